@@ -1,0 +1,58 @@
+package detect
+
+import "hardbars/score"
+
+// Picture is what a kind wants drawn beside its words. A detector chooses one
+// of these forms and fills in the numbers; whoever draws knows the forms, not
+// the kinds.
+type Picture interface{ picture() }
+
+// RhythmGrid is two hands' attacks over one cycle on their common grid.
+type RhythmGrid struct {
+	Right, Left []int     // grid parts from 0 on which each hand strikes
+	Grid        int       // parts of the cycle
+	Span        score.Rat // quarters in the cycle
+	PerRight    int       // equal parts that the right hand divides the cycle into
+	PerLeft     int
+	Groups      []int // the most even grouping of the faster hand under each note of the slower; nil when regular
+}
+
+// KeyMove is a hand moving over the keyboard.
+type KeyMove struct {
+	From, To []int // MIDI key numbers, low to high
+	MM       float64
+	Seconds  float64
+	Hand     score.Hand
+}
+
+// HeldNote is notes held while pedal changes and other attacks pass.
+type HeldNote struct {
+	Held    []score.Pitch
+	Length  score.Rat   // of the held notes, in quarters
+	Changes []score.Rat // pedal changes, in quarters after the attack
+	Attacks []score.Rat // what the same hand strikes meanwhile, in quarters after the attack
+	CatchBy score.Rat   // the latest moment to press the middle pedal, in quarters after the attack
+	Lost    bool        // no finger can hold them
+}
+
+// KeySpread is keys that one hand, or both, take together or spread.
+type KeySpread struct {
+	Keys     []int // MIDI key numbers, low to high
+	SpanMM   float64
+	ReachMM  float64 // what this hand reaches
+	Sign     bool    // the score has an arpeggio sign
+	Downward bool
+}
+
+// PairRun is a run of double notes.
+type PairRun struct {
+	Pairs     [][2]score.Pitch // lower and upper
+	Lengths   []score.Rat      // quarters from each attack to the next
+	PerSecond float64
+}
+
+func (RhythmGrid) picture() {}
+func (KeyMove) picture()    {}
+func (HeldNote) picture()   {}
+func (KeySpread) picture()  {}
+func (PairRun) picture()    {}
