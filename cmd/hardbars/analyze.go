@@ -1,0 +1,39 @@
+package main
+
+import (
+	"fmt"
+	"io"
+
+	"github.com/spf13/cobra"
+
+	"hardbars/detect"
+	"hardbars/score/musicxml"
+)
+
+// openScore opens a score by name; "-" is the command's standard input.
+func openScore(cmd *cobra.Command, name string) (*musicxml.File, error) {
+	if name == "-" {
+		return musicxml.Read(cmd.InOrStdin(), "standard input")
+	}
+	return musicxml.Open(name)
+}
+
+// analyze reads a file's piano part and finds what is hard in it.
+func analyze(f *musicxml.File, part string, player detect.Player) (*detect.Report, error) {
+	s, err := f.Score(musicxml.Options{Part: part})
+	if err != nil {
+		return nil, err
+	}
+	return detect.Analyze(s, player), nil
+}
+
+func addPartFlag(cmd *cobra.Command, part *string) {
+	cmd.Flags().StringVar(part, "part", "", "id or name of the part to read, where the piano is not plain")
+}
+
+// printWarnings says what was assumed, repaired or skipped.
+func printWarnings(w io.Writer, name string, r *detect.Report) {
+	for _, warning := range r.Score.Warnings {
+		fmt.Fprintf(w, "%s: %s\n", name, warning)
+	}
+}

@@ -1,0 +1,65 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){"hardbars": main})
+}
+
+// TestScripts runs the command as its user would: each script in
+// testdata/script is a sitting at the terminal.
+func TestScripts(t *testing.T) {
+	scores, err := filepath.Abs("../../testdata")
+	if err != nil {
+		t.Fatal(err)
+	}
+	testscript.Run(t, testscript.Params{
+		Dir: "testdata/script",
+		Setup: func(env *testscript.Env) error {
+			env.Setenv("SCORES", scores)
+			env.Setenv("XDG_CONFIG_HOME", filepath.Join(env.WorkDir, "config"))
+			env.Setenv("HOME", env.WorkDir)
+			return nil
+		},
+		RequireExplicitExec: true,
+	})
+}
+
+// TestExitCodes keeps the three exit codes apart.
+func TestExitCodes(t *testing.T) {
+	empty := filepath.Join(t.TempDir(), "empty.musicxml")
+	if err := os.WriteFile(empty, nil, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		args []string
+		want int
+	}{
+		{[]string{"version"}, exitDone},
+		{[]string{"kinds"}, exitDone},
+		{[]string{"spots", empty}, exitFailed},
+		{[]string{"spots", filepath.Join(t.TempDir(), "none.musicxml")}, exitFailed},
+		{[]string{"spots"}, exitUsage},
+		{[]string{"study", "--paper", "a5", empty}, exitUsage},
+		{[]string{"study", "--marks", "smoke", empty}, exitUsage},
+		{[]string{"study", "--span", "wide", empty}, exitUsage},
+		{[]string{"play"}, exitUsage},
+		{[]string{"kinds", "moonwalk"}, exitUsage},
+		{[]string{"notes", "--no-such-flag", empty}, exitUsage},
+	} {
+		var out, errOut discard
+		if got := run(c.args, nil, &out, &errOut); got != c.want {
+			t.Errorf("hardbars %v: exit %d, want %d", c.args, got, c.want)
+		}
+	}
+}
+
+type discard struct{}
+
+func (discard) Write(p []byte) (int, error) { return len(p), nil }

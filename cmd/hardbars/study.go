@@ -1,0 +1,193 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"hardbars/annotate/mark"
+	"hardbars/annotate/sheet"
+	"hardbars/detect"
+	"hardbars/score/musicxml"
+)
+
+// study is the main job: a score in; a study sheet and a marked score out.
+type study struct {
+	player  detect.Player
+	part    string
+	dir     string
+	marks   mark.Options
+	sheet   sheet.Options
+	mxl     bool
+	inputs  []string
+	written map[string]string // output path → the input it was made from
+}
+
+func studyCommand() *cobra.Command {
+	var who playerFlags
+	var job study
+	var marks string
+	cmd := &cobra.Command{
+		Use:   "study FILE…",
+		Short: "Make the study sheet and the marked score (begin here)",
+		Long: `Reads each score and writes two files beside it, or into the folder named by
+--out: NAME.study.pdf, the sheet to print, with the bars to practise first, why
+and how fast; and NAME.marked.musicxml, the score with those bars marked.
+
+The score itself is never changed. A sheet or marked score that you have
+changed since it was made is kept under another name.`,
+		Example: `  hardbars study waltz.musicxml
+  hardbars study waltz.mxl --span octave --tempo 80% --out practice`,
+		Args: files(cobra.ArbitraryArgs),
+		RunE: func(cmd *cobra.Command, args []string) (err error) {
+			if job.player, err = who.player(cmd); err != nil {
+				return err
+			}
+			if job.marks, err = mark.ParseOptions(marks); err != nil {
+				return wrongUse(cmd, fmt.Errorf("--marks: %w", err))
+			}
+			if job.sheet.Paper != "a4" && job.sheet.Paper != "letter" {
+				return wrongUse(cmd, fmt.Errorf("--paper: %q is not a4 or letter", job.sheet.Paper))
+			}
+			job.inputs = args
+			if err := job.checkNames(); err != nil {
+				return wrongUse(cmd, err)
+			}
+			return job.all(cmd)
+		},
+	}
+	who.add(cmd)
+	addPartFlag(cmd, &job.part)
+	cmd.Flags().StringVar(&job.dir, "out", "", "folder to write to (default: beside the score)")
+	cmd.Flags().StringVar(&marks, "marks", "words,brackets,colour", "how places are marked in the score")
+	cmd.Flags().StringVar(&job.sheet.Paper, "paper", "a4", "a4 or letter")
+	cmd.Flags().BoolVar(&job.sheet.Full, "full", false, "let the sheet take as many pages as it needs")
+	cmd.Flags().BoolVar(&job.mxl, "mxl", false, "write the marked score compressed (.mxl)")
+	return cmd
+}
+
+func (job *study) sheetName(input string) string { return outputName(input, job.dir, ".study.pdf") }
+
+func (job *study) markedName(input string) string {
+	if job.mxl {
+		return outputName(input, job.dir, ".marked.mxl")
+	}
+	return outputName(input, job.dir, ".marked.musicxml")
+}
+
+// checkNames sees to it that no two scores would write the same file.
+func (job *study) checkNames() error {
+	job.written = map[string]string{}
+	for _, in := range job.inputs {
+		out := job.sheetName(in)
+		if other, taken := job.written[out]; taken {
+			return fmt.Errorf("%s and %s would both write %s: study them one at a time, with different --out folders", other, in, out)
+		}
+		job.written[out] = in
+	}
+	return nil
+}
+
+// all studies every score; one that fails does not stop the others.
+func (job *study) all(cmd *cobra.Command) error {
+	if job.dir != "" {
+		if err := os.MkdirAll(job.dir, 0o755); err != nil {
+			return fmt.Errorf("cannot make the folder for --out: %w", err)
+		}
+	}
+	progress := newProgress(cmd.ErrOrStderr(), len(job.inputs))
+	var summaries []func(io.Writer)
+	var failures []error
+	for _, in := range job.inputs {
+		progress.start(filepath.Base(in))
+		summary, err := job.one(cmd, in, progress)
+		if err != nil {
+			failures = append(failures, err)
+			continue
+		}
+		summaries = append(summaries, summary)
+	}
+	progress.finish()
+	for i, print := range summaries {
+		if i > 0 {
+			fmt.Fprintln(cmd.OutOrStdout())
+		}
+		print(cmd.OutOrStdout())
+	}
+	for _, err := range failures {
+		fmt.Fprintf(cmd.ErrOrStderr(), "hardbars: %v\n", err)
+	}
+	if len(failures) > 0 {
+		return errReported
+	}
+	return nil
+}
+
+// one studies one score and returns what to tell about it.
+func (job *study) one(cmd *cobra.Command, in string, progress *progress) (func(io.Writer), error) {
+	f, err := openScore(cmd, in)
+	if err != nil {
+		return nil, err
+	}
+	progress.step()
+	report, err := analyze(f, job.part, job.player)
+	if err != nil {
+		return nil, err
+	}
+	progress.step()
+	if err := mark.Mark(f, report, job.marks); err != nil {
+		return nil, fmt.Errorf("%s: %w", in, err)
+	}
+	progress.step()
+	wrote, kept, err := job.write(in, f, report)
+	if err != nil {
+		return nil, err
+	}
+	progress.step()
+	return func(w io.Writer) { printSummary(w, in, report, wrote, kept, len(job.inputs) > 1) }, nil
+}
+
+// write writes both files, or neither.
+func (job *study) write(in string, f *musicxml.File, report *detect.Report) (wrote, kept []string, err error) {
+	sheetPath, markedPath := job.sheetName(in), job.markedName(in)
+	for _, path := range []string{sheetPath, markedPath} {
+		if err := notAnInput(path, job.inputs); err != nil {
+			return nil, nil, err
+		}
+	}
+	pdf, err := prepare(sheetPath, pdfSeal.writer(func(w io.Writer) error {
+		return sheet.Write(w, report, job.sheet)
+	}))
+	if err != nil {
+		return nil, nil, err
+	}
+	writeMarked := xmlSeal.writer(plain(f))
+	if job.mxl {
+		writeMarked = mxlSeal.writer(f.WriteMXL)
+	}
+	marked, err := prepare(markedPath, writeMarked)
+	if err != nil {
+		pdf.discard()
+		return nil, nil, err
+	}
+	for _, o := range []output{pdf, marked} {
+		aside, e := o.publish()
+		if aside != "" {
+			kept = append(kept, aside)
+		}
+		err = errors.Join(err, e)
+	}
+	return []string{sheetPath, markedPath}, kept, err
+}
+
+// plain is a file's WriteTo without the count.
+func plain(f *musicxml.File) func(io.Writer) error {
+	return func(w io.Writer) error {
+		_, err := f.WriteTo(w)
+		return err
+	}
+}

@@ -1,0 +1,136 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"text/tabwriter"
+
+	"hardbars/detect"
+	"hardbars/score"
+)
+
+// width is the terminal's usual width, in characters.
+const width = 80
+
+// summaryPlaces is how many places a summary names: with the lines around
+// them it fits one screen of 24 lines.
+const summaryPlaces = 8
+
+// caution stands under everything that tells somebody to practise.
+const caution = "Stop at pain, rest often, never force a stretch. Your teacher's or clinician's judgement comes first."
+
+// printSummary tells in one screen what a study found, or in a few lines when
+// it is one of several.
+func printSummary(w io.Writer, in string, r *detect.Report, wrote, kept []string, brief bool) {
+	printHeading(w, in, r)
+	places := summaryPlaces
+	if brief {
+		places = 3
+	}
+	printFirst(w, r, places)
+	for _, path := range kept {
+		fmt.Fprintf(w, "Kept what had been changed by hand: %s\n", path)
+	}
+	fmt.Fprintf(w, "Wrote %s\n", strings.Join(wrote, "\n      "))
+	if n := len(r.Score.Warnings); n > 0 {
+		fmt.Fprintf(w, "%s assumed or repaired in the reading: see the end of the sheet.\n", count(n, "thing was", "things were"))
+	}
+	if !brief {
+		fmt.Fprintln(w, wrap(caution, width, ""))
+	}
+}
+
+// printHeading names the piece and for whom it was looked at.
+func printHeading(w io.Writer, in string, r *detect.Report) {
+	title := r.Score.Title
+	if title == "" {
+		title = in
+	}
+	if r.Score.Composer != "" {
+		title += " · " + r.Score.Composer
+	}
+	fmt.Fprintln(w, wrap(title, width, ""))
+	fmt.Fprintln(w, wrap(fmt.Sprintf("%s, %s, %s", count(len(r.Score.Bars), "bar", "bars"), tempoWords(r), playerWords(r.Player)), width, ""))
+	fmt.Fprintln(w)
+}
+
+func tempoWords(r *detect.Report) string {
+	qpm, from := r.Clock.Opening()
+	return tempoAt(r, score.Rat{}, qpm) + " (" + sourceWords[from] + ")"
+}
+
+var sourceWords = map[score.TempoSource]string{
+	score.FromMetronome: "the score's metronome mark",
+	score.FromSound:     "the score's playback tempo",
+	score.FromWords:     "read off the score's tempo word",
+	score.FromPlayer:    "your own",
+	score.Assumed:       "assumed: the score gives none",
+}
+
+// tempoAt gives a tempo in the beat that is counted at a place.
+func tempoAt(r *detect.Report, at score.Rat, qpm float64) string {
+	beat := r.Score.Bars[r.Score.BarAt(at)].Time.Beat()
+	return fmt.Sprintf("%s = %.0f", score.ValueName(beat), math.Floor(qpm/beat.Float()+1e-9))
+}
+
+func playerWords(p detect.Player) string {
+	span := fmt.Sprintf("hand span %.0f mm", p.SpanMM[score.Right])
+	return fmt.Sprintf("%s (%s), %s player (%s)", span, p.From["span"], p.Level, p.From["level"])
+}
+
+// printFirst lists the places to practise first, one a family.
+func printFirst(w io.Writer, r *detect.Report, most int) {
+	if len(r.Families) == 0 {
+		fmt.Fprintln(w, "Nothing in this piece is of a kind that hardbars looks for.")
+		return
+	}
+	fmt.Fprintln(w, "Practise these first:")
+	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	for i, family := range r.Families {
+		if i == most {
+			break
+		}
+		spot := r.Spot(family.LearnFirst)
+		again := ""
+		if n := len(family.Spots) - 1; n > 0 {
+			again = fmt.Sprintf("and %d more like it", n)
+		}
+		fmt.Fprintf(table, "  %s\t%s\t%s\t%s\t%s\t%s\n", spot.ID, barsWords(r, spot), spot.Hand, spot.Label, paceWords(r, spot), again)
+	}
+	table.Flush()
+	if rest := len(r.Families) - most; rest > 0 {
+		fmt.Fprintf(w, "  … and %d more on the sheet\n", rest)
+	}
+	fmt.Fprintln(w)
+}
+
+func barsWords(r *detect.Report, s *detect.Spot) string {
+	if s.FirstBar == s.LastBar {
+		return "bar " + r.Bars(s)
+	}
+	return "bars " + r.Bars(s)
+}
+
+// paceWords gives the tempo that is comfortable now and the one to reach.
+func paceWords(r *detect.Report, s *detect.Spot) string {
+	at := s.Occurrences[s.Hardest].From
+	target := tempoAt(r, at, s.Target)
+	switch {
+	case s.Comfortable == 0:
+		return fmt.Sprintf("%.1f × comfortable at any tempo", s.Demand)
+	case s.Comfortable >= s.Target:
+		return target + ", comfortable"
+	}
+	name, _, _ := strings.Cut(target, " = ")
+	comfortable := strings.TrimPrefix(tempoAt(r, at, s.Comfortable), name+" = ")
+	return fmt.Sprintf("%s = %s → %s", name, comfortable, strings.TrimPrefix(target, name+" = "))
+}
+
+func count(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
