@@ -1,6 +1,7 @@
 package musicxml
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/beevik/etree"
@@ -10,6 +11,8 @@ import (
 type partView struct {
 	id, name string
 	info     *etree.Element // <score-part>; nil where the part list does not name the part
+	groups   []string       // names of the part groups around it: the brace of a piano may carry its name
+	assumed  string         // why it was taken for the piano, where neither the score nor the player says so
 	measures []measureView
 }
 
@@ -19,59 +22,82 @@ type measureView struct {
 	content *etree.Element // whose children are <note>, <backup>, …; nil where a timewise measure lacks the part
 }
 
-// parts returns the parts that hold measures, in the order in which they
+// parts returns the parts that the music holds, in the order in which they
 // first appear. The tree itself is not rearranged.
 func (f *File) parts() []partView {
 	root := f.Doc.Root()
-	info := scoreParts(root)
+	if root.Tag == "score-timewise" {
+		return timewiseParts(root, partList(root))
+	}
+	return partwiseParts(root, partList(root))
+}
+
+func partwiseParts(root *etree.Element, list map[string]partView) []partView {
 	var parts []partView
-	index := map[string]int{}
-	add := func(id string) *partView {
-		index[id] = len(parts)
-		parts = append(parts, partView{id: id, name: partName(info[id]), info: info[id]})
-		return &parts[len(parts)-1]
-	}
-	if root.Tag == "score-partwise" {
-		for part := range root.SelectElementsSeq("part") {
-			p := add(part.SelectAttrValue("id", ""))
-			for m := range part.SelectElementsSeq("measure") {
-				p.measures = append(p.measures, measureView{m, m})
-			}
+	for elem := range root.SelectElementsSeq("part") {
+		p := listed(list, elem)
+		for m := range elem.SelectElementsSeq("measure") {
+			p.measures = append(p.measures, measureView{elem: m, content: m})
 		}
-		return parts
+		parts = append(parts, p)
 	}
+	return parts
+}
+
+func timewiseParts(root *etree.Element, list map[string]partView) []partView {
+	var parts []partView
+	index := map[string]int{} // into parts, by id
 	measures := root.SelectElements("measure")
 	for i, m := range measures {
-		for part := range m.SelectElementsSeq("part") {
-			id := part.SelectAttrValue("id", "")
-			at, known := index[id]
-			if !known {
-				p := add(id)
-				for _, elem := range measures {
-					p.measures = append(p.measures, measureView{elem: elem})
+		for elem := range m.SelectElementsSeq("part") {
+			id := elem.SelectAttrValue("id", "")
+			if _, known := index[id]; !known {
+				p := listed(list, elem)
+				for _, m := range measures {
+					p.measures = append(p.measures, measureView{elem: m})
 				}
-				at = index[id]
+				index[id] = len(parts)
+				parts = append(parts, p)
 			}
-			parts[at].measures[i].content = part
+			parts[index[id]].measures[i].content = elem
 		}
 	}
 	return parts
 }
 
-// scoreParts is the part list: <score-part> by id.
-func scoreParts(root *etree.Element) map[string]*etree.Element {
-	info := map[string]*etree.Element{}
-	for p := range root.SelectElement("part-list").NotNil().SelectElementsSeq("score-part") {
-		info[p.SelectAttrValue("id", "")] = p
+// listed is what the part list says of a <part>.
+func listed(list map[string]partView, part *etree.Element) partView {
+	p := list[part.SelectAttrValue("id", "")]
+	p.id = part.SelectAttrValue("id", "")
+	return p
+}
+
+// partList reads <part-list>: by id, every part without its music.
+func partList(root *etree.Element) map[string]partView {
+	type group struct{ number, name string }
+	var open []group
+	list := map[string]partView{}
+	for e := range root.SelectElement("part-list").NotNil().ChildElementsSeq() {
+		switch e.Tag {
+		case "part-group":
+			number := e.SelectAttrValue("number", "1")
+			open = slices.DeleteFunc(open, func(g group) bool { return g.number == number })
+			if e.SelectAttrValue("type", "") == "start" {
+				open = append(open, group{number, childText(e, "group-name")})
+			}
+		case "score-part":
+			p := partView{name: childText(e, "part-name"), info: e}
+			for _, g := range open {
+				p.groups = append(p.groups, g.name)
+			}
+			list[e.SelectAttrValue("id", "")] = p
+		}
 	}
-	return info
+	return list
 }
 
-func partName(info *etree.Element) string {
-	return strings.Join(strings.Fields(info.NotNil().SelectElement("part-name").NotNil().Text()), " ")
-}
+// childText is the text of an element's first child of that name, with white
+// space made single; "" where there is none.
+func childText(e *etree.Element, tag string) string { return text(e.SelectElement(tag).NotNil()) }
 
-// pianoParts returns the piano: one part, or two one-staff parts, the upper first.
-func (f *File) pianoParts(want string) ([]partView, error) {
-	return f.parts()[:1], nil
-}
+func text(e *etree.Element) string { return strings.Join(strings.Fields(e.Text()), " ") }
