@@ -1,12 +1,27 @@
 package detect
 
-import "hardbars/score"
+import (
+	"sort"
+
+	"hardbars/score"
+)
 
 // Clock turns exact positions into seconds at the tempo the player wants.
 type Clock struct {
 	score *score.Score
-	scale float64
+	scale float64 // of the written tempo
 	from  score.TempoSource
+}
+
+func newClock(s *score.Score, choice TempoChoice) *Clock {
+	c := &Clock{score: s, scale: 1, from: s.TempoAt(score.Rat{}).From}
+	switch {
+	case choice.QPM > 0:
+		c.scale, c.from = choice.QPM/s.TempoAt(score.Rat{}).QPM, score.FromPlayer
+	case choice.Share > 0:
+		c.scale, c.from = choice.Share, score.FromPlayer
+	}
+	return c
 }
 
 // QPM is the tempo in force, in quarter notes a minute.
@@ -15,5 +30,15 @@ func (c *Clock) QPM(at score.Rat) float64 { return c.score.TempoAt(at).QPM * c.s
 // Opening is the tempo at the start and where it came from.
 func (c *Clock) Opening() (qpm float64, from score.TempoSource) { return c.QPM(score.Rat{}), c.from }
 
-// Seconds from one position to a later one, across changes of tempo.
-func (c *Clock) Seconds(from, to score.Rat) float64 { panic("being written") }
+// Seconds from one position to a later one, across changes of tempo. It is
+// for reports and demand: nothing is found or left out by it.
+func (c *Clock) Seconds(from, to score.Rat) float64 {
+	marks := c.score.Tempos
+	next := sort.Search(len(marks), func(i int) bool { return from.Less(marks[i].At) })
+	total := 0.0
+	for ; next < len(marks) && marks[next].At.Less(to); next++ {
+		total += marks[next].At.Sub(from).Float() * 60 / c.QPM(from)
+		from = marks[next].At
+	}
+	return total + to.Sub(from).Float()*60/c.QPM(from)
+}

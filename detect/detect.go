@@ -15,7 +15,20 @@ import "hardbars/score"
 type Kind string
 
 // All is the one list of detectors. Nothing else knows a kind by its name.
-var All = []*Detector{}
+var All = []*Detector{
+	Leap,
+	SpreadOctave,
+}
+
+// Find returns the detector of a kind, nil where there is none.
+func Find(kind Kind) *Detector {
+	for _, d := range All {
+		if d.Kind == kind {
+			return d
+		}
+	}
+	return nil
+}
 
 // Detector finds one kind of hard place.
 type Detector struct {
@@ -28,8 +41,8 @@ type Detector struct {
 
 // Limit is one figure that a detector goes by, for the player to read.
 type Limit struct {
-	Name   string // "bits a second, comfortable"
-	Value  string // "5.5 (returning)"
+	Name   string // "comfortable, in bits a second"
+	Value  string // "5 returning"
 	Source string // a publication, or "common practice"
 }
 
@@ -39,19 +52,14 @@ type Pass struct {
 	Player Player
 	Clock  *Clock     // real time at the tempo that the player wants
 	Events [2][]Event // what each hand strikes, by score.Hand
+	kind   Kind       // of the detector at work
 	found  []Occurrence
 }
 
-// Report adds a finding.
-func (p *Pass) Report(o Occurrence) { p.found = append(p.found, o) }
-
-// Event is what one hand strikes at one instant, with what it still holds.
-// Grace notes are not events of their own: they come with their main note.
-type Event struct {
-	At     score.Rat
-	Struck []int // indices into Score.Notes, low to high
-	Held   []int // notes of this hand struck earlier and not yet ended, low to high
-	Grace  []int // grace notes before it, in order
+// Report adds a finding; its Kind is set here.
+func (p *Pass) Report(o Occurrence) {
+	o.Kind = p.kind
+	p.found = append(p.found, o)
 }
 
 // Occurrence is one place as a detector found it.
@@ -89,12 +97,13 @@ type Spot struct {
 	Hardest     int          // index into Occurrences
 }
 
-// Family is hot spots that are the same problem again.
+// Family is hot spots that are the same problem again: same kind and hand, and
+// the same shape of the hardest occurrence, transposed or not.
 type Family struct {
 	ID         string
 	Kind       Kind
 	Spots      []string // ids, by time
-	LearnFirst string   // the id of the one to learn first
+	LearnFirst string   // the id of the one to learn first: the hardest, the earlier on ties
 }
 
 // Report is everything found in one score for one player.
@@ -107,5 +116,35 @@ type Report struct {
 	BarDemand []float64 // the highest demand in each bar, 0 where nothing was found
 }
 
-// Analyze runs every detector over a score.
-func Analyze(s *score.Score, p Player) *Report { panic("being written") }
+// Analyze runs every detector over a score. What the player left out is as in
+// DefaultPlayer. A score in which nothing is hard gives a report without spots.
+func Analyze(s *score.Score, p Player) *Report {
+	p = p.orDefault()
+	pass := &Pass{Score: s, Player: p, Clock: newClock(s, p.Tempo), Events: events(s)}
+	for _, d := range All {
+		pass.kind = d.Kind
+		d.Run(pass)
+	}
+	r := &Report{Score: s, Player: p, Clock: pass.Clock, BarDemand: barDemand(s, pass.found)}
+	r.Spots = hotSpots(s, pass.Clock, pass.found)
+	r.group()
+	return r
+}
+
+// barDemand is the highest demand in each bar.
+func barDemand(s *score.Score, found []Occurrence) []float64 {
+	demand := make([]float64, len(s.Bars))
+	for _, o := range found {
+		first, last := o.bars(s)
+		for i := first; i <= last; i++ {
+			demand[i] = max(demand[i], o.Demand)
+		}
+	}
+	return demand
+}
+
+// bars are the first and last bar of an occurrence, indices into Score.Bars.
+func (o *Occurrence) bars(s *score.Score) (first, last int) {
+	first = s.BarAt(o.From)
+	return first, max(first, s.BarEnding(o.To))
+}

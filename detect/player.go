@@ -1,5 +1,13 @@
 package detect
 
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"hardbars/score"
+)
+
 // Level is how far a player has come.
 type Level string
 
@@ -10,16 +18,142 @@ const (
 	Advanced     Level = "advanced"
 )
 
+// Levels is every level, the first the least.
+var Levels = []Level{Elementary, Returning, Intermediate, Advanced}
+
 // Player is who plays.
 type Player struct {
 	SpanMM [2]float64 // thumb tip to fifth-finger tip at full stretch, by score.Hand
 	Level  Level
 	Tempo  TempoChoice
-	From   map[string]string // where "span", "level" and "tempo" came from: "flag", "profile", "default"
+	Own    map[string]float64 // the player's own figures, by Capacity.Name; they go before the level's
+	From   map[string]string  // where "span", "level" and "tempo" came from: "flag", "profile", "default"
+}
+
+// DefaultPlayer is who plays when nothing is said: a returning adult with the
+// mean span of women, 201 mm (Boyle, Boyle & Booker 2015), at the written tempo.
+func DefaultPlayer() Player {
+	return Player{
+		SpanMM: [2]float64{201, 201},
+		Level:  Returning,
+		From:   map[string]string{"span": "default", "level": "default", "tempo": "default"},
+	}
+}
+
+// orDefault fills what was left out.
+func (p Player) orDefault() Player {
+	d := DefaultPlayer()
+	if p.Level == "" {
+		p.Level = d.Level
+	}
+	for h := range p.SpanMM {
+		if p.SpanMM[h] == 0 {
+			p.SpanMM[h] = d.SpanMM[h]
+		}
+	}
+	if p.From == nil {
+		p.From = d.From
+	}
+	return p
 }
 
 // TempoChoice is the tempo a player asks for. The zero value plays as written.
 type TempoChoice struct {
 	QPM   float64 // quarter notes a minute at the opening; later marks keep their proportion to it; 0: as written
 	Share float64 // of the written tempo everywhere, 0.8 for 80 %; 0: as written
+}
+
+// String prints "as written", "quarter = 66" or "80 %".
+func (t TempoChoice) String() string {
+	switch {
+	case t.QPM > 0:
+		return fmt.Sprintf("quarter = %g", t.QPM)
+	case t.Share > 0:
+		return fmt.Sprintf("%g %%", t.Share*100)
+	}
+	return "as written"
+}
+
+// What a hand can span, in mm, and how fast anyone plays: past these a figure
+// is a slip of the pen.
+const (
+	leastSpan, mostSpan   = 100, 320
+	leastQPM, mostQPM     = 5, 600
+	leastShare, mostShare = 5, 400 // per cent
+)
+
+// ParseSpan reads a hand span: millimetres ("201", "201 mm") or the widest
+// interval the hand reaches ("octave", "ninth", "tenth"). The result is in mm.
+func ParseSpan(text string) (float64, error) {
+	text = strings.ToLower(strings.TrimSpace(text))
+	for i, name := range []string{"octave", "ninth", "tenth"} {
+		if text == name {
+			return octaveSpan + float64(i)*spanPerKey, nil
+		}
+	}
+	mm, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(text, "mm")), 64)
+	if err != nil {
+		return 0, fmt.Errorf("hand span %q: give millimetres such as 201, or octave, ninth or tenth", text)
+	}
+	if !(mm >= leastSpan && mm <= mostSpan) {
+		return 0, fmt.Errorf("hand span %q: give millimetres from %d to %d, thumb tip to little-finger tip", text, leastSpan, mostSpan)
+	}
+	return mm, nil
+}
+
+// ParseLevel reads the name of a level.
+func ParseLevel(text string) (Level, error) {
+	level := Level(strings.ToLower(strings.TrimSpace(text)))
+	for _, l := range Levels {
+		if l == level {
+			return l, nil
+		}
+	}
+	return "", fmt.Errorf("level %q: choose elementary, returning, intermediate or advanced", text)
+}
+
+// ParseTempo reads the tempo a player wants: quarter notes a minute at the
+// opening ("66"), another unit ("eighth=120", "dotted quarter=40", "quarter.=40"),
+// or a share of the written tempo ("80%").
+func ParseTempo(text string) (TempoChoice, error) {
+	text = strings.ToLower(strings.TrimSpace(text))
+	if percent, ok := strings.CutSuffix(text, "%"); ok {
+		share, err := number(percent, leastShare, mostShare)
+		if err != nil {
+			return TempoChoice{}, fmt.Errorf("tempo %q: give a share from %d%% to %d%% of the written tempo", text, leastShare, mostShare)
+		}
+		return TempoChoice{Share: share / 100}, nil
+	}
+	unit, figure, named := strings.Cut(text, "=")
+	if !named {
+		unit, figure = "quarter", text
+	}
+	beat, ok := parseUnit(unit)
+	perMinute, err := number(figure, 0, 100*mostQPM)
+	if !ok || err != nil {
+		return TempoChoice{}, fmt.Errorf("tempo %q: give beats a minute such as 66, eighth=120 or dotted quarter=40, or a share such as 80%%", text)
+	}
+	qpm := perMinute * beat.Float()
+	if qpm < leastQPM || qpm > mostQPM {
+		return TempoChoice{}, fmt.Errorf("tempo %q: give %d to %d quarter notes a minute", text, leastQPM, mostQPM)
+	}
+	return TempoChoice{QPM: qpm}, nil
+}
+
+// parseUnit reads "half", "dotted half" or "half.".
+func parseUnit(text string) (score.Rat, bool) {
+	text = strings.Join(strings.Fields(text), " ")
+	if name, dotted := strings.CutSuffix(text, "."); dotted {
+		text = "dotted " + strings.TrimSpace(name)
+	}
+	return score.ValueLength(text)
+}
+
+// number reads a figure between two bounds.
+func number(text string, least, most float64) (float64, error) {
+	n, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+	if err == nil && !(n >= least && n <= most) {
+		err = strconv.ErrRange
+	}
+	return n, err
 }

@@ -1,0 +1,64 @@
+package detect
+
+import (
+	"fmt"
+	"strings"
+)
+
+// Capacity is one thing that a player can do in comfort up to a figure.
+type Capacity struct {
+	Name    string // as a profile names it
+	Unit    string
+	ByLevel [4]float64 // in the order of Levels
+	Source  string     // of the figures
+}
+
+// Capacities is the one table of what players do in comfort. How far a hand
+// reaches is not in it: that follows from its span.
+var Capacities = []*Capacity{LeapRate, HandsGap, ThirdsRate}
+
+// LeapRate is the speed of aiming. Fitts 1954 measured 10.10 bits a second for
+// practised, eyes-on tapping: the human limit, which no level here comes near.
+var LeapRate = &Capacity{
+	Name: "leap-rate", Unit: "bits a second",
+	ByLevel: [4]float64{3.5, 5, 6.5, 8},
+	Source:  "common practice, under the limit of 10.1 (Fitts 1954)",
+}
+
+// HandsGap is the smallest time between an attack of one hand and the next of
+// the other, in two rhythms at once. Less is harder.
+var HandsGap = &Capacity{
+	Name: "hands-gap", Unit: "seconds",
+	ByLevel: [4]float64{0.15, 0.105, 0.08, 0.06},
+	Source:  "common practice",
+}
+
+// ThirdsRate is how many thirds one hand plays in a row.
+var ThirdsRate = &Capacity{
+	Name: "thirds-rate", Unit: "thirds a second",
+	ByLevel: [4]float64{1.5, 3, 5, 8},
+	Source:  "common practice",
+}
+
+// Can is what this player does in comfort: the player's own figure where one
+// is set, otherwise that of the level.
+func (p Player) Can(c *Capacity) float64 {
+	if own := p.Own[c.Name]; own > 0 {
+		return own
+	}
+	for i, level := range Levels {
+		if level == p.Level {
+			return c.ByLevel[i]
+		}
+	}
+	return c.ByLevel[1]
+}
+
+// Limit is the capacity as a detector's limit, for every level.
+func (c *Capacity) Limit() Limit {
+	var values []string
+	for i, level := range Levels {
+		values = append(values, fmt.Sprintf("%g %s", c.ByLevel[i], level))
+	}
+	return Limit{Name: "comfortable, in " + c.Unit, Value: strings.Join(values, ", "), Source: c.Source}
+}

@@ -1,0 +1,94 @@
+package detect
+
+import (
+	"slices"
+
+	"hardbars/score"
+)
+
+// Event is what one hand strikes at one instant, with what it still holds.
+// Grace notes are not events of their own: they come with their main note.
+type Event struct {
+	At     score.Rat
+	Struck []int // indices into Score.Notes, low to high; one for each key
+	Held   []int // notes of this hand struck earlier and not yet ended, low to high; one for each key
+	Grace  []int // grace notes before it, in order
+}
+
+// events lays out what each hand strikes. Where two voices strike one key
+// together, the longer note stands for both. A key struck anew is not held.
+func events(s *score.Score) [2][]Event {
+	return [2][]Event{handEvents(s, score.Right), handEvents(s, score.Left)}
+}
+
+func handEvents(s *score.Score, hand score.Hand) []Event {
+	var all []Event
+	var sounding, grace []int
+	for i := 0; i < len(s.Notes); {
+		at, struck := s.Notes[i].Onset, []int(nil)
+		for ; i < len(s.Notes) && s.Notes[i].Onset == at; i++ {
+			switch n := &s.Notes[i]; {
+			case n.Hand != hand:
+			case n.Grace > 0:
+				grace = append(grace, i)
+			default:
+				struck = append(struck, i)
+			}
+		}
+		if len(struck) == 0 {
+			continue
+		}
+		struck = oneForEachKey(s, struck)
+		sounding = slices.DeleteFunc(sounding, func(n int) bool { return s.Notes[n].End().Cmp(at) <= 0 })
+		all = append(all, Event{At: at, Struck: struck, Held: without(s, sounding, struck), Grace: graceOrder(s, grace)})
+		sounding, grace = append(sounding, struck...), nil
+	}
+	return all
+}
+
+// oneForEachKey sorts notes low to high and keeps the longest on each key.
+func oneForEachKey(s *score.Score, notes []int) []int {
+	notes = slices.Clone(notes)
+	slices.SortStableFunc(notes, func(a, b int) int {
+		if d := key(s, a) - key(s, b); d != 0 {
+			return d
+		}
+		return s.Notes[b].End().Cmp(s.Notes[a].End())
+	})
+	return slices.CompactFunc(notes, func(a, b int) bool { return key(s, a) == key(s, b) })
+}
+
+// without returns the notes on other keys than those struck.
+func without(s *score.Score, notes, struck []int) []int {
+	var rest []int
+	for _, n := range notes {
+		if !slices.ContainsFunc(struck, func(m int) bool { return key(s, m) == key(s, n) }) {
+			rest = append(rest, n)
+		}
+	}
+	return oneForEachKey(s, rest)
+}
+
+func graceOrder(s *score.Score, grace []int) []int {
+	slices.SortStableFunc(grace, func(a, b int) int {
+		if d := s.Notes[a].Onset.Cmp(s.Notes[b].Onset); d != 0 {
+			return d
+		}
+		if d := s.Notes[a].Grace - s.Notes[b].Grace; d != 0 {
+			return d
+		}
+		return key(s, a) - key(s, b)
+	})
+	return grace
+}
+
+func key(s *score.Score, note int) int { return s.Notes[note].Pitch.MIDI() }
+
+// Keys returns the MIDI key numbers of notes, in their order.
+func (p *Pass) Keys(notes []int) []int {
+	keys := make([]int, len(notes))
+	for i, n := range notes {
+		keys[i] = key(p.Score, n)
+	}
+	return keys
+}

@@ -1,0 +1,157 @@
+package detect
+
+import (
+	"bytes"
+	"encoding/json"
+	"math"
+
+	"hardbars/score"
+)
+
+// Place is a position as a reader of the score finds it.
+type Place struct {
+	Bar    string    `json:"bar"`    // as printed
+	Index  int       `json:"index"`  // counts bars from 1 in file order
+	Offset score.Rat `json:"offset"` // quarters into the bar
+}
+
+// Place is where something begins: an instant on a barline is in the later bar.
+func (r *Report) Place(at score.Rat) Place { return r.place(r.Score.BarAt(at), at) }
+
+// PlaceEnd is where something ends: an instant on a barline is in the earlier bar.
+func (r *Report) PlaceEnd(at score.Rat) Place { return r.place(r.Score.BarEnding(at), at) }
+
+func (r *Report) place(bar int, at score.Rat) Place {
+	b := r.Score.Bars[bar]
+	return Place{Bar: b.Number, Index: b.Index, Offset: at.Sub(b.Start)}
+}
+
+type jsonReport struct {
+	Score    jsonScore    `json:"score"`
+	Player   jsonPlayer   `json:"player"`
+	Spots    []jsonSpot   `json:"spots"`
+	Families []jsonFamily `json:"families"`
+	Warnings []string     `json:"warnings"`
+}
+
+type jsonScore struct {
+	Title    string    `json:"title"`
+	Composer string    `json:"composer"`
+	Bars     int       `json:"bars"`
+	Hands    jsonHands `json:"hands"`
+	Tempo    jsonTempo `json:"tempo"`
+}
+
+type jsonHands struct {
+	Right string `json:"right"`
+	Left  string `json:"left"`
+}
+
+type jsonTempo struct {
+	QPM  float64           `json:"quarters_per_minute"`
+	From score.TempoSource `json:"from"`
+}
+
+type jsonPlayer struct {
+	SpanMM     float64            `json:"span_mm"` // of the smaller hand
+	SpanByHand jsonSpans          `json:"span_mm_by_hand"`
+	Level      Level              `json:"level"`
+	Tempo      string             `json:"tempo"`
+	Own        map[string]float64 `json:"own,omitempty"`
+	From       map[string]string  `json:"from"`
+}
+
+type jsonSpans struct {
+	Right float64 `json:"right"`
+	Left  float64 `json:"left"`
+}
+
+type jsonSpot struct {
+	ID          string           `json:"id"`
+	Rank        int              `json:"rank"`
+	Kind        Kind             `json:"kind"`
+	Hand        score.Hand       `json:"hand"`
+	Family      string           `json:"family"`
+	From        Place            `json:"from"`
+	To          Place            `json:"to"`
+	Count       int              `json:"count"`
+	Demand      float64          `json:"demand"`
+	Comfortable *float64         `json:"comfortable_quarters_per_minute"`
+	Why         string           `json:"why"`
+	Occurrences []jsonOccurrence `json:"occurrences"`
+}
+
+type jsonOccurrence struct {
+	From   Place   `json:"from"`
+	To     Place   `json:"to"`
+	Demand float64 `json:"demand"`
+	Detail any     `json:"detail"`
+}
+
+type jsonFamily struct {
+	ID         string   `json:"id"`
+	Kind       Kind     `json:"kind"`
+	Spots      []string `json:"spots"`
+	LearnFirst string   `json:"learn_first"`
+}
+
+// JSON is the report for other programs, indented, with a newline at the end.
+// The README gives its shape.
+func (r *Report) JSON() ([]byte, error) {
+	out := jsonReport{
+		Score: r.jsonScore(), Player: r.jsonPlayer(),
+		Spots: []jsonSpot{}, Families: []jsonFamily{}, Warnings: []string{},
+	}
+	for _, sp := range r.Spots {
+		out.Spots = append(out.Spots, r.jsonSpot(&sp))
+	}
+	for _, f := range r.Families {
+		out.Families = append(out.Families, jsonFamily(f))
+	}
+	for _, w := range r.Score.Warnings {
+		out.Warnings = append(out.Warnings, w.String())
+	}
+	var b bytes.Buffer
+	enc := json.NewEncoder(&b)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	err := enc.Encode(out)
+	return b.Bytes(), err
+}
+
+func (r *Report) jsonScore() jsonScore {
+	s := r.Score
+	qpm, from := r.Clock.Opening()
+	return jsonScore{
+		Title: s.Title, Composer: s.Composer, Bars: len(s.Bars),
+		Hands: jsonHands{s.Sources[score.Right], s.Sources[score.Left]},
+		Tempo: jsonTempo{round3(qpm), from},
+	}
+}
+
+func (r *Report) jsonPlayer() jsonPlayer {
+	p := r.Player
+	right, left := p.SpanMM[score.Right], p.SpanMM[score.Left]
+	return jsonPlayer{
+		SpanMM: math.Min(right, left), SpanByHand: jsonSpans{right, left},
+		Level: p.Level, Tempo: p.Tempo.String(), Own: p.Own, From: p.From,
+	}
+}
+
+func (r *Report) jsonSpot(sp *Spot) jsonSpot {
+	out := jsonSpot{
+		ID: sp.ID, Rank: sp.Rank, Kind: sp.Kind, Hand: sp.Hand, Family: sp.Family,
+		From: r.Place(sp.From), To: r.PlaceEnd(sp.To),
+		Count: len(sp.Occurrences), Demand: round3(sp.Demand), Why: sp.Why,
+	}
+	if sp.Comfortable > 0 {
+		qpm := math.Round(sp.Comfortable*10) / 10
+		out.Comfortable = &qpm
+	}
+	for _, o := range sp.Occurrences {
+		out.Occurrences = append(out.Occurrences, jsonOccurrence{
+			From: r.Place(o.From), To: r.PlaceEnd(o.To), Demand: round3(o.Demand), Detail: o.Detail,
+		})
+	}
+	return out
+}

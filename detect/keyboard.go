@@ -1,0 +1,48 @@
+package detect
+
+import "math"
+
+// The piano's keyboard in millimetres. Seven white keys, one octave, are
+// 164.5 mm: the modern standard since about 1880; Jacobs 2001 gives 165.
+const (
+	whiteWidth = 23.5 // of a white key, and from one to the next
+	blackWidth = 10.5 // of a black key's top: the middle of the builders' 9.5 to 11.5
+)
+
+// whiteBelow counts the white keys of an octave below each key, from C.
+var whiteBelow = [12]int{0, 1, 1, 2, 2, 3, 4, 4, 5, 5, 6, 6}
+
+// IsBlack tells whether a MIDI key number is a black key.
+func IsBlack(key int) bool {
+	switch pitchClass(key) {
+	case 1, 3, 6, 8, 10:
+		return true
+	}
+	return false
+}
+
+// KeyX is the centre of a key in mm from the left edge of A0, MIDI 21. A black
+// key is taken to be centred on the joint of its white neighbours, which is
+// less than 3 mm wrong.
+func KeyX(key int) float64 {
+	const whitesBelowA0 = 7 + 5 // from C−1, MIDI 0
+	octave := (key - pitchClass(key)) / 12
+	x := float64(7*octave+whiteBelow[pitchClass(key)]-whitesBelowA0) * whiteWidth
+	if IsBlack(key) {
+		return x
+	}
+	return x + whiteWidth/2
+}
+
+// KeyWidth is the width in mm of what a finger aims at.
+func KeyWidth(key int) float64 {
+	if IsBlack(key) {
+		return blackWidth
+	}
+	return whiteWidth
+}
+
+// Distance is from centre to centre of two keys, in mm.
+func Distance(a, b int) float64 { return math.Abs(KeyX(b) - KeyX(a)) }
+
+func pitchClass(key int) int { return (key%12 + 12) % 12 }

@@ -1,0 +1,249 @@
+package detect
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"hardbars/score"
+)
+
+// Leap is a hand that must travel over the keyboard from one attack to the next.
+var Leap = &Detector{
+	Kind: "leap",
+	Name: "leap",
+	Doc: "A hand must travel from one attack to the next: the keys before and after do not fit in one comfortable " +
+		"position of this hand (its reach less a whole tone), and the whole hand moves the same way by more than a whole tone. " +
+		"How far is the smaller of the ways from lowest to lowest and from highest to highest key. " +
+		"How hard is Fitts's index of difficulty, log2(2 × way ÷ width of the key aimed at), over the seconds from attack to attack, " +
+		"against the bits a second that are comfortable at this level. " +
+		"A hand that has waited for more than a bar starts anew and does not leap. A grace note is given an eighth, " +
+		"and all before one note at most half of the time since the attack before.",
+	Limits: []Limit{
+		LeapRate.Limit(),
+		{"comfortable position", "the reach of the hand less a whole tone", "Parncutt et al. 1997"},
+		{"least way", "more than 2 semitones", "common practice: a step is no leap"},
+		{"longest wait", "one bar", "common practice"},
+	},
+	Run: findLeaps,
+}
+
+// leastLeap is the least travel in semitones: a step to the next position is no leap.
+const leastLeap = 3
+
+// stroke is one attack of a hand, a grace note included, in playing order.
+type stroke struct {
+	at    score.Rat // when it is struck: before the main note for a grace note
+	place score.Rat // of the event it belongs to, as written
+	end   score.Rat // of the last note involved
+	notes []int     // low to high
+	keys  []int     // of notes
+}
+
+// leap is a move from one stroke to the next.
+type leap struct {
+	hand     score.Hand
+	from, to stroke
+	top      bool // measured between the highest keys, not the lowest
+	mm       float64
+	seconds  float64
+}
+
+// leapDetail is the detail of a leap in JSON.
+type leapDetail struct {
+	From          string   `json:"from"` // the key that is measured
+	To            string   `json:"to"`
+	Measured      string   `json:"measured"`  // "bottom" or "top" keys
+	Semitones     int      `json:"semitones"` // negative downwards
+	MM            float64  `json:"mm"`
+	Seconds       float64  `json:"seconds"` // from attack to attack
+	Bits          float64  `json:"bits"`
+	BitsPerSecond float64  `json:"bits_per_second"`
+	Landing       []string `json:"landing"` // every key struck, low to high
+	Black         bool     `json:"black"`   // the narrowest key aimed at is black
+	Chord         bool     `json:"chord"`
+	Dynamic       string   `json:"dynamic"`    // in force at the landing; "" where none is written
+	OtherHand     bool     `json:"other_hand"` // leaps to the same instant
+}
+
+func findLeaps(p *Pass) {
+	leaps := [2][]leap{p.leaps(score.Right), p.leaps(score.Left)}
+	for hand, own := range leaps {
+		for _, l := range own {
+			other := slices.ContainsFunc(leaps[1-hand], func(o leap) bool { return o.to.at == l.to.at })
+			p.Report(p.leapFound(l, other))
+		}
+	}
+}
+
+// leaps returns every leap of one hand, in order.
+func (p *Pass) leaps(hand score.Hand) []leap {
+	var found []leap
+	strokes := p.strokes(hand)
+	for i := 1; i < len(strokes); i++ {
+		l := leap{hand: hand, from: strokes[i-1], to: strokes[i]}
+		if p.waited(l) || p.fits(l) || !l.travels() {
+			continue
+		}
+		l.seconds = p.Clock.Seconds(l.from.at, l.to.at)
+		found = append(found, l)
+	}
+	return found
+}
+
+// strokes lays out a hand's attacks with the grace notes in their assumed time.
+func (p *Pass) strokes(hand score.Hand) []stroke {
+	var all []stroke
+	for _, e := range p.Events[hand] {
+		end := e.At
+		for _, n := range e.Struck {
+			end = score.Max(end, p.Score.Notes[n].End())
+		}
+		groups := p.graceGroups(e.Grace)
+		each := score.R(1, 2)
+		if n := len(all); n > 0 && len(groups) > 0 {
+			room := e.At.Sub(all[n-1].at).Mul(score.R(1, 2*int64(len(groups))))
+			each = score.Min(each, room)
+		}
+		for i, g := range groups {
+			before := each.Mul(score.Int(int64(len(groups) - i)))
+			all = append(all, stroke{e.At.Sub(before), e.At, end, g, p.Keys(g)})
+		}
+		all = append(all, stroke{e.At, e.At, end, e.Struck, p.Keys(e.Struck)})
+	}
+	return all
+}
+
+// graceGroups puts grace notes that are struck together into one group.
+func (p *Pass) graceGroups(grace []int) [][]int {
+	var groups [][]int
+	for i, n := range grace {
+		if i > 0 && p.Score.Notes[n].Grace == p.Score.Notes[grace[i-1]].Grace {
+			groups[len(groups)-1] = append(groups[len(groups)-1], n)
+			continue
+		}
+		groups = append(groups, []int{n})
+	}
+	return groups
+}
+
+// waited tells whether the hand has more than a bar of time.
+func (p *Pass) waited(l leap) bool {
+	bar := p.Score.Bars[p.Score.BarAt(l.to.place)]
+	full := score.Max(bar.Time.Length, bar.Length)
+	return full.Less(l.to.at.Sub(l.from.at))
+}
+
+// fits tells whether all keys before and after lie in one comfortable position.
+func (p *Pass) fits(l leap) bool {
+	all := slices.Concat(l.from.keys, l.to.keys)
+	slices.Sort(all)
+	return Extent(all) <= p.Player.ComfortableReach(l.hand)
+}
+
+// travels measures the way and tells whether it is one: both edges of the hand
+// move the same way, and the nearer of the two by more than a step.
+func (l *leap) travels() bool {
+	low, high := l.semitones(false), l.semitones(true)
+	if low > 0 != (high > 0) || low == 0 || high == 0 {
+		return false
+	}
+	bottom, top := l.distance(false), l.distance(true)
+	l.top = top < bottom || top == bottom && l.hand == score.Right
+	l.mm = math.Min(bottom, top)
+	way := l.semitones(l.top)
+	return way >= leastLeap || way <= -leastLeap
+}
+
+func (l *leap) semitones(top bool) int {
+	return edge(l.to.keys, top) - edge(l.from.keys, top)
+}
+
+func (l *leap) distance(top bool) float64 {
+	return Distance(edge(l.from.keys, top), edge(l.to.keys, top))
+}
+
+// edge is the highest or lowest of a stroke's notes or keys.
+func edge(sorted []int, top bool) int {
+	if top {
+		return sorted[len(sorted)-1]
+	}
+	return sorted[0]
+}
+
+// target is the narrowest key of the landing.
+func (l *leap) target() (width float64) {
+	width = KeyWidth(l.to.keys[0])
+	for _, k := range l.to.keys {
+		width = math.Min(width, KeyWidth(k))
+	}
+	return width
+}
+
+// IndexOfDifficulty is Fitts's log2(2A/W) in bits, for a move of length a to a
+// target of width w along it (Fitts 1954).
+func IndexOfDifficulty(a, w float64) float64 { return math.Log2(2 * a / w) }
+
+func (p *Pass) leapFound(l leap, otherHand bool) Occurrence {
+	bits := IndexOfDifficulty(l.mm, l.target())
+	from, to := p.pitch(edge(l.from.notes, l.top)), p.pitch(edge(l.to.notes, l.top))
+	d := leapDetail{
+		From: from.String(), To: to.String(), Measured: "bottom",
+		Semitones: l.semitones(l.top), MM: round1(l.mm), Seconds: round3(l.seconds),
+		Bits: round3(bits), BitsPerSecond: round3(bits / l.seconds),
+		Landing: p.names(l.to.notes), Black: l.target() == blackWidth, Chord: len(l.to.keys) > 1,
+		Dynamic: p.Score.DynamicAt(l.hand, l.to.place), OtherHand: otherHand,
+	}
+	if l.top {
+		d.Measured = "top"
+	}
+	return Occurrence{
+		Hand: l.hand, From: l.from.place, To: l.to.end,
+		Notes:  slices.Concat(l.from.notes, l.to.notes),
+		Demand: bits / l.seconds / p.Player.Can(LeapRate), Timed: true,
+		Shape:   fmt.Sprintf("%+d %t>%t in %s", to.Staff()-from.Staff(), len(l.from.keys) > 1, d.Chord, l.to.at.Sub(l.from.at)),
+		Label:   "leap " + upDown(d.Semitones) + " to " + to.Pretty(),
+		Why:     p.leapWhy(l, d, from, to),
+		Detail:  d,
+		Picture: KeyMove{From: l.from.keys, To: l.to.keys, MM: l.mm, Seconds: l.seconds, Hand: l.hand},
+	}
+}
+
+// leapWhy says it as a teacher would.
+func (p *Pass) leapWhy(l leap, d leapDetail, from, to score.Pitch) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "The %s hand leaps %s %d semitones (%.0f mm) from %s to %s", l.hand, upDown(d.Semitones),
+		max(d.Semitones, -d.Semitones), l.mm, from.Pretty(), to.Pretty())
+	switch {
+	case d.Chord:
+		fmt.Fprintf(&b, ", %s of a chord,", d.Measured)
+	case d.Black:
+		b.WriteString(", a black key,")
+	}
+	fmt.Fprintf(&b, " in %.2f s: %.1f bits a second, where %.3g are comfortable", l.seconds, d.BitsPerSecond, p.Player.Can(LeapRate))
+	if d.OtherHand {
+		b.WriteString("; the other hand leaps at the same instant")
+	}
+	return b.String() + "."
+}
+
+func upDown(semitones int) string {
+	if semitones < 0 {
+		return "down"
+	}
+	return "up"
+}
+
+func (p *Pass) pitch(note int) score.Pitch { return p.Score.Notes[note].Pitch }
+
+// names are the pitches of notes as JSON names them.
+func (p *Pass) names(notes []int) []string {
+	names := make([]string, len(notes))
+	for i, n := range notes {
+		names[i] = p.pitch(n).String()
+	}
+	return names
+}
+
+func round1(x float64) float64 { return math.Round(x*10) / 10 }
