@@ -16,7 +16,10 @@ type Kind string
 
 // All is the one list of detectors. Nothing else knows a kind by its name.
 var All = []*Detector{
+	CrossRhythm,
 	Leap,
+	ParallelThirds,
+	TieAcrossPedal,
 	SpreadOctave,
 }
 

@@ -16,13 +16,13 @@ type Place struct {
 }
 
 // Place is where something begins: an instant on a barline is in the later bar.
-func (r *Report) Place(at score.Rat) Place { return r.place(r.Score.BarAt(at), at) }
+func (r *Report) Place(at score.Rat) Place { return place(r.Score, r.Score.BarAt(at), at) }
 
 // PlaceEnd is where something ends: an instant on a barline is in the earlier bar.
-func (r *Report) PlaceEnd(at score.Rat) Place { return r.place(r.Score.BarEnding(at), at) }
+func (r *Report) PlaceEnd(at score.Rat) Place { return place(r.Score, r.Score.BarEnding(at), at) }
 
-func (r *Report) place(bar int, at score.Rat) Place {
-	b := r.Score.Bars[bar]
+func place(s *score.Score, bar int, at score.Rat) Place {
+	b := s.Bars[bar]
 	return Place{Bar: b.Number, Index: b.Index, Offset: at.Sub(b.Start)}
 }
 

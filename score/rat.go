@@ -144,6 +144,30 @@ func (a Rat) String() string {
 	return strconv.FormatInt(a.num, 10) + "/" + strconv.FormatInt(a.Den(), 10)
 }
 
+// Pretty prints a whole number and a proper fraction: "2½", "1 5/6", "3/7".
+func (a Rat) Pretty() string {
+	if a.Sign() < 0 {
+		return "−" + Int(0).Sub(a).Pretty()
+	}
+	whole, part := a.num/a.Den(), R(a.num%a.Den(), a.Den())
+	fraction, short := fractions[part]
+	switch {
+	case part.IsZero():
+		return strconv.FormatInt(whole, 10)
+	case !short:
+		fraction = part.String()
+	}
+	switch {
+	case whole == 0:
+		return fraction
+	case short:
+		return strconv.FormatInt(whole, 10) + fraction
+	}
+	return strconv.FormatInt(whole, 10) + " " + fraction
+}
+
+var fractions = map[Rat]string{R(1, 2): "½", R(1, 4): "¼", R(3, 4): "¾", R(1, 3): "⅓", R(2, 3): "⅔"}
+
 // MarshalText makes a Rat a string in JSON: "3/2".
 func (a Rat) MarshalText() ([]byte, error) { return []byte(a.String()), nil }
 
