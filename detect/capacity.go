@@ -2,6 +2,7 @@ package detect
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -61,4 +62,12 @@ func (c *Capacity) Limit() Limit {
 		values = append(values, fmt.Sprintf("%g %s", c.ByLevel[i], level))
 	}
 	return Limit{Name: "comfortable, in " + c.Unit, Value: strings.Join(values, ", "), Source: c.Source}
+}
+
+// capacityNamed finds a capacity, nil where there is none.
+func capacityNamed(name string) *Capacity {
+	if i := slices.IndexFunc(Capacities, func(c *Capacity) bool { return c.Name == name }); i >= 0 {
+		return Capacities[i]
+	}
+	return nil
 }

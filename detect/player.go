@@ -2,6 +2,7 @@ package detect
 
 import (
 	"fmt"
+	"maps"
 	"strconv"
 	"strings"
 
@@ -57,6 +58,61 @@ func (p Player) orDefault() Player {
 	return p
 }
 
+// Set changes one thing about the player by its name: "span", "span-right",
+// "span-left", "level", "tempo" or the name of a capacity. from says where the
+// value came from: "flag" or "profile".
+func (p *Player) Set(name, value, from string) (err error) {
+	switch name {
+	case "span", "span-right", "span-left":
+		mm, err := ParseSpan(value)
+		if err != nil {
+			return err
+		}
+		for _, hand := range []score.Hand{score.Right, score.Left} {
+			if name == "span" || name == "span-"+hand.String() {
+				p.SpanMM[hand] = mm
+			}
+		}
+		name = "span"
+	case "level":
+		p.Level, err = ParseLevel(value)
+	case "tempo":
+		p.Tempo, err = ParseTempo(value)
+	default:
+		err = p.setOwn(name, value)
+	}
+	if err != nil {
+		return err
+	}
+	p.From = with(p.From, name, from)
+	return nil
+}
+
+// setOwn sets the player's own figure for a capacity.
+func (p *Player) setOwn(name, value string) error {
+	if capacityNamed(name) == nil {
+		names := []string{"span", "span-right", "span-left", "level", "tempo"}
+		for _, c := range Capacities {
+			names = append(names, c.Name)
+		}
+		return fmt.Errorf("there is no setting %q; there are %s", name, strings.Join(names, ", "))
+	}
+	figure, err := number(value, leastOwn, mostOwn)
+	if err != nil {
+		return fmt.Errorf("%s %q: give a number from %g to %g", name, value, leastOwn, mostOwn)
+	}
+	p.Own = with(p.Own, name, figure)
+	return nil
+}
+
+// with returns a copy of m with one value changed: players are copied freely.
+func with[V any](m map[string]V, name string, value V) map[string]V {
+	changed := map[string]V{}
+	maps.Copy(changed, m)
+	changed[name] = value
+	return changed
+}
+
 // TempoChoice is the tempo a player asks for. The zero value plays as written.
 type TempoChoice struct {
 	QPM   float64 // quarter notes a minute at the opening; later marks keep their proportion to it; 0: as written
@@ -80,6 +136,7 @@ const (
 	leastSpan, mostSpan   = 100, 320
 	leastQPM, mostQPM     = 5, 600
 	leastShare, mostShare = 5, 400 // per cent
+	leastOwn, mostOwn     = 0.001, 1000.0
 )
 
 // ParseSpan reads a hand span: millimetres ("201", "201 mm") or the widest
