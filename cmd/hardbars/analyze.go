@@ -34,6 +34,6 @@ func addPartFlag(cmd *cobra.Command, part *string) {
 // printWarnings says what was assumed, repaired or skipped.
 func printWarnings(w io.Writer, name string, r *detect.Report) {
 	for _, warning := range r.Score.Warnings {
-		fmt.Fprintf(w, "%s: %s\n", name, warning)
+		fmt.Fprintln(w, wrap(fmt.Sprintf("%s: %s", name, warning), width, ""))
 	}
 }

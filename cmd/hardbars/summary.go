@@ -119,7 +119,7 @@ func paceWords(r *detect.Report, s *detect.Spot) string {
 	target := tempoAt(r, at, s.Target)
 	switch {
 	case s.Comfortable == 0:
-		return fmt.Sprintf("%.1f × comfortable at any tempo", s.Demand)
+		return "at any tempo"
 	case s.Comfortable >= s.Target:
 		return target + ", comfortable"
 	}

@@ -1,0 +1,132 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"text/tabwriter"
+
+	"github.com/spf13/cobra"
+
+	"hardbars/detect"
+)
+
+// choice is which hot spots a list shows.
+type choice struct {
+	kinds []string
+	hand  string
+	bars  string
+}
+
+func (c *choice) add(cmd *cobra.Command) {
+	cmd.Flags().StringSliceVar(&c.kinds, "kind", nil, "only these kinds (see hardbars kinds)")
+	cmd.Flags().StringVar(&c.hand, "hand", "", "only right, left or both")
+	cmd.Flags().StringVar(&c.bars, "bars", "", "only these bars as printed, such as 12 or 5-12")
+	cmd.RegisterFlagCompletionFunc("kind", cobra.FixedCompletions(kindNames(), cobra.ShellCompDirectiveNoFileComp))
+	cmd.RegisterFlagCompletionFunc("hand", cobra.FixedCompletions([]string{"right", "left", "both"}, cobra.ShellCompDirectiveNoFileComp))
+}
+
+// check refuses what can be seen to be wrong before any score is read.
+func (c *choice) check() error {
+	if _, err := parseKinds(c.kinds); err != nil {
+		return fmt.Errorf("--kind: %w", err)
+	}
+	if c.hand != "" && c.hand != "right" && c.hand != "left" && c.hand != "both" {
+		return fmt.Errorf("--hand: %q is not right, left or both", c.hand)
+	}
+	return nil
+}
+
+// of returns the report with the chosen spots only.
+func (c *choice) of(r *detect.Report) (*detect.Report, error) {
+	kinds, err := parseKinds(c.kinds)
+	if err != nil {
+		return nil, err
+	}
+	first, last := 0, len(r.Score.Bars)-1
+	if c.bars != "" {
+		if first, last, err = r.BarRange(c.bars); err != nil {
+			return nil, err
+		}
+	}
+	return r.Only(func(s *detect.Spot) bool {
+		return (len(kinds) == 0 || kinds[s.Kind]) && (c.hand == "" || c.hand == s.Hand.String()) && s.Within(first, last)
+	}), nil
+}
+
+func spotsCommand() *cobra.Command {
+	var who playerFlags
+	var show choice
+	var part string
+	var asJSON bool
+	cmd := &cobra.Command{
+		Use:   "spots FILE",
+		Short: "List the hot spots: where, what and why",
+		Long: `Lists the hot spots of a score, the one to practise first at the top. Demand
+is what the place asks for, divided by what you do in comfort: over 1 is past
+comfort. The tempi are the one that is comfortable and the one to reach.`,
+		Example: `  hardbars spots waltz.musicxml
+  hardbars spots waltz.musicxml --hand left --bars 5-12
+  hardbars spots waltz.musicxml --kind cross-rhythm,leap --json`,
+		Args: files(cobra.ExactArgs(1)),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := show.check(); err != nil {
+				return wrongUse(cmd, err)
+			}
+			player, err := who.player(cmd)
+			if err != nil {
+				return err
+			}
+			f, err := openScore(cmd, args[0])
+			if err != nil {
+				return err
+			}
+			report, err := analyze(f, part, player)
+			if err != nil {
+				return err
+			}
+			if report, err = show.of(report); err != nil {
+				return fmt.Errorf("%s: %w", args[0], err)
+			}
+			if asJSON {
+				return printJSON(cmd.OutOrStdout(), report)
+			}
+			printSpots(cmd.OutOrStdout(), args[0], report)
+			printWarnings(cmd.ErrOrStderr(), args[0], report)
+			return nil
+		},
+	}
+	who.add(cmd)
+	show.add(cmd)
+	addPartFlag(cmd, &part)
+	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON, for other programs")
+	return cmd
+}
+
+func printJSON(w io.Writer, r *detect.Report) error {
+	data, err := r.JSON()
+	if err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(w, "%s\n", data)
+	return err
+}
+
+func printSpots(w io.Writer, in string, r *detect.Report) {
+	printHeading(w, in, r)
+	if len(r.Spots) == 0 {
+		fmt.Fprintln(w, "No hot spots.")
+		return
+	}
+	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(table, "#\tbars\thand\tkind\tdemand\ttempo\tfamily")
+	for i := range r.Spots {
+		s := &r.Spots[i]
+		fmt.Fprintf(table, "%s\t%s\t%s\t%s\t%.2f\t%s\t%s\n", s.ID, r.Bars(s), s.Hand, s.Kind, s.Demand, paceWords(r, s), s.Family)
+	}
+	table.Flush()
+	fmt.Fprintln(w)
+	for i := range r.Spots {
+		s := &r.Spots[i]
+		fmt.Fprintln(w, wrap(fmt.Sprintf("%s. %s: %s", s.ID, barsWords(r, s), s.Why), width, "  "))
+	}
+}
