@@ -1,1 +1,153 @@
+// Package mark writes what was found into the score itself: at each hot spot a
+// short text, a bracket over its bars, and the notes involved in a colour.
+//
+// Every mark is announced by a processing instruction of its own,
+//
+//	<?hardbars words 3 · 4 over 3?>            before a <direction> with that text
+//	<?hardbars bracket start 1?>               before a <direction> with that end of a bracket
+//	<?hardbars color #D55E00?>                 first in a <note> that had no colour
+//	<?hardbars color #D55E00 was %23000000?>   first in a <note> that had one
+//
+// so that Unmark finds the marks again, takes away exactly what was added, and
+// leaves alone whatever somebody has changed since. Nothing that was in the
+// score is moved, renamed or reindented.
+//
+// The package knows MusicXML's places, versions and layout. It refuses to know
+// why a place is hard or what the kinds of hot spot are, and it neither reads
+// nor writes files.
 package mark
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/beevik/etree"
+
+	"hardbars/detect"
+	"hardbars/score/musicxml"
+)
+
+// Options choose which marks are written.
+type Options struct {
+	Words    bool // "3 · 4 over 3": the spot's number and what it is
+	Brackets bool // over the spot's bars, or under them for the left hand
+	Colour   bool // of the notes involved, and of the spot's words and bracket
+}
+
+// ParseOptions reads a list such as "words,brackets,colour".
+func ParseOptions(list string) (Options, error) {
+	var o Options
+	for _, name := range strings.Split(list, ",") {
+		switch strings.TrimSpace(name) {
+		case "words":
+			o.Words = true
+		case "brackets":
+			o.Brackets = true
+		case "colour", "color":
+			o.Colour = true
+		default:
+			return Options{}, fmt.Errorf("%q is not a mark; choose from words, brackets and colour, with commas between", name)
+		}
+	}
+	return o, nil
+}
+
+// Mark writes the report's hot spots into the score that the report was made
+// from. Marks that are there already are removed first, so that marking again
+// replaces them. The words and bracket of a right-hand or two-handed spot
+// stand above the staff where the right hand mostly plays, those of a
+// left-hand spot below the left hand's.
+//
+// A part can hold 6 brackets at once, from MusicXML 4.0 on 16, those of the
+// score included; a spot for which none is left goes without a bracket. Where
+// spots share a note it takes the colour of the highest-ranked.
+//
+// The error says that the report and the file do not belong together; the
+// file is then as it was.
+func Mark(f *musicxml.File, r *detect.Report, o Options) error {
+	if err := check(f, r); err != nil {
+		return err
+	}
+	Unmark(f)
+	p := newPage(f, r.Score)
+	var marks []mark
+	for i := range r.Spots {
+		marks = append(marks, p.marks(&r.Spots[i], o)...)
+	}
+	insert(marks)
+	if o.Colour {
+		p.colourNotes(r.Spots)
+	}
+	return nil
+}
+
+// check finds indices that do not belong to the file or its score.
+func check(f *musicxml.File, r *detect.Report) error {
+	if r == nil || r.Score == nil {
+		return errors.New("there is no report to mark the score from; analyze the score first")
+	}
+	elements := len(f.NoteElements())
+	for _, n := range r.Score.Notes {
+		for _, h := range n.Heads {
+			if h.ID < 0 || h.ID >= elements {
+				return fmt.Errorf("the report was made from another score: it speaks of note %d, and %s has %d; analyze %[2]s and mark it then", h.ID+1, f.Name, elements)
+			}
+		}
+	}
+	for _, s := range r.Spots {
+		for _, occ := range s.Occurrences {
+			for _, n := range occ.Notes {
+				if n < 0 || n >= len(r.Score.Notes) {
+					return fmt.Errorf("hot spot %s speaks of note %d, and the score of the report has %d; analyze %s again", s.ID, n+1, len(r.Score.Notes), f.Name)
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// mark is one direction on its way into the page.
+type mark struct {
+	anchor
+	drawn *etree.Element // the <direction>
+	name  string         // what announces it
+}
+
+// marks are the words and the bracket of one hot spot; none where it has no
+// notes.
+func (p *page) marks(s *detect.Spot, o Options) []mark {
+	from, to, ok := p.extent(s)
+	if !ok {
+		return nil
+	}
+	d := drawing{placement: placement(s.Hand), staff: p.staff(s.Hand, from)}
+	if o.Colour {
+		d.colour = Colour(s.Kind)
+	}
+	var marks []mark
+	if o.Words {
+		marks = append(marks, d.words(from, s.ID+" · "+s.Label))
+	}
+	if o.Brackets {
+		if number, free := p.brackets.take(from.place, to.place); free {
+			marks = append(marks, d.bracket(from, "start", number), d.bracket(to, "stop", number))
+		}
+	}
+	return marks
+}
+
+// insert puts the marks into the page, in the order of their places; at one
+// place the highest-ranked comes first, nearest to the staff. It works from
+// the end, so that the places before stay what they are.
+func insert(marks []mark) {
+	slices.SortStableFunc(marks, func(a, b mark) int { return a.place.compare(b.place) })
+	for _, m := range slices.Backward(marks) {
+		bar := m.note.Parent()
+		lineBreak := breakBefore(bar, m.note.Index())
+		bar.InsertChildAt(m.token, m.drawn)
+		insertSpace(bar, m.token, lineBreak)
+		announce(bar, m.token, lineBreak, m.name)
+	}
+}
