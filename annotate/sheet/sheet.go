@@ -1,1 +1,173 @@
+// Package sheet writes the study sheet: a PDF for the music stand that says
+// which bars of a piece to practise first, why, and how fast.
+//
+// It knows paper, type and the forms of pictures that a report may ask for,
+// and lays the report out in blocks, one idea each, black on white. It decides
+// nothing about the music: every number on the sheet is the report's. It does
+// not know kinds of hard places by name, files or the command line.
 package sheet
+
+import (
+	"fmt"
+	"io"
+	"time"
+
+	"github.com/jung-kurt/gofpdf"
+
+	"hardbars/detect"
+)
+
+// Options is what may be chosen about a sheet.
+type Options struct {
+	Paper string // "a4" or "letter"
+	Full  bool   // as many pages as it takes, nothing left out
+}
+
+// frames are the papers, portrait, in millimetres.
+var frames = map[string]frame{
+	"a4":     {width: 210, height: 297},
+	"letter": {width: 215.9, height: 279.4},
+}
+
+// Write writes the study sheet of a report as a PDF. The same report and
+// options give the same bytes. It fails on a paper it does not know and when w
+// does.
+func Write(w io.Writer, r *detect.Report, o Options) error {
+	f, ok := frames[o.Paper]
+	if !ok {
+		return fmt.Errorf("the paper %q is not known: choose a4 or letter", o.Paper)
+	}
+	pdf := newDocument(f, r)
+	c := paper{pdf}
+	pages := compose(c, f, r, o.Full)
+	for i, p := range pages {
+		pdf.AddPage()
+		drawPage(c, f, p, r, i+1, len(pages))
+	}
+	if err := pdf.Output(w); err != nil {
+		return fmt.Errorf("could not write the study sheet: %w", err)
+	}
+	return nil
+}
+
+// newDocument has a fixed date, so that the bytes depend on the report alone.
+func newDocument(f frame, r *detect.Report) *gofpdf.Fpdf {
+	pdf := gofpdf.NewCustom(&gofpdf.InitType{UnitStr: "mm", Size: gofpdf.SizeType{Wd: f.width, Ht: f.height}})
+	pdf.SetCatalogSort(true)
+	pdf.SetCreationDate(time.Unix(0, 0).UTC())
+	pdf.SetModificationDate(time.Unix(0, 0).UTC())
+	pdf.SetAutoPageBreak(false, 0)
+	pdf.SetTitle(title(r)+": study sheet", true)
+	pdf.SetAuthor(r.Score.Composer, true)
+	pdf.SetCreator("hardbars", true)
+	pdf.AddUTF8FontFromBytes("sheet", "", plainTTF)
+	pdf.AddUTF8FontFromBytes("sheet", "B", boldTTF)
+	return pdf
+}
+
+// limits is how much of each list is shown.
+type limits struct {
+	entries, pictures, returns, remarks int
+}
+
+// compose lays the sheet out. Unless it may be full, it shows less and less of
+// the lists until the pages are few enough.
+func compose(c canvas, f frame, r *detect.Report, full bool) []page {
+	if full {
+		n := max(len(r.Spots), len(r.Score.Warnings)+1)
+		return paginate(f, blocks(c, f, r, true, limits{n, n, n, n}))
+	}
+	l := limits{entries: 12, pictures: 6, returns: 10, remarks: 8}
+	for {
+		pages := paginate(f, blocks(c, f, r, false, l))
+		if len(pages) <= mostPages(len(r.Score.Bars)) || !l.tighten() {
+			return pages
+		}
+	}
+}
+
+// mostPages is three, and one more for every 300 bars past the first 300.
+func mostPages(bars int) int { return 3 + max(0, bars-1)/300 }
+
+// tighten leaves out one thing more, first of the longest lists. It returns
+// false when no less can be shown.
+func (l *limits) tighten() bool {
+	switch {
+	case l.remarks > 4:
+		l.remarks--
+	case l.returns > 5:
+		l.returns--
+	case l.entries > 6:
+		l.entries--
+	case l.remarks > 1:
+		l.remarks--
+	case l.returns > 1:
+		l.returns--
+	case l.pictures > 1:
+		l.pictures--
+	case l.entries > 1:
+		l.entries--
+	default:
+		return false
+	}
+	return true
+}
+
+// blocks is the sheet, from top to bottom.
+func blocks(c canvas, f frame, r *detect.Report, full bool, l limits) []block {
+	return []block{
+		titleBlock(c, f, r),
+		stripBlock(c, f, r, full),
+		practiseBlock(c, f, r, l.entries),
+		picturesBlock(c, f, r, l.pictures),
+		returnsBlock(c, f, r, l.returns),
+		assumedBlock(c, f, r, l.remarks),
+		cautionBlock(c, f),
+	}
+}
+
+// title is the piece's, or a stand-in.
+func title(r *detect.Report) string {
+	if r.Score.Title == "" {
+		return "Untitled piece"
+	}
+	return r.Score.Title
+}
+
+// titleBlock has title, composer, and whom and what tempo the sheet is for.
+func titleBlock(c canvas, f frame, r *detect.Report) block {
+	parts := []part{paragraph(c, title(r), titleFace, 0, f.inner())}
+	if r.Score.Composer != "" {
+		parts = append(parts, paragraph(c, r.Score.Composer, face{size: 12.5}, 0, f.inner()))
+	}
+	parts = append(parts, gap(2))
+	for _, line := range madeFor(r) {
+		parts = append(parts, labelled(c, f, line[0], line[1]))
+	}
+	return block{parts: []part{stack(parts...)}}
+}
+
+func gap(height float64) part { return part{height, func(canvas, float64, float64) {}} }
+
+// labelled is a bold word with text beside it.
+func labelled(c canvas, f frame, name, text string) part {
+	const column = 17.0
+	p := paragraph(c, text, bodyFace, column, f.inner()-column)
+	return part{p.height, func(c canvas, x, y float64) {
+		c.text(x, y+bodyFace.mm(), name, face{bold: true, size: bodyFace.size})
+		p.draw(c, x, y)
+	}}
+}
+
+// drawPage draws the parts between a running title and the page's number.
+func drawPage(c canvas, f frame, p page, r *detect.Report, number, of int) {
+	for _, part := range p {
+		part.draw(c, margin, part.y)
+	}
+	if number > 1 {
+		c.text(margin, 12, clip(c, title(r), smallFace, f.inner()/2), smallFace)
+		flushRight(c, f.width-margin, 12, clip(c, r.Score.Composer, smallFace, f.inner()/2-5), smallFace)
+		c.line(margin, 14, f.width-margin, 14, hairline)
+	}
+	centred(c, f.width/2, f.height-9, fmt.Sprintf("%d of %d", number, of), smallFace)
+}

@@ -1,0 +1,183 @@
+package sheet
+
+import (
+	"fmt"
+	"slices"
+
+	"hardbars/detect"
+)
+
+// keyboard draws a stretch of piano keys to scale.
+type keyboard struct {
+	low, high int     // MIDI keys at its ends, both white
+	scale     float64 // mm on paper for one mm of keyboard
+	x, y      float64 // its top left corner
+}
+
+const (
+	keyLength   = 19.0
+	blackLength = 12.0
+	mostScale   = 0.34 // so that two octaves fill the width
+)
+
+// keyboardFor shows all of keys with a white key to spare on both sides, and
+// no less than an octave and a half, in at most width.
+func keyboardFor(keys []int, x, y, width float64) keyboard {
+	low, high := slices.Min(keys)-2, slices.Max(keys)+2
+	for high-low < 18 {
+		low, high = low-1, high+1
+	}
+	low, high = max(low, lowestKey), min(high, highestKey)
+	if detect.IsBlack(low) {
+		low--
+	}
+	if detect.IsBlack(high) {
+		high++
+	}
+	k := keyboard{low: low, high: high, x: x, y: y}
+	k.scale = min(mostScale, width/(detect.Distance(low, high)+detect.KeyWidth(low)))
+	return k
+}
+
+const lowestKey, highestKey = 21, 108 // A0 and C8
+
+// at is the centre of a key on the page.
+func (k keyboard) at(key int) float64 {
+	return k.x + (detect.KeyX(key)-detect.KeyX(k.low)+detect.KeyWidth(k.low)/2)*k.scale
+}
+
+// spot is where a finger meets a key on the page: low on the white keys, and
+// in the middle of what is seen of the black ones.
+func (k keyboard) spot(key int) (x, y float64) {
+	if detect.IsBlack(key) {
+		return k.at(key), k.y + blackLength - 3.4
+	}
+	return k.at(key), k.y + keyLength - 3.2
+}
+
+func (k keyboard) draw(c canvas) {
+	for key := k.low; key <= k.high; key++ {
+		if !detect.IsBlack(key) {
+			k.drawKey(c, key, keyLength, white)
+		}
+	}
+	for key := k.low; key <= k.high; key++ {
+		if detect.IsBlack(key) {
+			k.drawKey(c, key, blackLength, 70)
+		}
+		if key%12 == 0 {
+			centred(c, k.at(key), k.y+keyLength+3.8, fmt.Sprintf("C%d", key/12-1), smallFace)
+		}
+	}
+}
+
+func (k keyboard) drawKey(c canvas, key int, length float64, fill grey) {
+	w := detect.KeyWidth(key) * k.scale
+	c.box(k.at(key)-w/2, k.y, w, length, fill, pen{weight: 0.2, shade: 70})
+}
+
+// radius of a finger's mark.
+func (k keyboard) radius() float64 { return min(2.3, 9.5*k.scale) }
+
+// ring marks a key that is left, disc one that is struck. Both stand out on
+// white keys and on black ones.
+func (k keyboard) ring(c canvas, key int) {
+	x, y := k.spot(key)
+	c.oval(x, y, k.radius(), k.radius(), 0, white, medium)
+}
+
+func (k keyboard) disc(c canvas, key int) {
+	x, y := k.spot(key)
+	c.oval(x, y, k.radius(), k.radius(), 0, black, pen{weight: 0.5, shade: white})
+}
+
+// numbered marks a key with the place in the order of playing.
+func (k keyboard) numbered(c canvas, key int, n int) {
+	x, y := k.spot(key)
+	c.oval(x, y, 2.3, 2.3, 0, white, thin)
+	centred(c, x, y+1.15, fmt.Sprint(n), numberFace)
+}
+
+// measure is a line with arrows at both ends and its length written over it.
+func measure(c canvas, x1, x2, y float64, words string) {
+	c.line(x1, y, x2, y, thin)
+	c.line(x1, y-1.2, x1, y+1.2, thin)
+	c.line(x2, y-1.2, x2, y+1.2, thin)
+	centred(c, (x1+x2)/2, y-1.2, words, numberFace)
+}
+
+// travel is the key left and the key reached between which the hand's way is
+// measured: the lowest ones or the highest ones, whichever are nearer.
+func travel(m detect.KeyMove) (from, to int) {
+	low, high := m.From[0], m.From[len(m.From)-1]
+	toLow, toHigh := m.To[0], m.To[len(m.To)-1]
+	if detect.Distance(high, toHigh) < detect.Distance(low, toLow) {
+		return high, toHigh
+	}
+	return low, toLow
+}
+
+func moveCaption(m detect.KeyMove) string {
+	return fmt.Sprintf("%s: from the rings to the discs, %.0f mm in %.2f s from attack to attack. The keyboard is drawn to scale.",
+		sentence(handName(m.Hand)), m.MM, m.Seconds)
+}
+
+// drawMove shows where the hand comes from and where it lands, and the way
+// between in millimetres.
+func drawMove(m detect.KeyMove) drawing {
+	const above, height = 11.0, 11 + keyLength + 5
+	return drawing{height, func(c canvas, x, y, width float64) {
+		k := keyboardFor(append(slices.Clone(m.From), m.To...), x, y+above, width)
+		k.draw(c)
+		for _, key := range m.From {
+			k.ring(c, key)
+		}
+		for _, key := range m.To {
+			k.disc(c, key)
+		}
+		from, to := travel(m)
+		x1, x2, top := k.at(from), k.at(to), k.y-0.6
+		middle := (x1 + x2) / 2
+		c.curve(x1, top, middle, top-11, x2, top, medium)
+		arrowhead(c, middle, top-9, x2, top)
+		c.box(middle-11, y+1.2, 22, 5.6, white, noPen)
+		centred(c, middle, y+5.4, fmt.Sprintf("%.0f mm", m.MM), strongFace)
+	}}
+}
+
+func spreadCaption(s detect.KeySpread) string {
+	asked := fmt.Sprintf("Asks for %.0f mm", s.SpanMM)
+	if s.ReachMM > 0 {
+		asked += fmt.Sprintf("; this hand reaches %.0f mm", s.ReachMM)
+	}
+	switch {
+	case s.Sign && s.Downward:
+		return asked + ". The sign asks to roll it from the top down, in the order of the numbers."
+	case s.Sign:
+		return asked + ". The sign asks to roll it from the bottom up, in the order of the numbers."
+	case s.ReachMM > 0 && s.SpanMM > s.ReachMM:
+		return asked + ". No sign stands in the score; the hand has to roll it, in the order of the numbers."
+	}
+	return asked + "."
+}
+
+// drawSpread shows the keys in the order in which they are rolled, under what
+// they ask of the hand and what it reaches, to the same scale.
+func drawSpread(s detect.KeySpread) drawing {
+	const above, height = 15.0, 15 + keyLength + 5
+	return drawing{height, func(c canvas, x, y, width float64) {
+		k := keyboardFor(s.Keys, x, y+above, width)
+		k.draw(c)
+		for i, key := range s.Keys {
+			if s.Downward {
+				i = len(s.Keys) - 1 - i
+			}
+			k.numbered(c, key, i+1)
+		}
+		left := (k.at(s.Keys[0])+k.at(s.Keys[len(s.Keys)-1]))/2 - s.SpanMM*k.scale/2
+		measure(c, left, left+s.SpanMM*k.scale, k.y-8.6, fmt.Sprintf("asks %.0f mm", s.SpanMM))
+		if s.ReachMM > 0 {
+			measure(c, left, left+s.ReachMM*k.scale, k.y-2, fmt.Sprintf("reaches %.0f mm", s.ReachMM))
+		}
+	}}
+}

@@ -1,0 +1,166 @@
+package sheet
+
+import (
+	"math"
+	"strings"
+)
+
+// block is one idea on the sheet: a heading over parts.
+type block struct {
+	heading string
+	parts   []part
+}
+
+// part is a piece of a block that is never split over two pages.
+type part struct {
+	height float64                      // mm
+	draw   func(c canvas, x, y float64) // from its top left corner
+}
+
+// page is what stands on one page, each part at its distance from the top.
+type page []placed
+
+type placed struct {
+	part
+	y float64
+}
+
+// frame is the part of a page that blocks may use, in millimetres.
+type frame struct {
+	width, height float64 // of the paper
+}
+
+const (
+	margin    = 17.0 // left and right
+	topMargin = 20.0 // below the running title
+	botMargin = 18.0 // above the page number
+	blockGap  = 6.5
+	partGap   = 3.2
+)
+
+func (f frame) inner() float64  { return f.width - 2*margin }
+func (f frame) top() float64    { return topMargin }
+func (f frame) bottom() float64 { return f.height - botMargin }
+
+// paginate sets blocks one below the other. A part that does not fit goes to
+// the next page; a heading stays with the first part below it.
+func paginate(f frame, blocks []block) []page {
+	pages := []page{nil}
+	y := f.top()
+	place := func(p part, keep float64) {
+		if last := len(pages) - 1; y+p.height+keep > f.bottom() && len(pages[last]) > 0 {
+			pages = append(pages, nil)
+			y = f.top()
+		}
+		pages[len(pages)-1] = append(pages[len(pages)-1], placed{p, y})
+		y += p.height
+	}
+	for _, b := range blocks {
+		if len(b.parts) == 0 {
+			continue
+		}
+		if b.heading != "" {
+			place(heading(f, b.heading), b.parts[0].height)
+		}
+		for _, p := range b.parts {
+			place(p, 0)
+			y += partGap
+		}
+		y += blockGap - partGap
+	}
+	return pages
+}
+
+// heading is the name of a block over a thin rule.
+func heading(f frame, name string) part {
+	return part{9, func(c canvas, x, y float64) {
+		c.text(x, y+4.6, name, headingFace)
+		c.line(x, y+6.6, x+f.inner(), y+6.6, thin)
+	}}
+}
+
+// paragraph is text wrapped to a width, indented from the left of the frame.
+func paragraph(c canvas, s string, f face, indent, width float64) part {
+	lines := wrap(c, s, f, width)
+	return part{float64(len(lines)) * f.leading(), func(c canvas, x, y float64) {
+		write(c, x+indent, y, lines, f)
+	}}
+}
+
+// write sets lines one below the other, the first one's top at y.
+func write(c canvas, x, y float64, lines []string, f face) {
+	for i, l := range lines {
+		c.text(x, y+f.mm()+float64(i)*f.leading(), l, f)
+	}
+}
+
+// stack joins parts into one that is never split, one below the other.
+func stack(parts ...part) part {
+	total := 0.0
+	for _, p := range parts {
+		total += p.height
+	}
+	return part{total, func(c canvas, x, y float64) {
+		for _, p := range parts {
+			p.draw(c, x, y)
+			y += p.height
+		}
+	}}
+}
+
+// wrap breaks s into lines no wider than width: between words, and inside a
+// word only where the word alone is too wide.
+func wrap(c canvas, s string, f face, width float64) []string {
+	var lines []string
+	line := ""
+	for _, word := range strings.Fields(s) {
+		if joined := strings.TrimSpace(line + " " + word); c.width(joined, f) <= width {
+			line = joined
+			continue
+		}
+		if line != "" {
+			lines = append(lines, line)
+		}
+		line = word
+		for c.width(line, f) > width {
+			head := fitting(c, line, f, width)
+			lines = append(lines, head)
+			line = line[len(head):]
+		}
+	}
+	if line != "" {
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// fitting is the longest beginning of s, of at least one letter, within width.
+func fitting(c canvas, s string, f face, width float64) string {
+	end := 0
+	for i, r := range s {
+		next := i + len(string(r))
+		if end > 0 && c.width(s[:next], f) > width {
+			break
+		}
+		end = next
+	}
+	return s[:end]
+}
+
+// clip shortens s to width, with an ellipsis where something was cut off.
+func clip(c canvas, s string, f face, width float64) string {
+	if c.width(s, f) <= width {
+		return s
+	}
+	room := width - c.width("…", f)
+	return strings.TrimRight(fitting(c, s, f, room), " ,;") + "…"
+}
+
+// direction is the unit vector from one place to another.
+func direction(x1, y1, x2, y2 float64) (dx, dy float64) {
+	length := math.Hypot(x2-x1, y2-y1)
+	if length == 0 {
+		return 0, 0
+	}
+	return (x2 - x1) / length, (y2 - y1) / length
+}

@@ -1,0 +1,104 @@
+package sheet
+
+import (
+	"fmt"
+	"strings"
+
+	"hardbars/detect"
+	"hardbars/score"
+)
+
+// mostPairs is how many double notes the staff shows; the rest is counted.
+const mostPairs = 14
+
+func pairsCaption(p detect.PairRun) string {
+	first, last := p.Pairs[0], p.Pairs[len(p.Pairs)-1]
+	text := fmt.Sprintf("%d in a row, %.1f a second, from %s to %s.",
+		len(p.Pairs), p.PerSecond, names(first[:]), names(last[:]))
+	if more := len(p.Pairs) - mostPairs; more > 0 {
+		text += fmt.Sprintf(" The staff shows the first %d.", mostPairs)
+	}
+	return text
+}
+
+// staff is five lines and where pitches stand on them.
+type staff struct {
+	x, y, width float64 // of the top line
+	top         int     // score.Pitch.Staff of the top line
+}
+
+const staffSpace = 2.3 // mm between lines
+
+const (
+	trebleTop = 38 // F5
+	bassTop   = 26 // A3
+)
+
+// at is the height of a staff position on the page.
+func (s staff) at(position int) float64 {
+	return s.y + float64(s.top-position)*staffSpace/2
+}
+
+func (s staff) name() string {
+	if s.top == trebleTop {
+		return "treble staff"
+	}
+	return "bass staff"
+}
+
+// drawPairs writes the run on a small staff, treble or bass, whichever keeps
+// nearer to its lines.
+func drawPairs(p detect.PairRun) drawing {
+	shown := p.Pairs[:min(len(p.Pairs), mostPairs)]
+	low, high := shown[0][0].Staff(), shown[0][1].Staff()
+	for _, pair := range shown {
+		low, high = min(low, pair[0].Staff()), max(high, pair[1].Staff())
+	}
+	s := staff{top: bassTop}
+	if low+high >= 2*28 { // middle C
+		s.top = trebleTop
+	}
+	above := 4 + max(0, float64(high-s.top)*staffSpace/2)
+	below := 4 + max(0, float64(s.top-8-low)*staffSpace/2)
+	return drawing{above + 4*staffSpace + below + 4, func(c canvas, x, y, width float64) {
+		s.x, s.y, s.width = x, y+above, width
+		for i := range 5 {
+			ly := s.y + float64(i)*staffSpace
+			c.line(x, ly, x+width, ly, thin)
+		}
+		c.text(x, s.y+4*staffSpace+below+2.6, s.name(), smallFace)
+		step := min(12, (width-8)/float64(len(shown)))
+		for i, pair := range shown {
+			s.pair(c, x+8+float64(i)*step, pair)
+		}
+	}}
+}
+
+// pair writes two notes one over the other.
+func (s staff) pair(c canvas, x float64, pair [2]score.Pitch) {
+	shift := 0.0
+	if pair[1].Staff()-pair[0].Staff() < 2 {
+		shift = 2.6 // seconds and unisons stand side by side
+	}
+	s.head(c, x, pair[0])
+	s.head(c, x+shift, pair[1])
+	for position := s.top + 2; position <= pair[1].Staff(); position += 2 {
+		s.ledger(c, x, position)
+	}
+	for position := s.top - 10; position >= pair[0].Staff(); position -= 2 {
+		s.ledger(c, x, position)
+	}
+}
+
+func (s staff) ledger(c canvas, x float64, position int) {
+	c.line(x-2.4, s.at(position), x+2.4, s.at(position), thin)
+}
+
+func (s staff) head(c canvas, x float64, p score.Pitch) {
+	y := s.at(p.Staff())
+	c.oval(x, y, 1.45, 1.05, 20, black, noPen)
+	if p.Alter != 0 {
+		sign := strings.Repeat(map[bool]string{true: "♯", false: "♭"}[p.Alter > 0], max(p.Alter, -p.Alter))
+		flushRight(c, x-1.7, y+1.1, sign, smallFace)
+	}
+}

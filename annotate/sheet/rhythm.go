@@ -1,0 +1,169 @@
+package sheet
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"hardbars/detect"
+)
+
+// strike is one attack of the two hands' composite rhythm.
+type strike struct {
+	at          int // grid part from 0
+	right, left bool
+}
+
+// composite merges both hands' attacks in time.
+func composite(g detect.RhythmGrid) []strike {
+	var all []strike
+	for at := range g.Grid {
+		s := strike{at, slices.Contains(g.Right, at), slices.Contains(g.Left, at)}
+		if s.right || s.left {
+			all = append(all, s)
+		}
+	}
+	return all
+}
+
+// gaps are the grid parts from each attack to the next, and from the last one
+// to the end of the cycle.
+func gaps(strikes []strike, grid int) []int {
+	var list []int
+	for i, s := range strikes {
+		next := grid
+		if i+1 < len(strikes) {
+			next = strikes[i+1].at
+		}
+		list = append(list, next-s.at)
+	}
+	return list
+}
+
+func rhythmCaption(g detect.RhythmGrid) string {
+	text := fmt.Sprintf("Right hand in %d equal parts, left hand in %d, over %s.", g.PerRight, g.PerLeft, quarters(g.Span))
+	strikes := composite(g)
+	if len(strikes) <= 12 {
+		var order []string
+		for _, s := range strikes {
+			order = append(order, s.name())
+		}
+		text += " In order: " + strings.Join(order, ", ") + "."
+	}
+	if len(g.Groups) > 0 {
+		text += " Group the faster hand " + join(g.Groups, "+") + " under the slower one."
+	}
+	return text
+}
+
+func (s strike) name() string {
+	switch {
+	case s.right && s.left:
+		return "both"
+	case s.right:
+		return "right"
+	}
+	return "left"
+}
+
+func join(numbers []int, between string) string {
+	return strings.Trim(strings.ReplaceAll(fmt.Sprint(numbers), " ", between), "[]")
+}
+
+// drawRhythm has a row a hand over the grid, discs for the right hand, squares
+// for the left, a bar through both where they meet, and below them the two
+// hands together with the gaps counted in grid parts.
+func drawRhythm(g detect.RhythmGrid) drawing {
+	const rightRow, leftRow, bothRow, countRow, height = 6.5, 15.5, 25.5, 31.5, 33.0
+	return drawing{height, func(c canvas, x, y, width float64) {
+		const gutter = 15.0
+		left := x + gutter
+		step := (width - gutter - 2) / float64(g.Grid)
+		at := func(part int) float64 { return left + float64(part)*step }
+
+		drawGrid(c, g, at, y+2, y+bothRow+3)
+		drawRow(c, "right", x, at, y+rightRow, g.Grid, g.PerRight)
+		drawRow(c, "left", x, at, y+leftRow, g.Grid, g.PerLeft)
+		drawRow(c, "together", x, at, y+bothRow, g.Grid, 1)
+		strikes := composite(g)
+		for _, s := range strikes {
+			if s.right && s.left {
+				c.line(at(s.at), y+rightRow, at(s.at), y+bothRow, thick)
+			}
+			if s.right {
+				disc(c, at(s.at), y+rightRow)
+			}
+			if s.left {
+				square(c, at(s.at), y+leftRow)
+			}
+			s.draw(c, at(s.at), y+bothRow)
+		}
+		drawGaps(c, strikes, g.Grid, at, y+countRow)
+		drawGroups(c, g, at, y+rightRow, y+leftRow)
+	}}
+}
+
+// drawGrid rules the parts of the cycle, as long as they stay apart, and more
+// strongly the parts of the slower hand.
+func drawGrid(c canvas, g detect.RhythmGrid, at func(int) float64, top, bottom float64) {
+	slower := g.Grid / max(1, min(g.PerRight, g.PerLeft))
+	for part := 0; part <= g.Grid; part++ {
+		switch {
+		case slower > 0 && part%slower == 0:
+			c.line(at(part), top, at(part), bottom, pen{weight: 0.3, shade: 120})
+		case at(1)-at(0) >= 1.5:
+			c.line(at(part), top, at(part), bottom, pen{weight: 0.15, shade: 200})
+		}
+	}
+}
+
+// drawRow is a hand's line with a small upright at each of its equal parts, so
+// that parts which stay silent are seen as well.
+func drawRow(c canvas, name string, x float64, at func(int) float64, y float64, grid, per int) {
+	c.text(x, y+1.1, name, smallFace)
+	c.line(at(0), y, at(grid), y, thin)
+	for part := 0; part < grid; part += max(1, grid/max(1, per)) {
+		c.line(at(part), y-1, at(part), y+1, thin)
+	}
+}
+
+// draw marks an attack of the hands together: a disc, a square, or a disc in
+// a square where they meet.
+func (s strike) draw(c canvas, x, y float64) {
+	switch {
+	case s.right && s.left:
+		c.box(x-2, y-2, 4, 4, white, medium)
+		disc(c, x, y)
+	case s.right:
+		disc(c, x, y)
+	default:
+		square(c, x, y)
+	}
+}
+
+func disc(c canvas, x, y float64)   { c.oval(x, y, 1.3, 1.3, 0, black, noPen) }
+func square(c canvas, x, y float64) { c.box(x-1.2, y-1.2, 2.4, 2.4, white, medium) }
+
+// drawGaps writes between neighbouring attacks how many grid parts they are
+// apart, where there is room for all.
+func drawGaps(c canvas, strikes []strike, grid int, at func(int) float64, y float64) {
+	all := gaps(strikes, grid)
+	if len(all) == 0 || at(slices.Min(all))-at(0) < c.width("2", smallFace)+0.4 {
+		return
+	}
+	for i, gap := range all {
+		centred(c, (at(strikes[i].at)+at(strikes[i].at+gap))/2, y, fmt.Sprint(gap), smallFace)
+	}
+}
+
+// drawGroups writes over each note of the slower hand how many notes of the
+// faster one go with it.
+func drawGroups(c canvas, g detect.RhythmGrid, at func(int) float64, rightRow, leftRow float64) {
+	y, slower := rightRow-2.6, len(g.Groups)
+	if g.PerLeft > g.PerRight {
+		y = leftRow - 2.6
+	}
+	for i, notes := range g.Groups {
+		centred(c, (at(g.Grid*i/slower)+at(g.Grid*(i+1)/slower))/2, y, fmt.Sprint(notes), numberFace)
+	}
+}

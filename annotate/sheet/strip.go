@@ -1,0 +1,196 @@
+package sheet
+
+import (
+	"hardbars/detect"
+)
+
+const (
+	laneHeight = 4.8 // a hot spot's number over its line
+	labelDrop  = 4.6 // the printed bar numbers under a row
+)
+
+// strip is the whole piece as a chart: one column a bar, as high and as dark
+// as the bar is hard, the hot spots' numbers above and the bar numbers below.
+type strip struct {
+	report  *detect.Report
+	cell    float64 // width of a bar, mm
+	perRow  int     // bars
+	chart   float64 // height of the columns' box, mm; demand 2 and more fills it
+	lanes   int     // most rows of numbers above a row of bars
+	labels  int     // every how many bars a number is printed
+	nowhere []string
+}
+
+// span is a hot spot, or what of it falls into one row of bars.
+type span struct {
+	spot        *detect.Spot
+	first, last int // bars, from the row's first
+}
+
+func stripBlock(c canvas, f frame, r *detect.Report, full bool) block {
+	s := newStrip(c, f, r, full)
+	b := block{heading: "The whole piece, bar by bar"}
+	b.parts = append(b.parts, paragraph(c, findings(r), bodyFace, 0, f.inner()))
+	for first := 0; first < len(r.Score.Bars); first += s.perRow {
+		b.parts = append(b.parts, s.row(c, first, min(first+s.perRow, len(r.Score.Bars))))
+	}
+	if len(r.Spots) > 0 {
+		b.parts = append(b.parts, paragraph(c, s.legend(), smallFace, 0, f.inner()))
+	}
+	return b
+}
+
+// newStrip chooses a row length in whole phrases of four bars, so that a piece
+// of up to 160 bars is four rows at most.
+func newStrip(c canvas, f frame, r *detect.Report, full bool) *strip {
+	n := len(r.Score.Bars)
+	perRow := 48
+	for _, bars := range []int{16, 24, 32, 40} {
+		if n <= 4*bars {
+			perRow = bars
+			break
+		}
+	}
+	s := &strip{report: r, perRow: perRow, chart: 11, lanes: 4}
+	if n > 4*perRow {
+		s.chart, s.lanes = 8, 2
+	}
+	if full {
+		s.lanes = len(r.Spots)
+	}
+	s.cell = min(f.inner()/float64(perRow), f.inner()/float64(max(n, 8)))
+	if n > perRow {
+		s.cell = f.inner() / float64(perRow)
+	}
+	s.labels = s.labelStep(c)
+	return s
+}
+
+// labelStep is 1, 2, 4 or 8: the closest that bar numbers can stand.
+func (s *strip) labelStep(c canvas) int {
+	widest := 0.0
+	for _, b := range s.report.Score.Bars {
+		widest = max(widest, c.width(b.Number, smallFace))
+	}
+	step := 1
+	for step < 8 && float64(step)*s.cell < widest+1.2 {
+		step *= 2
+	}
+	return step
+}
+
+func (s *strip) legend() string {
+	text := "Higher and darker is harder; the dashed line is this player's comfortable limit. " +
+		"The numbers above are those of the places below and in the marked score."
+	if len(s.nowhere) > 0 {
+		text += " No room above for " + enumerate(atMost(s.nowhere, 12)) + "."
+	}
+	return text
+}
+
+// row draws the bars from first up to, not including, end.
+func (s *strip) row(c canvas, first, end int) part {
+	lanes := s.assign(c, first, end)
+	above := float64(len(lanes)) * laneHeight
+	return part{above + s.chart + labelDrop, func(c canvas, x, y float64) {
+		for i, lane := range lanes {
+			for _, sp := range lane {
+				s.drawSpan(c, x, y+above-float64(i+1)*laneHeight, sp)
+			}
+		}
+		for bar := first; bar < end; bar++ {
+			s.drawBar(c, x+float64(bar-first)*s.cell, y+above, bar)
+		}
+		right := x + float64(end-first)*s.cell
+		limit := y + above + s.chart/2
+		c.line(x, limit, right, limit, pen{weight: 0.25, shade: 90, dashed: true})
+		for bar := first; bar < end; bar += s.labels {
+			centre := x + (float64(bar-first)+0.5)*s.cell
+			centred(c, centre, y+above+s.chart+3.7, s.report.Score.Bars[bar].Number, smallFace)
+		}
+	}}
+}
+
+// drawBar is one column in its box.
+func (s *strip) drawBar(c canvas, x, y float64, bar int) {
+	if d := s.report.BarDemand[bar]; d > 0 {
+		h := s.chart * min(d/2, 1)
+		c.box(x, y+s.chart-h, s.cell, h, shadeOf(d), noPen)
+	}
+	c.box(x, y, s.cell, s.chart, none, hairline)
+}
+
+// shadeOf darkens in steps that stay apart in print.
+func shadeOf(demand float64) grey {
+	switch {
+	case demand < 0.75:
+		return 225
+	case demand < 1:
+		return 190
+	case demand < 1.5:
+		return 135
+	}
+	return 70
+}
+
+// assign puts the row's hot spots into lanes, lowest first and hardest first,
+// so that no two meet. Spots for which there is no lane go to nowhere.
+func (s *strip) assign(c canvas, first, end int) [][]span {
+	var lanes [][]span
+	for i := range s.report.Spots {
+		spot := &s.report.Spots[i]
+		if spot.LastBar < first || spot.FirstBar >= end {
+			continue
+		}
+		sp := span{spot, max(spot.FirstBar-first, 0), min(spot.LastBar, end-1) - first}
+		if !s.fit(c, &lanes, sp) && (len(s.nowhere) == 0 || s.nowhere[len(s.nowhere)-1] != spot.ID) {
+			s.nowhere = append(s.nowhere, spot.ID)
+		}
+	}
+	return lanes
+}
+
+func (s *strip) fit(c canvas, lanes *[][]span, sp span) bool {
+	for i := range *lanes {
+		if s.free(c, (*lanes)[i], sp) {
+			(*lanes)[i] = append((*lanes)[i], sp)
+			return true
+		}
+	}
+	if len(*lanes) == s.lanes {
+		return false
+	}
+	*lanes = append(*lanes, []span{sp})
+	return true
+}
+
+func (s *strip) free(c canvas, lane []span, sp span) bool {
+	left, right := s.extent(c, sp)
+	for _, other := range lane {
+		if l, r := s.extent(c, other); left < r+0.8 && l < right+0.8 {
+			return false
+		}
+	}
+	return true
+}
+
+// extent is where a span's line and number begin and end, from the row's left.
+func (s *strip) extent(c canvas, sp span) (left, right float64) {
+	left = float64(sp.first)*s.cell + 0.4
+	right = float64(sp.last+1)*s.cell - 0.4
+	if over := left + c.width(sp.spot.ID, numberFace) - right; over > 0 {
+		left, right = left-over/2, right+over/2
+	}
+	return left, right
+}
+
+// drawSpan is the number over a line as long as the hot spot's bars.
+func (s *strip) drawSpan(c canvas, x, y float64, sp span) {
+	left, right := s.extent(c, sp)
+	p := thin
+	if sp.spot.Demand > 1 {
+		p = thick
+	}
+	c.text(x+(left+right-c.width(sp.spot.ID, numberFace))/2, y+3, sp.spot.ID, numberFace)
+	c.line(x+float64(sp.first)*s.cell+0.4, y+laneHeight-0.9, x+float64(sp.last+1)*s.cell-0.4, y+laneHeight-0.9, p)
+}

@@ -1,0 +1,279 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"hardbars/detect"
+	"hardbars/score"
+)
+
+// entry is one thing to practise, in words.
+type entry struct {
+	number string // of the hot spot, as on the strip and in the marked score
+	place  string // "Bars 12–15, left hand"
+	what   string // "Leap: down 26 semitones"
+	why    string
+	tempo  string // "♩ = 47 → 66"
+	asks   string // "1.4 × comfortable"
+	again  string // "Again in bars 20–21 (5) and 44 (9)"; "" where it comes once
+}
+
+// entries is one entry a family, at the place to learn first, hardest first.
+func entries(r *detect.Report) []entry {
+	var list []entry
+	for _, f := range r.Families {
+		first := r.Spot(f.LearnFirst)
+		list = append(list, entry{
+			number: first.ID,
+			place:  sentence(barsOf(r, first)) + ", " + handName(first.Hand),
+			what:   sentence(what(first)),
+			why:    first.Why,
+			tempo:  tempoStep(r, first),
+			asks:   fmt.Sprintf("%.1f × comfortable", first.Demand),
+			again:  again(r, f),
+		})
+	}
+	return list
+}
+
+// what names the kind as a pianist says it, and the case in hand; the case
+// alone where that names the kind as well.
+func what(s *detect.Spot) string {
+	name := kindName(s.Kind)
+	switch {
+	case s.Label == "":
+		return name
+	case strings.HasPrefix(strings.ToLower(s.Label), strings.ToLower(name)):
+		return s.Label
+	}
+	return name + ": " + s.Label
+}
+
+// again names the other places of a family, by time, with their numbers.
+func again(r *detect.Report, f detect.Family) string {
+	var places []string
+	for _, id := range f.Spots {
+		if id != f.LearnFirst {
+			places = append(places, fmt.Sprintf("%s (%s)", r.Bars(r.Spot(id)), id))
+		}
+	}
+	if len(places) == 0 {
+		return ""
+	}
+	return "Again: " + barWord(len(places) > 1 || strings.Contains(places[0], "–")) + " " + enumerate(places)
+}
+
+// tempoStep is the way from the comfortable tempo to the one asked for, in
+// the beat that is counted at the hardest place.
+func tempoStep(r *detect.Report, s *detect.Spot) string {
+	beat := named(r.Score.Bars[r.Score.BarAt(s.Occurrences[s.Hardest].From)].Time.Beat())
+	target := perMinute(s.Target, beat)
+	switch {
+	case s.Comfortable == 0:
+		return "at any tempo"
+	case s.Comfortable >= s.Target:
+		return fmt.Sprintf("%s = %s, comfortable", beatName(beat), target)
+	}
+	return fmt.Sprintf("%s = %s → %s", beatName(beat), perMinute(s.Comfortable, beat), target)
+}
+
+// named is the beat, or a quarter where the beat is no single note value.
+func named(beat score.Rat) score.Rat {
+	if score.ValueName(beat) == "" {
+		return score.Int(1)
+	}
+	return beat
+}
+
+// perMinute turns quarter notes a minute into whole beats a minute, rounded
+// down: what is called comfortable must be so.
+func perMinute(qpm float64, beat score.Rat) string {
+	return fmt.Sprintf("%.0f", math.Floor(qpm/beat.Float()+1e-9))
+}
+
+// beatName is the sign of a note value where the typeface has one, and its
+// name otherwise.
+func beatName(beat score.Rat) string {
+	switch beat {
+	case score.R(1, 2):
+		return "♪"
+	case score.R(3, 4):
+		return "♪."
+	case score.Int(1):
+		return "♩"
+	case score.R(3, 2):
+		return "♩."
+	}
+	return score.ValueName(beat)
+}
+
+// madeFor says for which tempo and which player the sheet was made, and where
+// each figure came from: a name and a text for each line.
+func madeFor(r *detect.Report) [][2]string {
+	return [][2]string{
+		{"Tempo", openingTempo(r)},
+		{"Hand", handSpan(r.Player)},
+		{"Level", string(r.Player.Level) + " (" + origin(r.Player, "level") + ")"},
+	}
+}
+
+func openingTempo(r *detect.Report) string {
+	qpm, from := r.Clock.Opening()
+	written := r.Score.TempoAt(score.Rat{})
+	beat := named(written.Beat)
+	mark := ""
+	if written.Text != "" {
+		mark = " “" + written.Text + "”"
+	}
+	said := map[score.TempoSource]string{
+		score.FromMetronome: "from the metronome mark" + mark,
+		score.FromSound:     "from the playback tempo in the file, not printed in the score",
+		score.FromWords:     "a guess from the word" + mark + "; the score gives no figure: set your own",
+		score.FromPlayer:    "your own choice, " + origin(r.Player, "tempo"),
+		score.Assumed:       "assumed, for the score gives no tempo: set your own",
+	}[from]
+	text := fmt.Sprintf("%s = %s (%s)", beatName(beat), perMinute(qpm, beat), said)
+	if n := len(r.Score.Tempos) - 1; n > 0 {
+		text += fmt.Sprintf("; %s later, each in proportion", count(n, "other tempo", "other tempos"))
+	}
+	return text
+}
+
+func handSpan(p detect.Player) string {
+	right, left := p.SpanMM[score.Right], p.SpanMM[score.Left]
+	span := fmt.Sprintf("%.0f mm from thumb to little finger at full stretch", right)
+	if right != left {
+		span = fmt.Sprintf("right %.0f mm, left %.0f mm at full stretch", right, left)
+	}
+	return span + " (" + origin(p, "span") + ")"
+}
+
+// origin says where a figure of the player's came from.
+func origin(p detect.Player, figure string) string {
+	switch from := p.From[figure]; from {
+	case "flag":
+		return "as asked for"
+	case "profile":
+		return "from your profile"
+	case "default", "":
+		return "assumed: set your own"
+	default:
+		return from
+	}
+}
+
+// assumed lists what the sheet rests on that neither the score nor the player
+// said: places with the same remark share a line.
+func assumed(r *detect.Report) []string {
+	var order []string
+	bars := map[string][]string{}
+	for _, w := range r.Score.Warnings {
+		if _, seen := bars[w.Text]; !seen {
+			order = append(order, w.Text)
+			bars[w.Text] = nil
+		}
+		if w.Bar != "" {
+			bars[w.Text] = append(bars[w.Text], w.Bar)
+		}
+	}
+	var lines []string
+	if lacksSigns(r.Score.Title + r.Score.Composer) {
+		lines = append(lines, "Signs of the title or composer that this sheet's typeface lacks stand as “?”.")
+	}
+	for _, text := range order {
+		line := sentence(text)
+		if n := len(bars[text]); n > 0 {
+			line = fmt.Sprintf("%s %s: %s", sentence(barWord(n > 1)), enumerate(atMost(bars[text], 8)), text)
+		}
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// caution is said once. Source: common practice, and the figures on injury
+// and breaks in Allsop & Ackland 2010.
+const caution = "Warm up first. Stop at once when something hurts: practise no further that day on what hurt. " +
+	"Rest every 25 to 30 minutes. Never force a stretch: roll it, share it between the hands or leave a note out. " +
+	"Spread the work over days, a few minutes a place. This sheet counts notes, millimetres and seconds; " +
+	"it cannot see you play. What your teacher or clinician says comes first."
+
+// findings sums up what was found in one sentence.
+func findings(r *detect.Report) string {
+	bars := count(len(r.Score.Bars), "bar", "bars")
+	if len(r.Spots) == 0 {
+		return bars + ". Nothing in this piece is past what is comfortable at this tempo for this hand."
+	}
+	past := 0
+	for _, s := range r.Spots {
+		if s.Demand > 1 {
+			past++
+		}
+	}
+	found := fmt.Sprintf("%s, %s", bars, count(len(r.Spots), "place to look at", "places to look at"))
+	switch past {
+	case 0:
+		return found + ", none of them past what is comfortable."
+	case len(r.Spots):
+		return found + ", all past what is comfortable."
+	}
+	return fmt.Sprintf("%s, %d of them past what is comfortable.", found, past)
+}
+
+func barsOf(r *detect.Report, s *detect.Spot) string {
+	return barWord(s.FirstBar != s.LastBar) + " " + r.Bars(s)
+}
+
+func barWord(many bool) string {
+	if many {
+		return "bars"
+	}
+	return "bar"
+}
+
+func handName(h score.Hand) string {
+	if h == score.Both {
+		return "both hands"
+	}
+	return h.String() + " hand"
+}
+
+func kindName(k detect.Kind) string {
+	if d := detect.Find(k); d != nil {
+		return d.Name
+	}
+	return string(k)
+}
+
+// sentence begins s with a capital.
+func sentence(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+// enumerate joins "a", "b" and "c" to "a, b and c".
+func enumerate(items []string) string {
+	if len(items) < 2 {
+		return strings.Join(items, "")
+	}
+	last := len(items) - 1
+	return strings.Join(items[:last], ", ") + " and " + items[last]
+}
+
+// atMost keeps the first n items and says how many more there were.
+func atMost(items []string, n int) []string {
+	if len(items) <= n {
+		return items
+	}
+	return append(items[:n:n], fmt.Sprintf("%d more", len(items)-n))
+}
+
+func count(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
