@@ -78,7 +78,7 @@ func checkRoot(text []byte) error {
 			return errors.New("this is a list of scores; name one of the scores in it")
 		default:
 			line, _ := d.InputPos()
-			return fmt.Errorf("line %d: this is XML but not MusicXML, since it begins with <%s>"+exportAgain, line, name)
+			return fmt.Errorf("line %d: this is XML but not MusicXML, since it begins with <%.40s>"+exportAgain, line, name)
 		}
 	}
 }
@@ -114,11 +114,11 @@ func sentence(d *xml.Decoder, err error) error {
 	if errors.As(err, &syntax) {
 		line, err = syntax.Line, errors.New(syntax.Msg)
 	}
-	if errors.Is(err, io.EOF) || syntax != nil && syntax.Msg == "unexpected EOF" {
+	if errors.Is(err, io.EOF) || syntax != nil && strings.HasPrefix(syntax.Msg, "unexpected EOF") {
 		return fmt.Errorf("line %d: the file is cut short; save or download it again", line)
 	}
 	if entity := undefinedEntity.FindString(err.Error()); entity != "" {
-		return fmt.Errorf("line %d: the entity %s is not read here; write its text in its place", line, entity)
+		return fmt.Errorf("line %d: the entity %.40s is not read here; write its text in its place", line, entity)
 	}
 	return fmt.Errorf("line %d: this is not well-formed XML (%w); export the score again", line, err)
 }
@@ -133,7 +133,7 @@ func tidyOutside(doc *etree.Document) error {
 			elements++
 		case *etree.CharData:
 			if !t.IsWhitespace() {
-				return fmt.Errorf("there is text outside the score, %.20q; export the score again", t.Data)
+				return fmt.Errorf("there is text outside the score, %.20q; export the score again", strings.TrimSpace(t.Data))
 			}
 		}
 	}
