@@ -8,7 +8,11 @@
 // into a Score is the work of score/musicxml.
 package score
 
-import "sort"
+import (
+	"sort"
+	"strconv"
+	"strings"
+)
 
 // Score is one piano piece. All tables are sorted by time.
 type Score struct {
@@ -66,9 +70,18 @@ func (b Bar) End() Rat { return b.Start.Add(b.Length) }
 
 // Time is a time signature in force.
 type Time struct {
-	Beats    string // "3", "3+2"; "" senza misura
+	Beats    string // "3", "3+2"; all of a composite signature: "2/4+3/8"; "" senza misura
 	BeatType int    // 4 for quarters; the first one of a composite signature; 0 senza misura
 	Length   Rat    // quarters in a full bar; 0 senza misura
+}
+
+// String is the signature as one reads it: "3/4", "3+2/8", "2/4+3/8", and ""
+// senza misura.
+func (t Time) String() string {
+	if t.BeatType == 0 || strings.Contains(t.Beats, "/") {
+		return t.Beats
+	}
+	return t.Beats + "/" + strconv.Itoa(t.BeatType)
 }
 
 // Beat is the length of the beat that a player counts, in quarters: the dotted

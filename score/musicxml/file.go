@@ -132,6 +132,3 @@ func (f *File) NoteElements() []*etree.Element {
 	}
 	return f.notes
 }
-
-// Score reads the piano part.
-func (f *File) Score(o Options) (*score.Score, error) { panic("being written") }

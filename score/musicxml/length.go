@@ -1,0 +1,102 @@
+package musicxml
+
+import (
+	"strconv"
+	"strings"
+
+	"hardbars/score"
+)
+
+// noteTypes are the values of <type>, in quarters.
+var noteTypes = map[string]score.Rat{
+	"1024th": score.R(1, 256), "512th": score.R(1, 128), "256th": score.R(1, 64), "128th": score.R(1, 32),
+	"64th": score.R(1, 16), "32nd": score.R(1, 8), "16th": score.R(1, 4), "eighth": score.R(1, 2),
+	"quarter": score.Int(1), "half": score.Int(2), "whole": score.Int(4),
+	"breve": score.Int(8), "long": score.Int(16), "maxima": score.Int(32),
+}
+
+// maxDots is more than any edition prints.
+const maxDots = 8
+
+// dotted is a value lengthened by dots.
+func dotted(value score.Rat, dots int) score.Rat {
+	dots = min(dots, maxDots)
+	return value.Mul(score.R(1<<(dots+1)-1, 1<<dots))
+}
+
+// symbol is a note's length as its look says it: <type>, <dot> and <time-modification>.
+type symbol struct {
+	noteType       string
+	dots           int
+	actual, normal int64 // so many in the time of so many; 0 without a tuplet
+	normalType     string
+	normalDots     int
+}
+
+// lengths are the exact lengths the symbol can mean, the likelier first; none
+// without a <type>. A tuplet counts in notes of the note's own kind: actual of
+// them in the time of normal. Where <normal-type> names another kind, some
+// writers mean normal of those, and the note is one of actual equal parts.
+func (s symbol) lengths() []score.Rat {
+	value, ok := noteTypes[s.noteType]
+	if !ok {
+		return nil
+	}
+	value = dotted(value, s.dots)
+	if s.actual < 1 || s.normal < 1 {
+		return []score.Rat{value}
+	}
+	ratio := score.R(s.normal, s.actual)
+	lengths := []score.Rat{value.Mul(ratio)}
+	if normal, ok := noteTypes[s.normalType]; ok {
+		lengths = append(lengths, dotted(normal, s.normalDots).Mul(ratio))
+	}
+	return lengths
+}
+
+// exactLength is the length of a note that lasts duration in the file: the
+// symbol's, where the difference is no more than rounding, or else the file's.
+func (s symbol) exactLength(duration, unit score.Rat) score.Rat {
+	for _, length := range s.lengths() {
+		if rounded(length, duration, unit) {
+			return length
+		}
+	}
+	return duration
+}
+
+// rounded tells whether duration can be exact, rounded to whole units. Less
+// than one unit is rounding. Up to two are where tuplets lie in tuplets and are
+// rounded twice, or where a player's timing was cut to a grid; but then they must
+// be small beside the note, since in coarse units they can be a value of their own.
+func rounded(exact, duration, unit score.Rat) bool {
+	off := distance(exact, duration)
+	return off.Less(unit) ||
+		off.Less(unit.Mul(score.Int(2))) && off.Mul(score.Int(16)).Less(exact)
+}
+
+// Beyond these a duration is taken for a mistake of the file. maxQuarters is
+// far longer than the longest cadenza.
+const (
+	maxDivisions = 1 << 40
+	maxQuarters  = 1 << 16
+)
+
+// number reads a decimal number.
+func number(text string) (score.Rat, bool) {
+	text = strings.TrimSpace(text)
+	if n, err := strconv.ParseInt(text, 10, 64); err == nil {
+		return score.Int(n), true
+	}
+	if strings.Contains(text, "/") {
+		return score.Rat{}, false
+	}
+	r, err := score.ParseRat(text)
+	return r, err == nil
+}
+
+// whole reads a whole number, and 0 when it is none.
+func whole(text string) int64 {
+	n, _ := strconv.ParseInt(strings.TrimSpace(text), 10, 64)
+	return n
+}

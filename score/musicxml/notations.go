@@ -1,0 +1,83 @@
+package musicxml
+
+import (
+	"strings"
+
+	"github.com/beevik/etree"
+)
+
+// notations reads the signs at a note.
+func (w *pageNote) notations(notations *etree.Element) {
+	for _, elem := range notations.ChildElements() {
+		switch elem.Tag {
+		case "tied":
+			w.tie(elem.SelectAttrValue("type", ""))
+		case "slur":
+			w.slur(elem.SelectAttrValue("type", ""))
+		case "arpeggiate":
+			w.sign = arpeggioOf(elem)
+		case "articulations":
+			for _, mark := range elem.ChildElements() {
+				w.note.Articulations = append(w.note.Articulations, mark.Tag)
+			}
+		case "ornaments":
+			w.ornaments(elem)
+		case "technical":
+			for _, mark := range elem.SelectElements("fingering") {
+				w.fingering(mark)
+			}
+		}
+	}
+}
+
+func (w *pageNote) slur(kind string) {
+	switch kind {
+	case "start":
+		w.note.SlurStart++
+	case "stop":
+		w.note.SlurEnd++
+	}
+}
+
+// fingering adds a finger: "3-1" for a change of finger on the held key.
+func (w *pageNote) fingering(mark *etree.Element) {
+	finger := strings.TrimSpace(mark.Text())
+	switch {
+	case w.note.Fingering == "":
+		w.note.Fingering = finger
+	case mark.SelectAttrValue("substitution", "no") == "yes":
+		w.note.Fingering += "-" + finger
+	default:
+		w.note.Fingering += " " + finger
+	}
+}
+
+// ornaments keeps the signs that change what is played.
+func (w *pageNote) ornaments(ornaments *etree.Element) {
+	for _, mark := range ornaments.ChildElements() {
+		kind := mark.SelectAttrValue("type", "")
+		switch mark.Tag {
+		case "accidental-mark": // belongs to the ornament before it
+		case "tremolo":
+			w.tremolo(mark, kind)
+		case "wavy-line":
+			if kind == "start" {
+				w.note.Ornaments = append(w.note.Ornaments, mark.Tag)
+			}
+		default:
+			w.note.Ornaments = append(w.note.Ornaments, mark.Tag)
+		}
+	}
+}
+
+// unmeasured is the number of beams that a tremolo without any is played as
+// (common practice: as fast as three).
+const unmeasured = 3
+
+func (w *pageNote) tremolo(mark *etree.Element, kind string) {
+	w.note.Tremolo = int(min(8, whole(mark.Text())))
+	if w.note.Tremolo < 1 {
+		w.note.Tremolo = unmeasured
+	}
+	w.note.TremoloPair = kind == "start" || kind == "stop"
+}

@@ -1,0 +1,232 @@
+package musicxml
+
+import (
+	"strings"
+
+	"github.com/beevik/etree"
+
+	"hardbars/score"
+)
+
+// pageNote is one <note> as it stands on the page: a note or a rest.
+type pageNote struct {
+	score.Head            // Onset counts from the bar's start until the bars are laid out
+	note       score.Note // pitch and what is marked at the note
+
+	part  int  // 0, or 1 for the lower of two one-staff parts
+	run   int  // numbers the passages that the file writes without going back
+	clef  byte // of its staff: 'G', 'F', 'C' or 0
+	hand  score.Hand
+	chord int // numbers the chords: equal for notes on one stem
+	sign  *arpeggio
+
+	rest, wholeBar, grace bool
+	tieStart, tieStop     bool
+}
+
+// noteElement is a <note> taken apart, before it has found its place.
+type noteElement struct {
+	pageNote
+	symbol
+	duration                      string
+	inChord, cue, pitched, struck bool
+}
+
+// chord is where the last note not in a chord stands, for those stacked on it.
+type chord struct {
+	open, grace bool
+	at          score.Rat
+	number      int
+}
+
+// note reads one <note>, finds its place and moves the clock past it.
+func (p *partReader) note(elem *etree.Element) {
+	n := p.takeApart(elem)
+	n.Bar, n.run, n.part = p.bar, p.run, p.part
+	if n.inChord && !p.chord.open {
+		p.warn("a note is marked as part of a chord that is not there; read as a note of its own")
+	}
+	stacked := n.inChord && p.chord.open && p.chord.grace == n.grace
+	if !stacked {
+		p.chord = chord{open: true, grace: n.grace, at: p.clock.exact, number: p.chord.number + 1}
+	}
+	n.Onset, n.chord = p.chord.at, p.chord.number
+	if !n.grace {
+		var file score.Rat
+		file, n.Length = p.lengths(&n)
+		switch {
+		case stacked:
+			p.clock.reach(n.Onset.Add(n.Length))
+		case n.wholeBar:
+			p.bars[p.bar].rested = score.Max(p.bars[p.bar].rested, file)
+			p.clock.pass(file)
+		default:
+			p.clock.advance(file, n.Length)
+		}
+	}
+	p.keep(&n, elem)
+}
+
+// keep adds a note to those of the piano, unless it is none.
+func (p *partReader) keep(n *noteElement, elem *etree.Element) {
+	switch {
+	case !p.piano:
+		return
+	case n.cue:
+		p.warnOnce("cue notes are left out")
+		return
+	case n.struck:
+		p.warnOnce("notes without a pitch are left out")
+		return
+	case !n.rest && !n.pitched:
+		p.warn("a note whose pitch cannot be read was left out")
+		return
+	}
+	n.note.Pitch = p.transposition(n.Staff).sounding(n.note.Pitch)
+	if key := n.note.Pitch.MIDI(); !n.rest && (key < lowestKey || key > highestKey) {
+		p.warn("%s is not on the piano's keyboard", n.note.Pitch)
+	}
+	n.clef = p.clefs[n.Staff]
+	n.Staff += p.upperStaves
+	n.ID = p.ids[elem]
+	p.notes = append(p.notes, n.pageNote)
+}
+
+// The keys of a piano, A0 to C8, as MIDI numbers.
+const lowestKey, highestKey = 21, 108
+
+// lengths is how long a note lasts in the file and exactly. Where the file's
+// duration cannot be used, the note's symbol or else the bar tells.
+func (p *partReader) lengths(n *noteElement) (file, exact score.Rat) {
+	divisions, ok := number(n.duration)
+	symbol := n.symbol
+	if n.wholeBar {
+		symbol.noteType = "" // a whole rest stands for a bar of any length
+	}
+	if ok && divisions.Sign() > 0 && divisions.Cmp(score.Int(maxDivisions)) <= 0 {
+		file = divisions.Mul(p.clock.unit)
+		if file.Less(score.Int(maxQuarters)) {
+			return file, symbol.exactLength(file, p.clock.unit)
+		}
+	}
+	exact = p.likelyLength(n, symbol)
+	if n.duration != "" || !n.wholeBar {
+		p.warn("%s; it was given %s", complaint(n.duration), quarters(exact))
+	}
+	return exact, exact
+}
+
+func (p *partReader) likelyLength(n *noteElement, s symbol) score.Rat {
+	if lengths := s.lengths(); len(lengths) > 0 {
+		return lengths[0]
+	}
+	if n.rest && p.time.Length.Sign() > 0 {
+		return p.time.Length
+	}
+	return score.Int(1)
+}
+
+func complaint(duration string) string {
+	if duration == "" {
+		return "a note has no duration"
+	}
+	return "a note's duration of " + short(duration) + " cannot be right"
+}
+
+// quarters says a length in words.
+func quarters(length score.Rat) string {
+	if length == score.Int(1) {
+		return "1 quarter"
+	}
+	return length.String() + " quarters"
+}
+
+func (p *partReader) takeApart(elem *etree.Element) noteElement {
+	var n noteElement
+	n.Staff = 1
+	n.Hidden = elem.SelectAttrValue("print-object", "yes") == "no"
+	for _, token := range elem.Child {
+		child, ok := token.(*etree.Element)
+		if !ok {
+			continue
+		}
+		switch child.Tag {
+		case "grace":
+			n.grace = true
+		case "cue":
+			n.cue = true
+		case "chord":
+			n.inChord = true
+		case "rest":
+			n.rest = true
+			n.wholeBar = child.SelectAttrValue("measure", "no") == "yes"
+		case "unpitched":
+			n.struck = true
+		case "pitch":
+			if p.piano {
+				n.note.Pitch, n.pitched = p.pitch(child)
+			}
+		case "duration":
+			n.duration = strings.TrimSpace(child.Text())
+		case "tie":
+			n.tie(child.SelectAttrValue("type", ""))
+		case "voice":
+			n.Voice = strings.TrimSpace(child.Text())
+		case "type":
+			n.noteType = strings.TrimSpace(child.Text())
+		case "dot":
+			n.dots++
+		case "time-modification":
+			n.tuplet(child)
+		case "staff":
+			n.Staff = max(1, int(min(whole(child.Text()), maxStaves)))
+		case "beam":
+			if child.SelectAttrValue("number", "1") == "1" {
+				n.Beam = beam(child.Text())
+			}
+		case "notations":
+			if p.piano {
+				n.notations(child)
+			}
+		}
+	}
+	return n
+}
+
+func beam(text string) string {
+	switch text = strings.TrimSpace(text); text {
+	case "begin", "continue", "end":
+		return text
+	}
+	return ""
+}
+
+// tuplet reads <time-modification>. For a tuplet within a tuplet it is already
+// the product of the two.
+func (s *symbol) tuplet(elem *etree.Element) {
+	for _, child := range elem.ChildElements() {
+		switch child.Tag {
+		case "actual-notes":
+			s.actual = whole(child.Text())
+		case "normal-notes":
+			s.normal = whole(child.Text())
+		case "normal-type":
+			s.normalType = strings.TrimSpace(child.Text())
+		case "normal-dot":
+			s.normalDots++
+		}
+	}
+}
+
+// tie reads the type of a <tie> or <tied>; writers put either or both.
+// "let-ring" leads to no other note and is not a tie.
+func (w *pageNote) tie(kind string) {
+	switch kind {
+	case "start":
+		w.tieStart = true
+	case "stop":
+		w.tieStop = true
+	case "continue":
+		w.tieStart, w.tieStop = true, true
+	}
+}

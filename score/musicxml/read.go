@@ -1,0 +1,130 @@
+package musicxml
+
+import (
+	"fmt"
+	"sort"
+
+	"github.com/beevik/etree"
+
+	"hardbars/score"
+)
+
+// reader gathers what stands on the page before it is put into a Score.
+type reader struct {
+	ids    map[*etree.Element]int // <note> elements by their number in the file
+	pair   bool                   // the piano is two one-staff parts
+	bars   []draft
+	notes  []pageNote // of the piano, in the order of the file
+	items  []placed   // what is not a note
+	warner warner
+	told   map[string]bool
+}
+
+// Score reads the piano part. The error is one sentence that names the file.
+func (f *File) Score(o Options) (*score.Score, error) {
+	piano, err := f.pianoParts(o.Part)
+	if err != nil {
+		return nil, err
+	}
+	r := &reader{ids: map[*etree.Element]int{}, pair: len(piano) > 1, told: map[string]bool{}}
+	for i, elem := range f.NoteElements() {
+		r.ids[elem] = i
+	}
+	staves := r.readPiano(piano)
+	r.readOthers(piano, f.parts())
+	if !r.holdsNotes() {
+		return nil, fmt.Errorf("%s: the piano part holds no notes; choose another part with --part or another file", f.Name)
+	}
+	s := &score.Score{Title: title(f.Doc.Root()), Composer: composer(f.Doc.Root())}
+	s.Bars = r.layBars()
+	r.settle(s.Bars)
+	r.applyOctaveLines(s.End())
+	s.Sources = r.assignHands(s.Bars, piano, staves)
+	s.Notes = r.soundingNotes()
+	s.Rests = r.rests()
+	readSpreads(s, r.notes)
+	s.Warnings = append(s.Warnings, f.Warnings...)
+	s.Warnings = append(s.Warnings, r.warner.warnings(s.Bars)...)
+	readDirections(s, r.items)
+	return s, nil
+}
+
+// readPiano reads the piano's parts and returns how many staves each has.
+func (r *reader) readPiano(piano []partView) (staves []int) {
+	above := 0
+	for i, part := range piano {
+		p := &partReader{reader: r, piano: true, lead: i == 0, part: i, upperStaves: above}
+		p.read(part.measures)
+		staves = append(staves, p.staves)
+		above += p.staves
+	}
+	return staves
+}
+
+// readOthers reads the other parts for the length of the bars, and the first
+// part of the score for its tempo marks: they stand above the top staff.
+func (r *reader) readOthers(piano, all []partView) {
+	for i, part := range all {
+		if !contains(piano, part) {
+			p := &partReader{reader: r, tempoOnly: i == 0}
+			p.read(part.measures)
+		}
+	}
+}
+
+func contains(parts []partView, part partView) bool {
+	for _, p := range parts {
+		if p.id == part.id && len(p.measures) > 0 && len(part.measures) > 0 && p.measures[0] == part.measures[0] {
+			return true
+		}
+	}
+	return false
+}
+
+func (r *reader) holdsNotes() bool {
+	for i := range r.notes {
+		if !r.notes[i].rest {
+			return true
+		}
+	}
+	return false
+}
+
+// settle turns places in a bar into places in the piece. What rounding has
+// pushed over the barline ends at it.
+func (r *reader) settle(bars []score.Bar) {
+	for i := range r.notes {
+		w := &r.notes[i]
+		bar := bars[w.Bar]
+		if w.wholeBar {
+			w.Onset, w.Length = score.Rat{}, bar.Length
+		}
+		w.Onset = score.Min(w.Onset, bar.Length)
+		w.Length = score.Min(w.Length, bar.Length.Sub(w.Onset))
+		w.Onset = w.Onset.Add(bar.Start)
+	}
+	for i := range r.items {
+		item := &r.items[i]
+		bar := bars[item.bar]
+		item.at = bar.Start.Add(score.Min(item.at, bar.Length))
+		item.soundAt = bar.Start.Add(score.Min(item.soundAt, bar.Length))
+	}
+}
+
+// rests lists the written rests by onset.
+func (r *reader) rests() []score.Rest {
+	var rests []score.Rest
+	for _, w := range r.notes {
+		if w.rest && !w.Hidden {
+			rests = append(rests, score.Rest{Hand: w.hand, Onset: w.Onset, Length: w.Length, Voice: w.Voice, Staff: w.Staff})
+		}
+	}
+	sort.SliceStable(rests, func(i, j int) bool {
+		a, b := &rests[i], &rests[j]
+		if a.Onset != b.Onset {
+			return a.Onset.Less(b.Onset)
+		}
+		return a.Hand < b.Hand
+	})
+	return rests
+}

@@ -1,0 +1,75 @@
+package musicxml
+
+import (
+	"sort"
+
+	"github.com/beevik/etree"
+
+	"hardbars/score"
+)
+
+// arpeggio is an arpeggio sign at a note. Signs with one number at one instant
+// are one sign, also across the staves.
+type arpeggio struct {
+	number string
+	down   bool
+}
+
+func arpeggioOf(elem *etree.Element) *arpeggio {
+	return &arpeggio{
+		number: elem.SelectAttrValue("number", ""),
+		down:   elem.SelectAttrValue("direction", "up") == "down",
+	}
+}
+
+// readSpreads groups the signs into spread chords. A sign on any note of a chord
+// holds for all notes on its stem. Notes that only go on sounding are not spread.
+func readSpreads(s *score.Score, page []pageNote) {
+	type place struct {
+		at     score.Rat
+		number string
+	}
+	struck := map[int]int{} // Head.ID of an attack: index into s.Notes
+	for i, n := range s.Notes {
+		struck[n.Heads[0].ID] = i
+	}
+	signs := map[[2]int]*arpeggio{} // by part and chord
+	for _, w := range page {
+		if w.sign != nil {
+			signs[[2]int{w.part, w.chord}] = w.sign
+		}
+	}
+	spreads := map[place]*score.Spread{}
+	var order []place
+	for _, w := range page {
+		sign, note := signs[[2]int{w.part, w.chord}], struck[w.ID]
+		if _, attack := struck[w.ID]; sign == nil || !attack || w.rest {
+			continue
+		}
+		key := place{w.Onset, sign.number}
+		if spreads[key] == nil {
+			spreads[key] = &score.Spread{At: w.Onset, Hand: w.hand, Down: sign.down}
+			order = append(order, key)
+		}
+		spread := spreads[key]
+		spread.Notes = append(spread.Notes, note)
+		if spread.Hand != w.hand {
+			spread.Hand = score.Both
+		}
+	}
+	for _, key := range order {
+		if spread := spreads[key]; len(spread.Notes) > 1 {
+			sort.Slice(spread.Notes, func(i, j int) bool { return lower(s.Notes, spread.Notes[i], spread.Notes[j]) })
+			s.Spreads = append(s.Spreads, *spread)
+		}
+	}
+	sort.SliceStable(s.Spreads, func(i, j int) bool { return s.Spreads[i].At.Less(s.Spreads[j].At) })
+}
+
+// lower orders two notes by key, and by index on the same key.
+func lower(notes []score.Note, i, j int) bool {
+	if a, b := notes[i].Pitch.MIDI(), notes[j].Pitch.MIDI(); a != b {
+		return a < b
+	}
+	return i < j
+}

@@ -1,0 +1,210 @@
+package musicxml
+
+import (
+	"sort"
+
+	"hardbars/score"
+)
+
+// soundingNotes joins tied notes and sorts the result as Score.Notes promises.
+func (r *reader) soundingNotes() []score.Note {
+	heads := r.headsByTime()
+	r.numberGraces(heads)
+	t := tier{reader: r, open: map[int][]tie{}}
+	for _, w := range heads {
+		t.add(w)
+	}
+	t.warnLoose()
+	sort.SliceStable(t.notes, func(i, j int) bool { return before(&t.notes[i], &t.notes[j]) })
+	return t.notes
+}
+
+// headsByTime lists the written notes by onset, grace notes first, otherwise in
+// the order of the file.
+func (r *reader) headsByTime() []*pageNote {
+	var heads []*pageNote
+	for i := range r.notes {
+		if w := &r.notes[i]; !w.rest {
+			heads = append(heads, w)
+		}
+	}
+	sort.SliceStable(heads, func(i, j int) bool {
+		a, b := heads[i], heads[j]
+		if a.Onset != b.Onset {
+			return a.Onset.Less(b.Onset)
+		}
+		return a.grace && !b.grace
+	})
+	return heads
+}
+
+// numberGraces numbers the grace notes that one voice plays before one instant,
+// those at the end of a bar included. The notes of a grace chord share a number.
+func (r *reader) numberGraces(heads []*pageNote) {
+	type place struct {
+		part  int
+		voice string
+		at    score.Rat
+	}
+	last := map[place]*pageNote{}
+	for _, w := range heads {
+		if !w.grace {
+			continue
+		}
+		key := place{w.part, w.Voice, w.Onset}
+		w.note.Grace = 1
+		if prev := last[key]; prev != nil {
+			w.note.Grace = prev.note.Grace
+			if prev.chord != w.chord {
+				w.note.Grace++
+			}
+		}
+		last[key] = w
+	}
+}
+
+// before is the order of Score.Notes.
+func before(a, b *score.Note) bool {
+	switch {
+	case a.Onset != b.Onset:
+		return a.Onset.Less(b.Onset)
+	case (a.Grace > 0) != (b.Grace > 0):
+		return a.Grace > 0
+	case a.Hand != b.Hand:
+		return a.Hand < b.Hand
+	case a.Grace != b.Grace:
+		return a.Grace < b.Grace
+	case a.Pitch.MIDI() != b.Pitch.MIDI():
+		return a.Pitch.MIDI() < b.Pitch.MIDI()
+	}
+	return a.Heads[0].ID < b.Heads[0].ID
+}
+
+// tier joins tied notes.
+type tier struct {
+	*reader
+	notes []score.Note
+	open  map[int][]tie // ties that wait for their second note, by key
+}
+
+// tie begins at a written note and waits for the note that goes on from it.
+type tie struct {
+	from *pageNote
+	note int // index into tier.notes
+}
+
+// add makes a note of its own, or the continuation of the one it is tied from.
+func (t *tier) add(w *pageNote) {
+	key := w.note.Pitch.MIDI()
+	note := -1
+	if w.tieStop {
+		note = t.take(key, w)
+	}
+	if note < 0 {
+		note = len(t.notes)
+		t.notes = append(t.notes, w.attack())
+	} else {
+		extend(&t.notes[note], w)
+	}
+	if w.tieStart {
+		t.open[key] = append(t.open[key], tie{w, note})
+	}
+}
+
+// take finds the note that w goes on from and closes its tie; -1 for none.
+// It is on the same key, however spelled, and ends where w begins. Of several,
+// the likest: the same voice before the same staff before the same spelling.
+func (t *tier) take(key int, w *pageNote) int {
+	best, likest := -1, -1
+	for i, tie := range t.open[key] {
+		if l := likeness(tie.from, w); l > likest && t.meets(tie.from, w) {
+			best, likest = i, l
+		}
+	}
+	if best < 0 {
+		if !t.repeats(w) {
+			t.warner.add(w.Bar, "a tie to %s comes from nowhere; the note is read as struck", w.note.Pitch)
+		}
+		return -1
+	}
+	note := t.open[key][best].note
+	t.open[key] = append(t.open[key][:best], t.open[key][best+1:]...)
+	return note
+}
+
+func likeness(a, b *pageNote) int {
+	l := 0
+	if a.part == b.part && a.Voice == b.Voice {
+		l += 4
+	}
+	if a.Staff == b.Staff {
+		l += 2
+	}
+	if a.note.Pitch == b.note.Pitch {
+		l++
+	}
+	return l
+}
+
+// meets tells whether the tie from a can lead to b: b begins where a ends, and no
+// repeat sign sends the player elsewhere in between. Within one voice the two may
+// miss each other by what rounding leaves behind.
+func (t *tier) meets(a, b *pageNote) bool {
+	gap := distance(a.end(), b.Onset)
+	near := gap.IsZero() || a.part == b.part && a.Voice == b.Voice && gap.Less(debris) && a.Onset.Less(b.Onset)
+	return near && (a.Bar == b.Bar || !t.bars[b.Bar-1].repeatBack)
+}
+
+// repeats tells whether w begins a bar that follows a repeat sign: a tie into it
+// comes from the bar before the first ending, and is no mistake of the file.
+func (t *tier) repeats(w *pageNote) bool {
+	return w.Bar > 0 && t.bars[w.Bar-1].repeatBack
+}
+
+// warnLoose tells of ties that lead nowhere, but for those that lead back to
+// where a repeat begins.
+func (t *tier) warnLoose() {
+	var loose []*pageNote
+	for _, ties := range t.open {
+		for _, tie := range ties {
+			loose = append(loose, tie.from)
+		}
+	}
+	sort.Slice(loose, func(i, j int) bool { return loose[i].ID < loose[j].ID })
+	for _, w := range loose {
+		if !t.bars[w.Bar].repeatBack {
+			t.warner.add(w.Bar, "a tie from %s leads nowhere; the note is read as long as it is written", w.note.Pitch)
+		}
+	}
+}
+
+func (w *pageNote) end() score.Rat { return w.Onset.Add(w.Length) }
+
+// attack is the sounding note that begins with w.
+func (w *pageNote) attack() score.Note {
+	n := w.note
+	n.Hand, n.Bar, n.Onset, n.Length = w.hand, w.Bar, w.Onset, w.Length
+	n.Voice, n.Staff = w.Voice, w.Staff
+	n.Heads = []score.Head{w.Head}
+	return n
+}
+
+// extend lets a note sound on through w. A grace note tied to its main note is
+// an ordinary note: its key is held from then on.
+func extend(n *score.Note, w *pageNote) {
+	if n.Grace > 0 && !w.grace {
+		n.Grace, n.Bar = 0, w.Bar
+	}
+	n.Length = w.end().Sub(n.Onset)
+	n.Heads = append(n.Heads, w.Head)
+	n.SlurStart += w.note.SlurStart
+	n.SlurEnd += w.note.SlurEnd
+	n.Articulations = append(n.Articulations, w.note.Articulations...)
+	n.Ornaments = append(n.Ornaments, w.note.Ornaments...)
+	if n.Tremolo == 0 {
+		n.Tremolo, n.TremoloPair = w.note.Tremolo, w.note.TremoloPair
+	}
+	if n.Fingering == "" {
+		n.Fingering = w.note.Fingering
+	}
+}

@@ -1,0 +1,169 @@
+package musicxml
+
+import (
+	"strconv"
+
+	"hardbars/score"
+)
+
+// A voice has a home staff. Where it visits another one, it is still played by
+// the hand of its home.
+
+// voice is one voice of one part.
+type voice struct {
+	part int
+	name string
+}
+
+// passage is what the file writes of one voice in one go: until it goes back in
+// time or the bar ends.
+type passage struct {
+	voice
+	bar      int
+	notes    []*pageNote // notes and rests
+	staves   tally
+	from, to score.Rat
+}
+
+// tally counts notes and rests by staff.
+type tally map[int]int
+
+// most is the staff with most of the notes; the upper one of two alike.
+func (t tally) most() (staff int) {
+	for s, n := range t {
+		if n > t[staff] || n == t[staff] && s < staff {
+			staff = s
+		}
+	}
+	return staff
+}
+
+func (r *reader) passages() []*passage {
+	type key struct {
+		voice
+		run int
+	}
+	var passages []*passage
+	known := map[key]*passage{}
+	for i := range r.notes {
+		w := &r.notes[i]
+		v := voice{w.part, w.Voice}
+		p := known[key{v, w.run}]
+		if p == nil {
+			p = &passage{voice: v, bar: w.Bar, staves: tally{}, from: w.Onset, to: w.end()}
+			known[key{v, w.run}] = p
+			passages = append(passages, p)
+		}
+		p.notes = append(p.notes, w)
+		p.staves[w.Staff]++
+		p.from, p.to = score.Min(p.from, w.Onset), score.Max(p.to, w.end())
+	}
+	return passages
+}
+
+// clef is the clef that the passage finds on a staff, 0 where it is not there.
+func (p *passage) clef(staff int) byte {
+	for _, w := range p.notes {
+		if w.Staff == staff {
+			return w.clef
+		}
+	}
+	return 0
+}
+
+// sounds tells whether the passage has notes, not only rests, on a staff.
+func (p *passage) sounds(staff int) bool {
+	for _, w := range p.notes {
+		if w.Staff == staff && !w.rest {
+			return true
+		}
+	}
+	return false
+}
+
+// homes knows the home staff of each voice.
+type homes struct {
+	passages []*passage
+	byFours  bool            // the file numbers four voices for each staff
+	staves   map[voice]tally // where each voice is over the whole piece
+	crosses  map[voice]bool  // it changes staff within a passage
+	reused   map[voice]bool  // the number means two voices at once, on two staves
+	inBar    map[int][]*passage
+}
+
+func findHomes(passages []*passage) *homes {
+	h := &homes{
+		passages: passages, staves: map[voice]tally{},
+		crosses: map[voice]bool{}, reused: map[voice]bool{}, inBar: map[int][]*passage{},
+	}
+	for _, p := range passages {
+		if h.staves[p.voice] == nil {
+			h.staves[p.voice] = tally{}
+		}
+		for staff, n := range p.staves {
+			h.staves[p.voice][staff] += n
+		}
+		if len(p.staves) > 1 {
+			h.crosses[p.voice] = true
+		}
+		for _, other := range h.inBar[p.bar] {
+			if other.voice == p.voice && other.staves.most() != p.staves.most() && other.from.Less(p.to) && p.from.Less(other.to) {
+				h.reused[p.voice] = true
+			}
+		}
+		h.inBar[p.bar] = append(h.inBar[p.bar], p)
+	}
+	h.byFours = h.numberedByFours()
+	return h
+}
+
+// of is the home staff for a passage. A voice that crosses within a passage is at
+// home where most of its notes are. One that never does may be a number used twice:
+// its passage on another staff is a visit only if its own staff is idle meanwhile.
+func (h *homes) of(p *passage) int {
+	here, home := p.staves.most(), h.staves[p.voice].most()
+	switch {
+	case h.byFours:
+		return p.block()
+	case h.reused[p.voice]:
+		return here
+	case h.crosses[p.voice] || h.idle(home, p):
+		return home
+	}
+	return here
+}
+
+// idle tells whether no other voice sounds on a staff in the passage's bar.
+func (h *homes) idle(staff int, p *passage) bool {
+	for _, other := range h.inBar[p.bar] {
+		if other.voice != p.voice && other.sounds(staff) {
+			return false
+		}
+	}
+	return true
+}
+
+// block is the staff whose number the voice has, where each staff has four.
+func (v voice) block() int {
+	n, _ := strconv.Atoi(v.name)
+	return (n + 3) / 4
+}
+
+// numberedByFours tells whether voices 1 to 4 are the first staff's, 5 to 8 the
+// second's, and so on. Many writers number so, and then the number says where a
+// voice is at home, however long it is away. Two thirds of the notes must fit, since
+// a voice can spend most of a movement away.
+func (h *homes) numberedByFours() bool {
+	fit, all, blocks := 0, 0, map[int]bool{}
+	for v, staves := range h.staves {
+		if v.part > 0 || v.block() == 0 {
+			return false
+		}
+		blocks[v.block()] = true
+		fit += staves[v.block()]
+		for _, n := range staves {
+			all += n
+		}
+	}
+	return len(blocks) > 1 && 3*fit >= 2*all
+}
