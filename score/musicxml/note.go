@@ -82,9 +82,11 @@ func (p *partReader) keep(n *noteElement, elem *etree.Element) {
 		p.warn("a note whose pitch cannot be read was left out")
 		return
 	}
-	n.note.Pitch = p.transposition(n.Staff).sounding(n.note.Pitch)
-	if key := n.note.Pitch.MIDI(); !n.rest && (key < lowestKey || key > highestKey) {
-		p.warn("%s is not on the piano's keyboard", n.note.Pitch)
+	if !n.rest {
+		n.note.Pitch = p.transposition(n.Staff).sounding(n.note.Pitch)
+		if key := n.note.Pitch.MIDI(); key < lowestKey || key > highestKey {
+			p.warn("%s is not on the piano's keyboard", n.note.Pitch)
+		}
 	}
 	n.clef = p.clefs[n.Staff]
 	n.Staff += p.upperStaves
