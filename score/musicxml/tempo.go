@@ -1,0 +1,327 @@
+package musicxml
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"sort"
+	"strconv"
+	"strings"
+
+	"hardbars/score"
+)
+
+// trust orders what may name the tempo at one place: the highest decides.
+type trust int
+
+const (
+	noFigure    trust = iota // text only
+	wordTrust                // a tempo word
+	ratioTrust               // a figure that follows from an earlier one: "più mosso", "♩ = ♪", "a tempo"
+	hiddenTrust              // a metronome mark that is not printed
+	soundTrust               // <sound tempo>
+	markTrust                // a printed metronome mark
+)
+
+var tempoSources = map[trust]score.TempoSource{
+	wordTrust: score.FromWords, hiddenTrust: score.FromMetronome, soundTrust: score.FromSound, markTrust: score.FromMetronome,
+}
+
+// tempoMark is one thing at one place that says something about the tempo.
+type tempoMark struct {
+	at       score.Rat
+	bar      int // index into Score.Bars
+	trust    trust
+	qpm      float64   // the figure, in quarters a minute; 0 where it follows from an earlier one
+	beat     score.Rat // the unit of the figure, in quarters; 0 for that of the earlier one
+	ratio    float64   // times the tempo in force; 0 where that does not matter
+	back     backTo
+	sameBeat bool   // the beat keeps its pace: the ratio is that of the beats
+	guess    bool   // a word gave the figure
+	text     string // as printed
+	worded   bool   // the text is words, more than a metronome mark
+	gradual  bool   // a gradual change begins
+}
+
+// Below maxQPM and above 0 a figure can be a tempo.
+const maxQPM = 1000
+
+func sane(qpm float64) bool { return qpm > 0 && qpm <= maxQPM }
+
+// readTempos fills in s.Tempos and s.Gradual.
+func readTempos(s *score.Score, all []*direction, w *warner) {
+	var marks []tempoMark
+	for _, d := range all {
+		marks = append(marks, d.tempoMarks(s, w)...)
+	}
+	sort.SliceStable(marks, func(i, j int) bool { return marks[i].at.Less(marks[j].at) })
+	moveToStart(s, marks)
+	assumed := assumedTempo(s)
+	c := tempoCourse{tempos: []score.Tempo{assumed}, steady: assumed, warner: w}
+	for len(marks) > 0 {
+		n := 1
+		for n < len(marks) && marks[n].at == marks[0].at {
+			n++
+		}
+		c.pass(marks[:n])
+		marks = marks[n:]
+	}
+	s.Tempos = c.tempos
+	if s.Tempos[0].From == score.Assumed {
+		w.add(wholeFile, "%s: %g quarter notes a minute are assumed, a moderate pace of %d beats", untilWhere(s), assumed.QPM, assumedBeats)
+	}
+}
+
+// moveToStart lets the first figure hold from the start when it stands in the
+// first bar or, after a pickup, at the first full bar.
+func moveToStart(s *score.Score, marks []tempoMark) {
+	i := slices.IndexFunc(marks, func(m tempoMark) bool { return m.qpm > 0 })
+	if i < 0 || len(s.Bars) == 0 {
+		return
+	}
+	at, opening := marks[i].at, s.Bars[0]
+	pickup := opening.Implicit || opening.Length.Less(opening.Time.Length)
+	if at.Less(opening.End()) || pickup && at == opening.End() {
+		for j := range marks {
+			if marks[j].at.Cmp(at) <= 0 {
+				marks[j].at = score.Rat{}
+			}
+		}
+	}
+}
+
+// assumedBeats a minute are taken where a score names no tempo: between
+// Andante and Moderato. Common practice.
+const assumedBeats = 90
+
+func assumedTempo(s *score.Score) score.Tempo {
+	beat := beatAt(s, score.Rat{})
+	return score.Tempo{QPM: assumedBeats * beat.Float(), Beat: beat, From: score.Assumed}
+}
+
+// untilWhere says for how long the score names no tempo.
+func untilWhere(s *score.Score) string {
+	for _, t := range s.Tempos {
+		if t.From != score.Assumed {
+			return fmt.Sprintf("the score names no tempo before bar %s", s.Bars[s.BarAt(t.At)].Number)
+		}
+	}
+	return "the score names no tempo"
+}
+
+// beatAt is the beat that a player counts at a place, in quarters.
+func beatAt(s *score.Score, at score.Rat) score.Rat {
+	if len(s.Bars) == 0 {
+		return score.Int(1)
+	}
+	return s.Bars[s.BarAt(at)].Time.Beat()
+}
+
+// tempoCourse follows the tempo through the piece.
+type tempoCourse struct {
+	*warner
+	tempos   []score.Tempo // never empty
+	steady   score.Tempo   // what "a tempo" goes back to
+	newer    *score.Tempo  // a metronome mark within a gradual change: a step of it, or a new steady tempo
+	changing bool          // a gradual change has begun
+}
+
+func (c *tempoCourse) now() score.Tempo { return c.tempos[len(c.tempos)-1] }
+
+// pass takes what stands at one place.
+func (c *tempoCourse) pass(marks []tempoMark) {
+	before := c.now()
+	gradual := slices.ContainsFunc(marks, func(m tempoMark) bool { return m.gradual })
+	best := slices.MaxFunc(marks, func(a, b tempoMark) int { return cmp.Compare(a.trust, b.trust) })
+	if best.trust != noFigure {
+		t := c.tempo(best)
+		t.Text = joined(marks)
+		if best.guess {
+			c.warner.add(best.bar, "%q gives no figure: %g quarter notes a minute are taken (common practice)", short(t.Text), math.Round(t.QPM))
+		}
+		if best.back != nowhere || !gradual {
+			c.settle(t, slices.ContainsFunc(marks, func(m tempoMark) bool { return m.worded }))
+		}
+		c.add(t)
+	}
+	if gradual {
+		c.unsettle(before)
+	}
+}
+
+// tempo works out the figure of a mark.
+func (c *tempoCourse) tempo(m tempoMark) score.Tempo {
+	if m.qpm > 0 {
+		return score.Tempo{At: m.at, QPM: m.qpm, Beat: m.beat, From: tempoSources[m.trust]}
+	}
+	t := c.now()
+	switch m.back {
+	case toSteady:
+		t = c.steady
+	case toFirst:
+		t = c.tempos[0]
+	}
+	t.At = m.at
+	if sane(t.QPM * m.ratio) {
+		t.QPM *= m.ratio
+	}
+	if m.beat.Sign() > 0 {
+		t.Beat = m.beat
+	}
+	return t
+}
+
+// settle notes a printed tempo as the one to come back to. A bare metronome
+// mark within a gradual change may be no more than a step of it.
+func (c *tempoCourse) settle(t score.Tempo, worded bool) {
+	switch {
+	case t.Text == "" && c.steady.From != score.Assumed:
+	case c.changing && !worded:
+		c.newer = &t
+	default:
+		c.steady, c.newer, c.changing = t, nil, false
+	}
+}
+
+// unsettle begins a gradual change: "a tempo" will mean the tempo before it.
+func (c *tempoCourse) unsettle(before score.Tempo) {
+	switch {
+	case c.newer != nil:
+		c.steady, c.newer = *c.newer, nil
+	case !c.changing:
+		c.steady = before
+	}
+	c.changing = true
+}
+
+// add appends a tempo, unless it says nothing new.
+func (c *tempoCourse) add(t score.Tempo) {
+	switch last := c.now(); {
+	case last.At == t.At:
+		c.tempos[len(c.tempos)-1] = t
+	case t.Text != "" || t.QPM != last.QPM:
+		c.tempos = append(c.tempos, t)
+	}
+}
+
+// maxTexts is more than stands at one place of any page.
+const maxTexts = 8
+
+// joined is the text of all marks at one place, each once.
+func joined(marks []tempoMark) string {
+	var texts []string
+	for _, m := range marks {
+		if m.text != "" && len(texts) < maxTexts && !slices.Contains(texts, m.text) {
+			texts = append(texts, m.text)
+		}
+	}
+	return strings.Join(texts, " ")
+}
+
+// tempoMarks is what one direction says about the tempo.
+func (d *direction) tempoMarks(s *score.Score, w *warner) []tempoMark {
+	var marks []tempoMark
+	for _, sign := range d.signs {
+		if sign.Tag == "metronome" {
+			m := metronomeOf(sign)
+			if !m.readable() {
+				w.add(d.bar, "a metronome mark (%q) cannot be read", short(m.perMinute))
+			}
+			marks = append(marks, m.marks(hidden(sign))...)
+		}
+	}
+	marks = append(marks, d.wordMarks(s)...)
+	marks = append(marks, d.soundMark(s, w)...)
+	for i := range marks {
+		marks[i].at, marks[i].bar = d.soundAt, d.bar
+	}
+	return slices.DeleteFunc(marks, func(m tempoMark) bool {
+		wrong := m.trust >= hiddenTrust && !sane(m.qpm)
+		if wrong {
+			w.add(d.bar, "a tempo of %g quarter notes a minute cannot be meant and is left out", m.qpm)
+		}
+		return wrong
+	})
+}
+
+// soundMark is the tempo for playback, and the words beside it. Some writers
+// print the bare figure as words.
+func (d *direction) soundMark(s *score.Score, w *warner) []tempoMark {
+	tempo := d.soundAttr("tempo")
+	if tempo == "" || !firstTime(d.soundAttr("time-only")) {
+		return nil
+	}
+	qpm, err := strconv.ParseFloat(strings.Replace(tempo, ",", ".", 1), 64)
+	if err != nil {
+		w.add(d.bar, "the tempo %q is no number and is left out", short(tempo))
+		return nil
+	}
+	m := tempoMark{trust: soundTrust, qpm: qpm, beat: beatAt(s, d.soundAt), text: d.text, worded: d.text != ""}
+	if _, err := strconv.ParseFloat(d.text, 64); err == nil {
+		d.read, m.text, m.worded = true, "", false
+	}
+	return []tempoMark{m}
+}
+
+// firstTime tells whether something that holds for some passes of a repeat
+// only, as "1,2", holds at the first.
+func firstTime(timeOnly string) bool {
+	first, _, _ := strings.Cut(timeOnly, ",")
+	return first == "" || strings.TrimSpace(first) == "1"
+}
+
+// wordMarks is what the words say about the tempo.
+func (d *direction) wordMarks(s *score.Score) []tempoMark {
+	beat := beatAt(s, d.soundAt)
+	if marks := metronomeInWords(d.text, beat).marks(false); len(marks) > 0 {
+		marks[0].text, marks[0].worded, d.read = d.text, true, true
+		return marks
+	}
+	m := d.phrase.tempoMark(s.BarAt(d.soundAt) == 0)
+	switch {
+	case m.sameBeat:
+		m.beat, m.ratio = beat, beat.Div(beatBefore(s, d.soundAt)).Float()
+	case m.trust == wordTrust:
+		m.beat = beat
+		m.qpm *= beat.Float()
+	case m.trust == noFigure && !m.gradual:
+		return nil
+	}
+	if m.trust != noFigure {
+		m.text, m.worded = d.text, true
+	}
+	if m.gradual && d.staff >= 0 {
+		s.Gradual = append(s.Gradual, d.words())
+	}
+	d.read = true
+	return []tempoMark{m}
+}
+
+// beatBefore is the beat in the bar before a place, in quarters.
+func beatBefore(s *score.Score, at score.Rat) score.Rat {
+	if bar := s.BarAt(at); bar > 0 {
+		return s.Bars[bar-1].Time.Beat()
+	}
+	return beatAt(s, at)
+}
+
+// tempoMark reads tempo words. The figure of a wordTrust mark is in beats.
+func (p phrase) tempoMark(opening bool) tempoMark {
+	m := tempoMark{gradual: p.gradual()}
+	if m.back = p.back(); m.back != nowhere {
+		m.trust = ratioTrust
+		return m
+	}
+	if m.gradual {
+		return m
+	}
+	if m.sameBeat = p.sameBeat(); m.sameBeat {
+		m.trust = ratioTrust
+	} else if m.ratio = p.ratio(); m.ratio > 0 {
+		m.trust, m.guess = ratioTrust, true
+	} else if beats, ok := p.pace(opening); ok {
+		m.trust, m.qpm, m.guess = wordTrust, beats, true
+	}
+	return m
+}
