@@ -22,12 +22,14 @@ type face struct {
 // The sizes of the sheet. A music stand is about 70 cm from the eyes: nothing
 // that must be read is under 9 points.
 var (
-	titleFace   = face{bold: true, size: 22}
-	headingFace = face{bold: true, size: 13.5}
-	strongFace  = face{bold: true, size: 11}
-	bodyFace    = face{size: 10.5}
-	smallFace   = face{size: 9}
-	numberFace  = face{bold: true, size: 9}
+	titleFace    = face{bold: true, size: 22}
+	composerFace = face{size: 12.5}
+	headingFace  = face{bold: true, size: 13.5}
+	strongFace   = face{bold: true, size: 11}
+	tempoFace    = face{bold: true, size: 13}
+	bodyFace     = face{size: 10.5}
+	smallFace    = face{size: 9}
+	numberFace   = face{bold: true, size: 9}
 )
 
 // mm is the size in millimetres.

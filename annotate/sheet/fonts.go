@@ -22,8 +22,7 @@ var (
 // lacking stands where the typeface has no sign.
 const lacking = '?'
 
-// printable composes accents, turns line breaks into spaces and puts a
-// question mark where the typeface has no sign or the sheet could not set it
+// printable composes accents and puts a question mark where the typeface has no sign or the sheet could not set it
 // in the right order, so that no empty box is ever printed.
 func printable(s string) string {
 	if isASCII(s) {
@@ -34,7 +33,7 @@ func printable(s string) string {
 			return lacking
 		}
 		return r
-	}, norm.NFC.String(s))
+	}, norm.NFC.String(strings.ToValidUTF8(s, string(lacking))))
 }
 
 // lacksSigns tells whether printable has to put a question mark somewhere.

@@ -14,39 +14,48 @@ func heldCaption(h detect.HeldNote) string {
 		return text + " A finger can hold on through it all."
 	}
 	text += " No finger can stay: where the bar turns dashed the sound is lost."
-	if h.CatchBy.Sign() > 0 {
-		text += " To save it, press the middle pedal inside the frame, after the attack and before the damper changes, if this piano's works."
+	if canCatch(h) {
+		text += " The middle pedal saves it, where the piano has one that works; or change the pedal only half."
 	}
 	return text
 }
 
 // drawHeld sets over one another, in time: the held note, what else the hand
-// strikes meanwhile, and the pedal with its changes.
+// strikes meanwhile, the pedal with its changes, and when the middle pedal has
+// to go down to save the note.
 func drawHeld(h detect.HeldNote) drawing {
-	const noteRow, handRow, pedalRow, timeRow, height = 9.5, 17.0, 25.5, 32.0, 34.0
-	return drawing{height, func(c canvas, x, y, width float64) {
-		const gutter = 15.0
+	rows := []struct {
+		name string
+		y    float64
+		draw func(c canvas, h detect.HeldNote, at func(score.Rat) float64, y float64)
+	}{
+		{"held", 5, drawHeldBar},
+		{"same hand", 12, drawAttacks},
+		{"pedal", 20, drawPedal},
+		{"middle pedal", 26.5, drawCatch},
+		{"quarters", 33, drawQuarters},
+	}
+	if !canCatch(h) {
+		rows[4].y = rows[3].y
+		rows = append(rows[:3], rows[4])
+	}
+	bottom := rows[len(rows)-1].y
+	return drawing{bottom + 3, func(c canvas, x, y, width float64) {
+		const gutter = 23.0
 		scale := (width - gutter - 2) / h.Length.Float()
 		at := func(t score.Rat) float64 { return x + gutter + t.Float()*scale }
-
-		for i, name := range []string{"held", "same hand", "pedal", "quarters"} {
-			c.text(x, y+[]float64{noteRow, handRow, pedalRow, timeRow}[i]+1.1, name, smallFace)
-		}
 		for _, change := range h.Changes {
-			c.line(at(change), y+noteRow-4, at(change), y+pedalRow+2, pen{weight: 0.3, shade: 110, dashed: true})
+			c.line(at(change), y+2, at(change), y+bottom-4, pen{weight: 0.3, shade: 110, dashed: true})
 		}
-		drawHeldBar(c, h, at, y+noteRow)
-		c.line(at(score.Rat{}), y+handRow, at(h.Length), y+handRow, hairline)
-		for _, attack := range h.Attacks {
-			disc(c, at(attack), y+handRow)
+		for _, row := range rows {
+			c.text(x, y+row.y+1.1, row.name, smallFace)
+			row.draw(c, h, at, y+row.y)
 		}
-		drawPedal(c, h, at, y+pedalRow)
-		if h.Lost && h.CatchBy.Sign() > 0 {
-			drawCatch(c, at(score.Rat{}), at(h.CatchBy), y)
-		}
-		drawQuarters(c, h.Length, at, y+timeRow+1.1)
 	}}
 }
+
+// canCatch tells whether the middle pedal can save the note.
+func canCatch(h detect.HeldNote) bool { return h.Lost && h.CatchBy.Sign() > 0 }
 
 // drawHeldBar is solid as long as the note sounds and dashed once it is lost.
 func drawHeldBar(c canvas, h detect.HeldNote, at func(score.Rat) float64, y float64) {
@@ -74,19 +83,38 @@ func drawPedal(c canvas, h detect.HeldNote, at func(score.Rat) float64, y float6
 	c.line(x, y, max(x, at(h.Length)), y, medium)
 }
 
-// drawCatch frames the time in which the middle pedal has to go down.
-func drawCatch(c canvas, start, by, y float64) {
-	c.box(start+0.6, y+5.4, by-start-1.2, 8, none, medium)
-	c.text(start+0.6, y+4, "catch here", numberFace)
+// drawAttacks has a disc for each thing that the same hand strikes meanwhile.
+func drawAttacks(c canvas, h detect.HeldNote, at func(score.Rat) float64, y float64) {
+	c.line(at(score.Rat{}), y, at(h.Length), y, hairline)
+	for _, attack := range h.Attacks {
+		disc(c, at(attack), y)
+	}
 }
 
-// drawQuarters counts the quarters, as long as there is room.
-func drawQuarters(c canvas, length score.Rat, at func(score.Rat) float64, y float64) {
+// drawCatch frames the time in which the middle pedal has to go down, after
+// the attack and before the damper changes; from there on it stays down.
+func drawCatch(c canvas, h detect.HeldNote, at func(score.Rat) float64, y float64) {
+	const afterAttack = 0.8
+	start, by, end := at(score.Rat{})+afterAttack, at(h.CatchBy), at(h.Length)
+	c.box(start, y-2.2, by-start, 4.4, white, medium)
+	c.line(by, y+2.2, end, y+2.2, medium)
+	words := "press in the frame, then keep down"
+	if w := c.width("press", numberFace); by-start > w+1 {
+		centred(c, (start+by)/2, y+1.1, "press", numberFace)
+		words = "keep down"
+	}
+	if end-by > c.width(words, smallFace)+2 {
+		c.text(by+1.5, y+1.1, words, smallFace)
+	}
+}
+
+// drawQuarters counts the quarters from 1, at most as close as can be read.
+func drawQuarters(c canvas, h detect.HeldNote, at func(score.Rat) float64, y float64) {
 	step := int64(1)
 	for at(score.Int(step))-at(score.Rat{}) < 5 {
 		step *= 2
 	}
-	for q := int64(0); score.Int(q).Less(length); q += step {
-		centred(c, at(score.Int(q)), y, fmt.Sprint(q+1), smallFace)
+	for q := int64(0); score.Int(q).Less(h.Length); q += step {
+		centred(c, at(score.Int(q)), y+1.1, fmt.Sprint(q+1), smallFace)
 	}
 }

@@ -139,7 +139,7 @@ func drawMove(m detect.KeyMove) drawing {
 		x1, x2, top := k.at(from), k.at(to), k.y-0.6
 		middle := (x1 + x2) / 2
 		c.curve(x1, top, middle, top-11, x2, top, medium)
-		arrowhead(c, middle, top-9, x2, top)
+		arrowhead(c, middle, top-11, x2, top)
 		c.box(middle-11, y+1.2, 22, 5.6, white, noPen)
 		centred(c, middle, y+5.4, fmt.Sprintf("%.0f mm", m.MM), strongFace)
 	}}

@@ -3,6 +3,7 @@ package sheet
 import (
 	"math"
 	"strings"
+	"unicode/utf8"
 )
 
 // block is one idea on the sheet: a heading over parts.
@@ -79,9 +80,17 @@ func heading(f frame, name string) part {
 	}}
 }
 
+// mostLines is how long any one text may grow. What a file says may be
+// endless; a part of the sheet must fit on a page.
+const mostLines = 10
+
 // paragraph is text wrapped to a width, indented from the left of the frame.
 func paragraph(c canvas, s string, f face, indent, width float64) part {
-	lines := wrap(c, s, f, width)
+	return text(wrap(c, s, f, width, mostLines), f, indent)
+}
+
+// text is lines one below the other, indented from the left of the frame.
+func text(lines []string, f face, indent float64) part {
 	return part{float64(len(lines)) * f.leading(), func(c canvas, x, y float64) {
 		write(c, x+indent, y, lines, f)
 	}}
@@ -109,11 +118,12 @@ func stack(parts ...part) part {
 }
 
 // wrap breaks s into lines no wider than width: between words, and inside a
-// word only where the word alone is too wide.
-func wrap(c canvas, s string, f face, width float64) []string {
+// word only where the word alone is too wide. Of more than most lines the last
+// one ends in an ellipsis.
+func wrap(c canvas, s string, f face, width float64, most int) []string {
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(s) {
+	for _, word := range strings.Fields(printable(s)) {
 		if joined := strings.TrimSpace(line + " " + word); c.width(joined, f) <= width {
 			line = joined
 			continue
@@ -121,15 +131,19 @@ func wrap(c canvas, s string, f face, width float64) []string {
 		if line != "" {
 			lines = append(lines, line)
 		}
-		line = word
-		for c.width(line, f) > width {
+		for line = word; c.width(line, f) > width && len(lines) <= most; {
 			head := fitting(c, line, f, width)
-			lines = append(lines, head)
-			line = line[len(head):]
+			lines, line = append(lines, head), line[len(head):]
+		}
+		if len(lines) > most {
+			break
 		}
 	}
 	if line != "" {
 		lines = append(lines, line)
+	}
+	if len(lines) > most {
+		lines = append(lines[:most-1], clip(c, lines[most-1]+" "+lines[most], f, width))
 	}
 	return lines
 }
@@ -137,8 +151,8 @@ func wrap(c canvas, s string, f face, width float64) []string {
 // fitting is the longest beginning of s, of at least one letter, within width.
 func fitting(c canvas, s string, f face, width float64) string {
 	end := 0
-	for i, r := range s {
-		next := i + len(string(r))
+	for at, r := range s {
+		next := at + utf8.RuneLen(r)
 		if end > 0 && c.width(s[:next], f) > width {
 			break
 		}
@@ -149,6 +163,7 @@ func fitting(c canvas, s string, f face, width float64) string {
 
 // clip shortens s to width, with an ellipsis where something was cut off.
 func clip(c canvas, s string, f face, width float64) string {
+	s = printable(s)
 	if c.width(s, f) <= width {
 		return s
 	}

@@ -6,38 +6,64 @@ import (
 	"hardbars/detect"
 )
 
-const (
-	textIndent  = 19.0 // past the tick box and the number
-	rightColumn = 48.0 // tempos
-)
+// textIndent leaves room for the tick box and the number.
+const textIndent = 19.0
+
+// fewest is how many places the list names when none is past the limit.
+const fewest = 5
 
 // practiseBlock is the list to work from: one entry a family, hardest first.
-func practiseBlock(c canvas, f frame, r *detect.Report, most int) block {
+// What is within the player's comfort is only named, unless the sheet is full
+// or there is nothing harder.
+func practiseBlock(c canvas, f frame, r *detect.Report, full bool, most int) block {
 	b := block{heading: "Practise these first"}
-	list := entries(r)
-	shown := list[:min(most, len(list))]
-	for _, e := range shown {
-		b.parts = append(b.parts, entryPart(c, f, e))
+	hard := pastLimit(r)
+	listed := hard
+	switch {
+	case full:
+		listed = len(r.Families)
+	case hard == 0:
+		b.heading = "Nearest to the limit"
+		listed = min(fewest, len(r.Families))
 	}
-	return b.cut(c, f, len(list)-len(shown), "more to practise")
-}
-
-// cut says how much was left out.
-func (b block) cut(c canvas, f frame, n int, what string) block {
-	if n > 0 {
-		b.parts = append(b.parts, paragraph(c, fmt.Sprintf("and %d %s: --full shows them.", n, what), bodyFace, 0, f.inner()))
+	shown := min(most, listed)
+	for _, family := range r.Families[:shown] {
+		b.parts = append(b.parts, entryPart(c, f, newEntry(r, family)))
+	}
+	if listed > shown {
+		b.parts = append(b.parts, leftOut(c, f, listed-shown, "more to practise"))
+	}
+	if listed < len(r.Families) {
+		b.parts = append(b.parts, paragraph(c, easier(r, r.Families[listed:]), bodyFace, 0, f.inner()))
 	}
 	return b
+}
+
+// pastLimit counts the families, hardest first, that are past the limit.
+func pastLimit(r *detect.Report) int {
+	for i, family := range r.Families {
+		if r.Spot(family.LearnFirst).Demand <= 1 {
+			return i
+		}
+	}
+	return len(r.Families)
+}
+
+// leftOut says how much of a list is not shown.
+func leftOut(c canvas, f frame, n int, what string) part {
+	return paragraph(c, fmt.Sprintf("and %d %s: --full shows them.", n, what), bodyFace, 0, f.inner())
 }
 
 // entryPart has a box to tick, the number of the place, and to its right bars
 // and hand against the tempos, what it is against the demand, why, and where
 // it comes again.
 func entryPart(c canvas, f frame, e entry) part {
+	const apart = 4.0
 	wide := f.inner() - textIndent
-	what := wrap(c, e.what, bodyFace, wide-rightColumn)
-	why := wrap(c, e.why, bodyFace, wide)
-	again := wrap(c, e.again, smallFace, wide)
+	place := clip(c, e.place, strongFace, wide-apart-c.width(e.tempo, tempoFace))
+	what := wrap(c, e.what, bodyFace, wide-apart-c.width(e.asks, smallFace), 2)
+	why := wrap(c, e.why, bodyFace, wide, mostLines)
+	again := wrap(c, e.again, smallFace, wide, 3)
 	whatTop := strongFace.leading() + 0.3
 	whyTop := whatTop + float64(len(what))*bodyFace.leading()
 	againTop := whyTop + float64(len(why))*bodyFace.leading()
@@ -46,8 +72,8 @@ func entryPart(c canvas, f frame, e entry) part {
 		right, left := x+f.inner(), x+textIndent
 		c.box(x+0.3, y+0.4, 4.6, 4.6, none, medium)
 		numberDisc(c, x+11.5, y+2.7, e.number)
-		c.text(left, y+strongFace.mm(), e.place, strongFace)
-		flushRight(c, right, y+strongFace.mm(), e.tempo, strongFace)
+		c.text(left, y+strongFace.mm(), place, strongFace)
+		flushRight(c, right, y+strongFace.mm()+0.2, e.tempo, tempoFace)
 		write(c, left, y+whatTop, what, bodyFace)
 		flushRight(c, right, y+whatTop+bodyFace.mm(), e.asks, smallFace)
 		write(c, left, y+whyTop, why, bodyFace)
@@ -64,52 +90,70 @@ func numberDisc(c canvas, x, y float64, number string) {
 
 // returnsBlock shows on a time line where each family that comes more than
 // once stands in the piece.
-func returnsBlock(c canvas, f frame, r *detect.Report, most int) block {
+func returnsBlock(c canvas, f frame, r *detect.Report, full bool, most int) block {
 	b := block{heading: "What comes again, and where"}
-	left := 0
+	places := 16
+	if full {
+		places = 400 // two thirds of a page
+	}
+	hidden := 0
 	for _, family := range r.Families {
 		switch {
 		case len(family.Spots) < 2:
 		case len(b.parts) < most:
-			b.parts = append(b.parts, familyPart(c, f, r, family))
+			b.parts = append(b.parts, familyPart(c, f, r, family, places))
 		default:
-			left++
+			hidden++
 		}
 	}
-	return b.cut(c, f, left, "that come again")
+	if hidden > 0 {
+		b.parts = append(b.parts, leftOut(c, f, hidden, "that come again"))
+	}
+	return b
 }
 
-func familyPart(c canvas, f frame, r *detect.Report, family detect.Family) part {
-	const nameWidth = 70.0
+// familyPart has the family's letter and what it is beside the time line, with
+// the place to learn first filled in, and its bars below.
+func familyPart(c canvas, f frame, r *detect.Report, family detect.Family, most int) part {
+	const letter, nameWidth = 8.0, 88.0
 	first := r.Spot(family.LearnFirst)
-	name := clip(c, sentence(what(first))+", "+handName(first.Hand), bodyFace, nameWidth-8)
-	return part{7, func(c canvas, x, y float64) {
-		c.text(x, y+5, family.ID, strongFace)
-		c.text(x+8, y+5, name, bodyFace)
-		line, length := x+nameWidth, f.inner()-nameWidth
-		c.line(line, y+5.6, line+length, y+5.6, hairline)
-		scale := length / float64(len(r.Score.Bars))
-		for _, id := range family.Spots {
-			s := r.Spot(id)
-			from := line + float64(s.FirstBar)*scale
-			fill := white
-			if id == family.LearnFirst {
-				fill = black
-			}
-			c.box(from, y+3.6, max(1.2, float64(s.LastBar-s.FirstBar+1)*scale), 2, fill, thin)
-		}
+	name := clip(c, sentence(what(first))+", "+handName(first.Hand), bodyFace, nameWidth-letter-4)
+	bars := text(wrap(c, sentence(places(r, family.Spots, most)), smallFace, f.inner()-letter, 60), smallFace, letter)
+	return part{bodyFace.leading() + bars.height, func(c canvas, x, y float64) {
+		c.text(x, y+bodyFace.mm(), family.ID, strongFace)
+		c.text(x+letter, y+bodyFace.mm(), name, bodyFace)
+		drawReturns(c, r, family, x+nameWidth, y+bodyFace.mm()-1.3, f.inner()-nameWidth)
+		bars.draw(c, x, y+bodyFace.leading())
 	}}
+}
+
+// drawReturns is the piece as a line with a box at each place of a family.
+func drawReturns(c canvas, r *detect.Report, family detect.Family, x, y, width float64) {
+	c.line(x, y, x+width, y, hairline)
+	scale := width / float64(len(r.Score.Bars))
+	for _, id := range family.Spots {
+		s := r.Spot(id)
+		fill := white
+		if id == family.LearnFirst {
+			fill = black
+		}
+		wide := max(1.2, float64(s.LastBar-s.FirstBar+1)*scale)
+		c.box(min(x+float64(s.FirstBar)*scale, x+width-wide), y-1.4, wide, 2.8, fill, thin)
+	}
 }
 
 // assumedBlock says what the sheet rests on.
 func assumedBlock(c canvas, f frame, r *detect.Report, most int) block {
-	b := block{heading: "What was assumed"}
+	b := block{heading: "What was assumed or repaired"}
 	lines := assumed(r)
-	shown := lines[:min(most, len(lines))]
-	for _, l := range shown {
+	shown := min(most, len(lines))
+	for _, l := range lines[:shown] {
 		b.parts = append(b.parts, bullet(c, f, l))
 	}
-	return b.cut(c, f, len(lines)-len(shown), "remarks on the score")
+	if len(lines) > shown {
+		b.parts = append(b.parts, leftOut(c, f, len(lines)-shown, "remarks on the score"))
+	}
+	return b
 }
 
 func bullet(c canvas, f frame, s string) part {
@@ -124,8 +168,9 @@ func bullet(c canvas, f frame, s string) part {
 func cautionBlock(c canvas, f frame) block {
 	const inset = 4.0
 	p := paragraph(c, caution, bodyFace, inset, f.inner()-2*inset)
-	return block{parts: []part{{p.height + 2*inset, func(c canvas, x, y float64) {
-		c.box(x, y, f.inner(), p.height+2*inset, none, medium)
-		p.draw(c, x, y+inset-0.5)
+	height := p.height + 2*inset - 1
+	return block{parts: []part{{height, func(c canvas, x, y float64) {
+		c.box(x, y, f.inner(), height, none, medium)
+		p.draw(c, x, y+inset)
 	}}}}
 }

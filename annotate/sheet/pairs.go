@@ -61,13 +61,13 @@ func drawPairs(p detect.PairRun) drawing {
 	above := 4 + max(0, float64(high-s.top)*staffSpace/2)
 	below := 4 + max(0, float64(s.top-8-low)*staffSpace/2)
 	return drawing{above + 4*staffSpace + below + 4, func(c canvas, x, y, width float64) {
-		s.x, s.y, s.width = x, y+above, width
+		step := min(12, (width-8)/float64(len(shown)))
+		s.x, s.y, s.width = x, y+above, 8+step*float64(len(shown))
 		for i := range 5 {
 			ly := s.y + float64(i)*staffSpace
-			c.line(x, ly, x+width, ly, thin)
+			c.line(x, ly, x+s.width, ly, thin)
 		}
 		c.text(x, s.y+4*staffSpace+below+2.6, s.name(), smallFace)
-		step := min(12, (width-8)/float64(len(shown)))
 		for i, pair := range shown {
 			s.pair(c, x+8+float64(i)*step, pair)
 		}

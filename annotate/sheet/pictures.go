@@ -24,7 +24,7 @@ type drawing struct {
 func picturesBlock(c canvas, f frame, r *detect.Report, most int) block {
 	b := block{heading: "What these places look like"}
 	seen := map[detect.Kind]bool{}
-	left := 0
+	hidden := 0
 	for i := range r.Spots {
 		s := &r.Spots[i]
 		hardest := s.Occurrences[s.Hardest]
@@ -33,19 +33,22 @@ func picturesBlock(c canvas, f frame, r *detect.Report, most int) block {
 		}
 		seen[s.Kind] = true
 		if len(b.parts) == most {
-			left++
+			hidden++
 			continue
 		}
 		b.parts = append(b.parts, picturePart(c, f, r, s, hardest.Picture))
 	}
-	return b.cut(c, f, left, "pictures")
+	if hidden > 0 {
+		b.parts = append(b.parts, leftOut(c, f, hidden, "pictures"))
+	}
+	return b
 }
 
 // picturePart has the words to the left and the drawing to the right.
 func picturePart(c canvas, f frame, r *detect.Report, s *detect.Spot, p detect.Picture) part {
 	caption, d := picture(p)
-	head := wrap(c, sentence(what(s)), strongFace, captionWidth)
-	text := wrap(c, caption, smallFace, captionWidth)
+	head := wrap(c, sentence(what(s)), strongFace, captionWidth, 3)
+	text := wrap(c, caption, smallFace, captionWidth, mostLines)
 	textTop := 7.6 + float64(len(head))*strongFace.leading()
 	height := max(d.height, textTop+float64(len(text))*smallFace.leading())
 	return part{height + 2, func(c canvas, x, y float64) {

@@ -86,14 +86,15 @@ func thirds(n int) [][2]score.Pitch {
 	return run
 }
 
-// place puts one of the pictured occurrences into bars, by index.
-type place struct{ pictured, first, last int }
+// place puts one of the pictured occurrences into bars, by index. Places of
+// the same picture and variant are one family.
+type place struct{ pictured, first, last, variant int }
 
-// reportWith is a piece of n bars with hot spots in order of rank. Places of
-// the same picture are one family, to be learnt first at the first of them.
+// reportWith is a piece of n bars with hot spots in order of rank. A family is
+// to be learnt first at its first place given.
 func reportWith(n int, places ...place) *detect.Report {
 	r := emptyReport(n)
-	families := map[int]int{}
+	families := map[[2]int]int{}
 	for i, p := range places {
 		o := pictured[p.pictured]
 		o.From, o.To = r.Score.Bars[p.first].Start, r.Score.Bars[p.last].End()
@@ -106,11 +107,12 @@ func reportWith(n int, places ...place) *detect.Report {
 			spot.Comfortable = spot.Target / o.Demand
 		}
 		r.Spots = append(r.Spots, spot)
-		k, known := families[p.pictured]
+		problem := [2]int{p.pictured, p.variant}
+		k, known := families[problem]
 		if !known {
 			k = len(r.Families)
-			families[p.pictured] = k
-			r.Families = append(r.Families, detect.Family{ID: string(rune('A' + k)), Kind: o.Kind, LearnFirst: spot.ID})
+			families[problem] = k
+			r.Families = append(r.Families, detect.Family{ID: fmt.Sprint("F", k+1), Kind: o.Kind, LearnFirst: spot.ID})
 		}
 		r.Families[k].Spots = append(r.Families[k].Spots, spot.ID)
 		for bar := p.first; bar <= p.last; bar++ {
@@ -118,4 +120,21 @@ func reportWith(n int, places ...place) *detect.Report {
 		}
 	}
 	return r
+}
+
+// usual is a piece of 40 bars with every form of picture and two families that
+// come again.
+func usual() *detect.Report {
+	return reportWith(40, place{1, 11, 12, 0}, place{1, 13, 13, 0}, place{1, 38, 39, 0}, place{0, 4, 5, 0},
+		place{0, 20, 21, 0}, place{0, 33, 33, 0}, place{3, 7, 8, 0}, place{2, 14, 15, 0}, place{4, 30, 30, 0}, place{5, 37, 38, 0})
+}
+
+// crowded is a piece of n bars with many hot spots, each a family of its own.
+func crowded(n, spots int) *detect.Report {
+	var list []place
+	for i := range spots {
+		first := i * 7 % n
+		list = append(list, place{i % 5, first, min(first+i%3, n-1), i})
+	}
+	return reportWith(n, list...)
 }

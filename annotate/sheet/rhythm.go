@@ -50,6 +50,7 @@ func rhythmCaption(g detect.RhythmGrid) string {
 		}
 		text += " In order: " + strings.Join(order, ", ") + "."
 	}
+	text += fmt.Sprintf(" The numbers count the gaps in parts of %d.", g.Grid)
 	if len(g.Groups) > 0 {
 		text += " Group the faster hand " + join(g.Groups, "+") + " under the slower one."
 	}
@@ -71,17 +72,18 @@ func join(numbers []int, between string) string {
 }
 
 // drawRhythm has a row a hand over the grid, discs for the right hand, squares
-// for the left, a bar through both where they meet, and below them the two
-// hands together with the gaps counted in grid parts.
+// for the left, an upright through both where they meet, and below them the
+// two hands on one line, right above and left below it, with the gaps counted
+// in grid parts.
 func drawRhythm(g detect.RhythmGrid) drawing {
-	const rightRow, leftRow, bothRow, countRow, height = 6.5, 15.5, 25.5, 31.5, 33.0
+	const rightRow, leftRow, bothRow, countRow, height = 6.5, 14.5, 25.0, 32.2, 34.0
 	return drawing{height, func(c canvas, x, y, width float64) {
-		const gutter = 15.0
+		const gutter = 18.0
 		left := x + gutter
 		step := (width - gutter - 2) / float64(g.Grid)
 		at := func(part int) float64 { return left + float64(part)*step }
 
-		drawGrid(c, g, at, y+2, y+bothRow+3)
+		drawGrid(c, g, at, y+3, y+bothRow+4)
 		drawRow(c, "right", x, at, y+rightRow, g.Grid, g.PerRight)
 		drawRow(c, "left", x, at, y+leftRow, g.Grid, g.PerLeft)
 		drawRow(c, "together", x, at, y+bothRow, g.Grid, 1)
@@ -92,11 +94,12 @@ func drawRhythm(g detect.RhythmGrid) drawing {
 			}
 			if s.right {
 				disc(c, at(s.at), y+rightRow)
+				disc(c, at(s.at), y+bothRow-1.7)
 			}
 			if s.left {
 				square(c, at(s.at), y+leftRow)
+				square(c, at(s.at), y+bothRow+1.7)
 			}
-			s.draw(c, at(s.at), y+bothRow)
 		}
 		drawGaps(c, strikes, g.Grid, at, y+countRow)
 		drawGroups(c, g, at, y+rightRow, y+leftRow)
@@ -124,20 +127,6 @@ func drawRow(c canvas, name string, x float64, at func(int) float64, y float64, 
 	c.line(at(0), y, at(grid), y, thin)
 	for part := 0; part < grid; part += max(1, grid/max(1, per)) {
 		c.line(at(part), y-1, at(part), y+1, thin)
-	}
-}
-
-// draw marks an attack of the hands together: a disc, a square, or a disc in
-// a square where they meet.
-func (s strike) draw(c canvas, x, y float64) {
-	switch {
-	case s.right && s.left:
-		c.box(x-2, y-2, 4, 4, white, medium)
-		disc(c, x, y)
-	case s.right:
-		disc(c, x, y)
-	default:
-		square(c, x, y)
 	}
 }
 

@@ -118,9 +118,9 @@ func blocks(c canvas, f frame, r *detect.Report, full bool, l limits) []block {
 	return []block{
 		titleBlock(c, f, r),
 		stripBlock(c, f, r, full),
-		practiseBlock(c, f, r, l.entries),
+		practiseBlock(c, f, r, full, l.entries),
 		picturesBlock(c, f, r, l.pictures),
-		returnsBlock(c, f, r, l.returns),
+		returnsBlock(c, f, r, full, l.returns),
 		assumedBlock(c, f, r, l.remarks),
 		cautionBlock(c, f),
 	}
@@ -136,9 +136,9 @@ func title(r *detect.Report) string {
 
 // titleBlock has title, composer, and whom and what tempo the sheet is for.
 func titleBlock(c canvas, f frame, r *detect.Report) block {
-	parts := []part{paragraph(c, title(r), titleFace, 0, f.inner())}
+	parts := []part{text(wrap(c, title(r), titleFace, f.inner(), 3), titleFace, 0)}
 	if r.Score.Composer != "" {
-		parts = append(parts, paragraph(c, r.Score.Composer, face{size: 12.5}, 0, f.inner()))
+		parts = append(parts, text(wrap(c, r.Score.Composer, composerFace, f.inner(), 3), composerFace, 0))
 	}
 	parts = append(parts, gap(2))
 	for _, line := range madeFor(r) {
@@ -150,9 +150,9 @@ func titleBlock(c canvas, f frame, r *detect.Report) block {
 func gap(height float64) part { return part{height, func(canvas, float64, float64) {}} }
 
 // labelled is a bold word with text beside it.
-func labelled(c canvas, f frame, name, text string) part {
+func labelled(c canvas, f frame, name, words string) part {
 	const column = 17.0
-	p := paragraph(c, text, bodyFace, column, f.inner()-column)
+	p := paragraph(c, words, bodyFace, column, f.inner()-column)
 	return part{p.height, func(c canvas, x, y float64) {
 		c.text(x, y+bodyFace.mm(), name, face{bold: true, size: bodyFace.size})
 		p.draw(c, x, y)

@@ -1,12 +1,13 @@
 package sheet
 
-import (
-	"hardbars/detect"
-)
+import "hardbars/detect"
 
 const (
 	laneHeight = 4.8 // a hot spot's number over its line
+	lineInset  = 0.6 // from a bar's edge to the line over it
 	labelDrop  = 4.6 // the printed bar numbers under a row
+
+	longestLabel = 12.0 // a bar "number" may be any text
 )
 
 // strip is the whole piece as a chart: one column a bar, as high and as dark
@@ -56,7 +57,7 @@ func newStrip(c canvas, f frame, r *detect.Report, full bool) *strip {
 		s.chart, s.lanes = 8, 2
 	}
 	if full {
-		s.lanes = len(r.Spots)
+		s.lanes = 12
 	}
 	s.cell = min(f.inner()/float64(perRow), f.inner()/float64(max(n, 8)))
 	if n > perRow {
@@ -70,7 +71,7 @@ func newStrip(c canvas, f frame, r *detect.Report, full bool) *strip {
 func (s *strip) labelStep(c canvas) int {
 	widest := 0.0
 	for _, b := range s.report.Score.Bars {
-		widest = max(widest, c.width(b.Number, smallFace))
+		widest = max(widest, min(c.width(b.Number, smallFace), longestLabel))
 	}
 	step := 1
 	for step < 8 && float64(step)*s.cell < widest+1.2 {
@@ -105,8 +106,9 @@ func (s *strip) row(c canvas, first, end int) part {
 		limit := y + above + s.chart/2
 		c.line(x, limit, right, limit, pen{weight: 0.25, shade: 90, dashed: true})
 		for bar := first; bar < end; bar += s.labels {
-			centre := x + (float64(bar-first)+0.5)*s.cell
-			centred(c, centre, y+above+s.chart+3.7, s.report.Score.Bars[bar].Number, smallFace)
+			label := clip(c, s.report.Score.Bars[bar].Number, smallFace, longestLabel)
+			left := s.inRow(float64(bar-first)+0.5, c.width(label, smallFace))
+			c.text(x+left, y+above+s.chart+3.7, label, smallFace)
 		}
 	}}
 }
@@ -175,22 +177,28 @@ func (s *strip) free(c canvas, lane []span, sp span) bool {
 }
 
 // extent is where a span's line and number begin and end, from the row's left.
+// A number wider than its bars stays within the row.
 func (s *strip) extent(c canvas, sp span) (left, right float64) {
-	left = float64(sp.first)*s.cell + 0.4
-	right = float64(sp.last+1)*s.cell - 0.4
-	if over := left + c.width(sp.spot.ID, numberFace) - right; over > 0 {
-		left, right = left-over/2, right+over/2
+	left = float64(sp.first)*s.cell + lineInset
+	right = float64(sp.last+1)*s.cell - lineInset
+	number := c.width(sp.spot.ID, numberFace)
+	if number <= right-left {
+		return left, right
 	}
-	return left, right
+	left = s.inRow((left+right)/2/s.cell, number)
+	return left, left + number
+}
+
+// inRow is where something of a width begins, so that its middle is so many
+// bars from the row's left or as near to it as the row's ends allow.
+func (s *strip) inRow(bars, width float64) float64 {
+	return max(0, min(bars*s.cell-width/2, float64(s.perRow)*s.cell-width))
 }
 
 // drawSpan is the number over a line as long as the hot spot's bars.
 func (s *strip) drawSpan(c canvas, x, y float64, sp span) {
 	left, right := s.extent(c, sp)
-	p := thin
-	if sp.spot.Demand > 1 {
-		p = thick
-	}
 	c.text(x+(left+right-c.width(sp.spot.ID, numberFace))/2, y+3, sp.spot.ID, numberFace)
-	c.line(x+float64(sp.first)*s.cell+0.4, y+laneHeight-0.9, x+float64(sp.last+1)*s.cell-0.4, y+laneHeight-0.9, p)
+	line := y + laneHeight - 1
+	c.line(x+float64(sp.first)*s.cell+lineInset, line, x+float64(sp.last+1)*s.cell-lineInset, line, medium)
 }

@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"hardbars/detect"
@@ -20,22 +21,18 @@ type entry struct {
 	again  string // "Again in bars 20–21 (5) and 44 (9)"; "" where it comes once
 }
 
-// entries is one entry a family, at the place to learn first, hardest first.
-func entries(r *detect.Report) []entry {
-	var list []entry
-	for _, f := range r.Families {
-		first := r.Spot(f.LearnFirst)
-		list = append(list, entry{
-			number: first.ID,
-			place:  sentence(barsOf(r, first)) + ", " + handName(first.Hand),
-			what:   sentence(what(first)),
-			why:    first.Why,
-			tempo:  tempoStep(r, first),
-			asks:   fmt.Sprintf("%.1f × comfortable", first.Demand),
-			again:  again(r, f),
-		})
+// newEntry speaks of a family at its place to learn first.
+func newEntry(r *detect.Report, f detect.Family) entry {
+	first := r.Spot(f.LearnFirst)
+	return entry{
+		number: first.ID,
+		place:  sentence(barsOf(r, first)) + ", " + handName(first.Hand),
+		what:   sentence(what(first)),
+		why:    first.Why,
+		tempo:  tempoStep(r, first),
+		asks:   fmt.Sprintf("%.1f × comfortable", first.Demand),
+		again:  again(r, f),
 	}
-	return list
 }
 
 // what names the kind as a pianist says it, and the case in hand; the case
@@ -53,16 +50,33 @@ func what(s *detect.Spot) string {
 
 // again names the other places of a family, by time, with their numbers.
 func again(r *detect.Report, f detect.Family) string {
-	var places []string
-	for _, id := range f.Spots {
-		if id != f.LearnFirst {
-			places = append(places, fmt.Sprintf("%s (%s)", r.Bars(r.Spot(id)), id))
-		}
-	}
-	if len(places) == 0 {
+	others := slices.DeleteFunc(slices.Clone(f.Spots), func(id string) bool { return id == f.LearnFirst })
+	if len(others) == 0 {
 		return ""
 	}
-	return "Again: " + barWord(len(places) > 1 || strings.Contains(places[0], "–")) + " " + enumerate(places)
+	return "Again in " + places(r, others, 12) + "."
+}
+
+// places names hot spots by their bars and numbers: "bars 3 (2) and 7–8 (5)".
+// Of more than most it says how many more.
+func places(r *detect.Report, ids []string, most int) string {
+	many := len(ids) > 1
+	var list []string
+	for _, id := range ids {
+		s := r.Spot(id)
+		many = many || s.FirstBar != s.LastBar
+		list = append(list, fmt.Sprintf("%s (%s)", r.Bars(s), id))
+	}
+	return barWord(many) + " " + enumerate(atMost(list, most))
+}
+
+// easier names the families that are within the player's comfort.
+func easier(r *detect.Report, families []detect.Family) string {
+	var firsts []string
+	for _, f := range families {
+		firsts = append(firsts, f.LearnFirst)
+	}
+	return "Within comfort at this tempo: " + places(r, firsts, 10) + "."
 }
 
 // tempoStep is the way from the comfortable tempo to the one asked for, in
@@ -130,13 +144,13 @@ func openingTempo(r *detect.Report) string {
 	said := map[score.TempoSource]string{
 		score.FromMetronome: "from the metronome mark" + mark,
 		score.FromSound:     "from the playback tempo in the file, not printed in the score",
-		score.FromWords:     "a guess from the word" + mark + "; the score gives no figure: set your own",
+		score.FromWords:     "a guess from the word" + mark + "; the score gives no figure",
 		score.FromPlayer:    "your own choice, " + origin(r.Player, "tempo"),
-		score.Assumed:       "assumed, for the score gives no tempo: set your own",
+		score.Assumed:       "assumed: the score gives no tempo",
 	}[from]
 	text := fmt.Sprintf("%s = %s (%s)", beatName(beat), perMinute(qpm, beat), said)
 	if n := len(r.Score.Tempos) - 1; n > 0 {
-		text += fmt.Sprintf("; %s later, each in proportion", count(n, "other tempo", "other tempos"))
+		text += fmt.Sprintf("; %s later", count(n, "other tempo", "other tempos"))
 	}
 	return text
 }
@@ -152,16 +166,32 @@ func handSpan(p detect.Player) string {
 
 // origin says where a figure of the player's came from.
 func origin(p detect.Player, figure string) string {
-	switch from := p.From[figure]; from {
-	case "flag":
-		return "as asked for"
-	case "profile":
+	switch {
+	case assumedFigure(p, figure):
+		return "assumed"
+	case p.From[figure] == "profile":
 		return "from your profile"
-	case "default", "":
-		return "assumed: set your own"
-	default:
-		return from
 	}
+	return "as asked for"
+}
+
+// defaults are the player's figures that nobody gave.
+func defaults(r *detect.Report) []string {
+	var lines []string
+	if _, from := r.Clock.Opening(); from == score.Assumed || from == score.FromWords {
+		lines = append(lines, "The tempo: give your own with --tempo.")
+	}
+	if assumedFigure(r.Player, "span") {
+		lines = append(lines, fmt.Sprintf("The hand span, %.0f mm: measure yours from thumb tip to little fingertip, hand flat at full stretch, and give it with --span.", r.Player.SpanMM[score.Right]))
+	}
+	if assumedFigure(r.Player, "level") {
+		lines = append(lines, fmt.Sprintf("The level, %s: give yours with --level.", r.Player.Level))
+	}
+	return lines
+}
+
+func assumedFigure(p detect.Player, figure string) bool {
+	return p.From[figure] == "" || p.From[figure] == "default"
 }
 
 // assumed lists what the sheet rests on that neither the score nor the player
@@ -178,7 +208,7 @@ func assumed(r *detect.Report) []string {
 			bars[w.Text] = append(bars[w.Text], w.Bar)
 		}
 	}
-	var lines []string
+	lines := defaults(r)
 	if lacksSigns(r.Score.Title + r.Score.Composer) {
 		lines = append(lines, "Signs of the title or composer that this sheet's typeface lacks stand as “?”.")
 	}

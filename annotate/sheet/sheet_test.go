@@ -1,0 +1,281 @@
+package sheet
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"hardbars/detect"
+	"hardbars/score"
+)
+
+// recorder draws on paper and keeps what was drawn, page by page.
+type recorder struct {
+	paper
+	marks []mark
+}
+
+// mark is the box around one thing drawn, in millimetres.
+type mark struct {
+	left, top, right, bottom float64
+	words                    string // "" for lines and shapes
+}
+
+func (c *recorder) add(words string, xs, ys []float64) {
+	m := mark{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1), words}
+	for i := range xs {
+		m.left, m.right = min(m.left, xs[i]), max(m.right, xs[i])
+		m.top, m.bottom = min(m.top, ys[i]), max(m.bottom, ys[i])
+	}
+	c.marks = append(c.marks, m)
+}
+
+// text takes the height of capitals, 0.73 of the size, for the box's.
+func (c *recorder) text(x, y float64, s string, f face) {
+	c.add(s, []float64{x, x + c.width(s, f)}, []float64{y - 0.73*f.mm(), y})
+	c.paper.text(x, y, s, f)
+}
+
+func (c *recorder) line(x1, y1, x2, y2 float64, p pen) {
+	c.add("", []float64{x1, x2}, []float64{y1, y2})
+	c.paper.line(x1, y1, x2, y2, p)
+}
+
+func (c *recorder) curve(x1, y1, bendX, bendY, x2, y2 float64, p pen) {
+	c.add("", []float64{x1, bendX, x2}, []float64{y1, bendY, y2})
+	c.paper.curve(x1, y1, bendX, bendY, x2, y2, p)
+}
+
+func (c *recorder) box(x, y, w, h float64, fill grey, p pen) {
+	c.add("", []float64{x, x + w}, []float64{y, y + h})
+	c.paper.box(x, y, w, h, fill, p)
+}
+
+func (c *recorder) oval(x, y, rx, ry, tilt float64, fill grey, p pen) {
+	c.add("", []float64{x - rx, x + rx}, []float64{y - ry, y + ry})
+	c.paper.oval(x, y, rx, ry, tilt, fill, p)
+}
+
+func (c *recorder) triangle(x1, y1, x2, y2, x3, y3 float64) {
+	c.add("", []float64{x1, x2, x3}, []float64{y1, y2, y3})
+	c.paper.triangle(x1, y1, x2, y2, x3, y3)
+}
+
+// drawn is the sheet as marks, one list a page.
+func drawn(r *detect.Report, o Options) [][]mark {
+	f := frames[o.Paper]
+	c := &recorder{paper: paper{newDocument(f, r)}}
+	var all [][]mark
+	pages := compose(c, f, r, o.Full)
+	for i, p := range pages {
+		c.pdf.AddPage()
+		c.marks = nil
+		drawPage(c, f, p, r, i+1, len(pages))
+		all = append(all, c.marks)
+	}
+	return all
+}
+
+// wording is every text of the sheet, one a line.
+func wording(r *detect.Report, o Options) string {
+	var b strings.Builder
+	for _, page := range drawn(r, o) {
+		for _, m := range page {
+			if m.words != "" {
+				fmt.Fprintln(&b, m.words)
+			}
+		}
+	}
+	return b.String()
+}
+
+var a4 = Options{Paper: "a4"}
+
+// hardCases are reports that are hard to lay out.
+func hardCases() map[string]*detect.Report {
+	long := usual()
+	long.Score.Title = strings.Repeat("Sehr langer Titel mit vielen Worten und Unterschriften ", 20)
+	long.Score.Composer = strings.Repeat("Ungeteilterkomponistenname", 20)
+
+	odd := usual()
+	for i := range odd.Score.Bars {
+		odd.Score.Bars[i].Number = []string{"X1", "12a", "12a", "0", strings.Repeat("9", 40)}[i%5]
+	}
+
+	foreign := usual()
+	foreign.Score.Title, foreign.Score.Composer = "月の光 𝄞 Клер", "דוד Ångström e\u0301"
+
+	talkative := usual()
+	for i := range 300 {
+		talkative.Score.Warnings = append(talkative.Score.Warnings,
+			score.Warning{Bar: fmt.Sprint(i%40 + 1), Text: fmt.Sprintf("remark %d %s", i%30, strings.Repeat("said at length ", i))})
+	}
+
+	wide := usual()
+	wide.Spots[0].Occurrences[0].Picture = detect.KeyMove{From: []int{21}, To: []int{108}, MM: 1198, Seconds: 2}
+	wide.Spots[6].Occurrences[0].Picture = detect.HeldNote{
+		Held: make20(), Length: score.Int(200), Lost: true, CatchBy: score.R(1, 7),
+		Changes: []score.Rat{score.R(1, 7), score.Int(100), score.R(399, 2)}, Attacks: []score.Rat{score.R(1399, 7)},
+	}
+	wide.Spots[7].Occurrences[0].Picture = detect.PairRun{Pairs: thirds(19)}
+	wide.Spots[8].Occurrences[0].Picture = detect.KeySpread{Keys: []int{21, 33, 45}, SpanMM: 329, ReachMM: 196}
+	wide.Spots[3].Occurrences[0].Picture = detect.RhythmGrid{
+		Right: multiples(2, 70), Left: multiples(35, 70), Grid: 70, Span: score.Int(4), PerRight: 35, PerLeft: 2, Groups: []int{18, 17}}
+
+	return map[string]*detect.Report{
+		"usual": usual(), "nothing found": emptyReport(32), "one bar": reportWith(1, place{0, 0, 0, 0}),
+		"600 bars": crowded(600, 60), "2000 bars": crowded(2000, 300), "200 spots": crowded(100, 200), "one family": reportWith(300, repeated(300)...),
+		"long title": long, "odd bar numbers": odd, "foreign scripts": foreign, "talkative": talkative, "wide pictures": wide,
+	}
+}
+
+func make20() []score.Pitch {
+	held := make([]score.Pitch, 20)
+	for i := range held {
+		held[i] = score.Pitch{Step: 'C', Octave: 1}
+	}
+	return held
+}
+
+func repeated(n int) []place {
+	var list []place
+	for i := range n {
+		list = append(list, place{0, i, i, 0})
+	}
+	return list
+}
+
+// everyCase runs a check on both papers, cut and full.
+func everyCase(t *testing.T, check func(t *testing.T, r *detect.Report, o Options)) {
+	for name, r := range hardCases() {
+		for _, paper := range []string{"a4", "letter"} {
+			for _, full := range []bool{false, true} {
+				t.Run(fmt.Sprintf("%s/%s/full=%v", name, paper, full), func(t *testing.T) { check(t, r, Options{paper, full}) })
+			}
+		}
+	}
+}
+
+// TestLayout: nothing is drawn outside the margins, and no text over another.
+func TestLayout(t *testing.T) {
+	everyCase(t, func(t *testing.T, r *detect.Report, o Options) {
+		f := frames[o.Paper]
+		for i, page := range drawn(r, o) {
+			var texts []mark
+			for _, m := range page {
+				if m.left < margin-1 || m.right > f.width-margin+1 || m.top < 8 || m.bottom > f.height-8 {
+					t.Fatalf("page %d: %+v is outside the margins", i+1, m)
+				}
+				if m.words == "" {
+					continue
+				}
+				for _, other := range texts {
+					if m.left < other.right && other.left < m.right && m.top < other.bottom && other.top < m.bottom {
+						t.Fatalf("page %d: %q is printed over %q", i+1, m.words, other.words)
+					}
+				}
+				texts = append(texts, m)
+			}
+		}
+	})
+}
+
+func TestPages(t *testing.T) {
+	tests := []struct {
+		name  string
+		r     *detect.Report
+		pages int // at most
+	}{
+		{"usual", usual(), 3},
+		{"one bar", reportWith(1, place{0, 0, 0, 0}), 2},
+		{"nothing found", emptyReport(100), 1},
+		{"100 bars with 200 places", crowded(100, 200), 3},
+		{"300 bars with 100 places", crowded(300, 100), 3},
+		{"600 bars with 60 places", crowded(600, 60), 4},
+	}
+	for _, tt := range tests {
+		for _, paper := range []string{"a4", "letter"} {
+			if n := len(drawn(tt.r, Options{Paper: paper})); n > tt.pages {
+				t.Errorf("%s on %s: %d pages, want at most %d", tt.name, paper, n, tt.pages)
+			}
+		}
+	}
+}
+
+func TestCutSaysHowMuch(t *testing.T) {
+	r := crowded(100, 200)
+	cut := wording(r, a4)
+	shown := strings.Count(cut, "× comfortable")
+	if want := fmt.Sprintf("and %d more to practise: --full shows them.", 200-shown); !strings.Contains(cut, want) {
+		t.Errorf("with %d entries shown there is no line %q", shown, want)
+	}
+	full := wording(r, Options{Paper: "a4", Full: true})
+	if n := strings.Count(full, "× comfortable"); n != 200 {
+		t.Errorf("the full sheet has %d entries of 200", n)
+	}
+	if strings.Contains(full, "--full") {
+		t.Error("the full sheet asks for --full")
+	}
+}
+
+func TestSameBytes(t *testing.T) {
+	var first, second bytes.Buffer
+	if err := errors.Join(Write(&first, usual(), a4), Write(&second, usual(), a4)); err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(first.Bytes(), second.Bytes()) {
+		t.Error("the same report gives different bytes")
+	}
+	if !bytes.HasPrefix(first.Bytes(), []byte("%PDF-")) {
+		t.Errorf("not a PDF: %.20q", first.Bytes())
+	}
+}
+
+func TestUnknownPaper(t *testing.T) {
+	err := Write(&bytes.Buffer{}, usual(), Options{Paper: "foolscap"})
+	if err == nil || !strings.Contains(err.Error(), "a4 or letter") {
+		t.Errorf("got error %v", err)
+	}
+}
+
+type fullDisk struct{}
+
+func (fullDisk) Write([]byte) (int, error) { return 0, errors.New("no space left") }
+
+func TestWriteError(t *testing.T) {
+	if err := Write(fullDisk{}, usual(), a4); err == nil || !strings.Contains(err.Error(), "no space left") {
+		t.Errorf("got error %v", err)
+	}
+}
+
+func TestEverythingIsOnTheSheet(t *testing.T) {
+	text := wording(usual(), a4)
+	for _, want := range []string{
+		"Lied vom Frühling in B♭", "Ágnes Őszi", "♩. = 66 (from the metronome mark “Andante ♩. = 66”)", "201 mm",
+		"40 bars, 10 places to look at, 9 of them past what is comfortable.",
+		"Bars 12–13, left hand", "Leap up to A♭3", "♩. = 35 → 66", "1.9 × comfortable", "Again in bars 14 (2) and 39–40 (3).",
+		"Bars 5–6, both hands", "Two rhythms at once: 4 over 3", "♩. = 46 → 66",
+		"at any tempo", "Within comfort at this tempo: bars 38–39 (10).", "329 mm", "What comes again, and where", "--span",
+	} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the sheet does not say %q", want)
+		}
+	}
+	joined := strings.Join(strings.Fields(text), " ")
+	if n := strings.Count(joined, "Stop at once when something hurts"); n != 1 {
+		t.Errorf("the caution stands %d times", n)
+	}
+}
+
+func TestNothingFound(t *testing.T) {
+	text := wording(emptyReport(32), a4)
+	if !strings.Contains(text, "Nothing in this piece is past what is comfortable") {
+		t.Errorf("the sheet does not say that nothing was found:\n%s", text)
+	}
+	if strings.Contains(text, "Practise these first") {
+		t.Error("an empty list has a heading")
+	}
+}
