@@ -105,6 +105,17 @@ func TestPianoIsFound(t *testing.T) {
 	}
 }
 
+func TestScoreSaysWhichPartWasAssumed(t *testing.T) {
+	s, err := mustRead(t, strings.Replace(tune, "Piano", "Clavecin", 1)).Score(Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := "no part is called a piano; part P1 (Clavecin) was read because it has two staves"
+	if len(s.Warnings) == 0 || s.Warnings[0].String() != want {
+		t.Errorf("warnings are %q, want first %q", s.Warnings, want)
+	}
+}
+
 func TestPianoIsNotFound(t *testing.T) {
 	tests := []struct {
 		name, score, want string

@@ -30,6 +30,9 @@ func (f *File) Score(o Options) (*score.Score, error) {
 	for i, elem := range f.NoteElements() {
 		r.ids[elem] = i
 	}
+	if why := piano[0].assumed; why != "" {
+		r.warner.add(wholeFile, "%s", why)
+	}
 	staves := r.readPiano(piano)
 	r.readOthers(piano, f.parts())
 	if !r.holdsNotes() {
