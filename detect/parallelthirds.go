@@ -14,7 +14,7 @@ var ParallelThirds = &Detector{
 	Name: "a run of thirds",
 	Doc: `One hand strikes thirds one after the other, and they move. A third is two notes two staff steps apart, whatever
 their accidentals, or written otherwise but three or four semitones apart; in a fuller chord the top two notes count.
-Anything else that the hand strikes, or a silence of a quarter note or more, ends the run. It counts when three thirds in
+Anything else that the hand strikes, or a silence of a quarter note or more after a third, ends the run. It counts when three thirds in
 succession each differ from the one before; repeats at either end are left out. Demand is the fastest rate over three
 successive thirds that move, divided by the comfortable rate.`,
 	Limits: []Limit{ThirdsRate.Limit()},
@@ -146,7 +146,7 @@ func (run pairs) occurrence(p *Pass, hand score.Hand) Occurrence {
 		Why: fmt.Sprintf("%d thirds in a row in the %s hand, up to %s%s, at %.1f a second, where %.1f is comfortable.",
 			len(run), hand, top.Pretty(), played(dynamic), rate, comfortable),
 		Detail: pairsDetail{
-			Count: len(run), PerSecond: rate,
+			Count: len(run), PerSecond: round3(rate),
 			Pitches: [2][2]string{spell(s, first), spell(s, last)},
 			Highest: top.String(), Dynamic: dynamic,
 		},

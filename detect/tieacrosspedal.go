@@ -188,6 +188,9 @@ func (t *tie) holds(p *Pass, e Event) bool {
 // strikes and holds itself, from the moment they must be left to the last change.
 func (t *tie) otherHolds(p *Pass) bool {
 	other := 1 - t.hand
+	if !p.Player.Covers(other, t.keys) {
+		return false
+	}
 	events := p.Events[other]
 	later, _ := slices.BinarySearchFunc(events, t.leaves, func(e Event, at score.Rat) int {
 		if at.Less(e.At) {
@@ -308,8 +311,8 @@ func (t *tie) why(p *Pass) string {
 	if len(falls) > 1 {
 		where = fmt.Sprintf("%d pedal changes from %s to %s", len(falls), falls[0], falls[len(falls)-1])
 	}
-	begun := fmt.Sprintf("%s, struck at %s and held for %s, must last over %s",
-		names, placeName(s, t.attack), lengthName(t.end(s).Sub(t.attack)), where)
+	begun := fmt.Sprintf("%s, struck at %s and held for %s quarters, must last over %s",
+		names, placeName(s, t.attack), t.end(s).Sub(t.attack).Pretty(), where)
 	if !t.lost {
 		return begun + ": " + t.whyHeld(p) + "."
 	}
