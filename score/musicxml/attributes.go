@@ -73,7 +73,7 @@ func (p *partReader) setDivisions(text string) {
 	if n.Den() != 1 {
 		p.warn("divisions of %s are not a whole number; read as they stand", n)
 	}
-	p.divisions, p.clock.unit = n, score.Int(1).Div(n)
+	p.divisions, p.divided, p.clock.unit = n, true, score.Int(1).Div(n)
 }
 
 // guessDivisions is for a part that does not begin by saying how many divisions
@@ -81,8 +81,8 @@ func (p *partReader) setDivisions(text string) {
 func guessDivisions(measures []measureView) score.Rat {
 	for _, m := range measures {
 		for _, note := range m.content.NotNil().SelectElements("note") {
-			value, known := noteTypes[note.SelectElement("type").NotNil().Text()]
-			duration, ok := number(note.SelectElement("duration").NotNil().Text())
+			value, known := noteTypes[childText(note, "type")]
+			duration, ok := number(childText(note, "duration"))
 			if !known || !ok || duration.Sign() <= 0 || note.SelectElement("time-modification") != nil {
 				continue
 			}
@@ -141,14 +141,14 @@ func composite(beats []string, types []int64) string {
 
 func keyOf(elem *etree.Element) score.Key {
 	return score.Key{
-		Fifths: int(max(-14, min(14, whole(elem.SelectElement("fifths").NotNil().Text())))),
-		Mode:   strings.TrimSpace(elem.SelectElement("mode").NotNil().Text()),
+		Fifths: int(max(-14, min(14, whole(childText(elem, "fifths"))))),
+		Mode:   childText(elem, "mode"),
 	}
 }
 
 // clefOf is a clef's sign: 'G', 'F', 'C', and 0 for others.
 func clefOf(elem *etree.Element) byte {
-	switch sign := strings.TrimSpace(elem.SelectElement("sign").NotNil().Text()); sign {
+	switch sign := childText(elem, "sign"); sign {
 	case "G", "F", "C":
 		return sign[0]
 	}

@@ -2,6 +2,7 @@ package musicxml
 
 import (
 	"fmt"
+	"sort"
 	"strings"
 
 	"hardbars/score"
@@ -69,48 +70,52 @@ type handWord struct {
 // handNames are the words for the hands, in Italian, French, English and German.
 var handNames = map[string]score.Hand{
 	"m d": score.Right, "md": score.Right, "r h": score.Right, "rh": score.Right, "m dr": score.Right,
-	"mano destra": score.Right, "main droite": score.Right, "right hand": score.Right, "rechte hand": score.Right, "rechts": score.Right,
+	"destra": score.Right, "droite": score.Right, "mano destra": score.Right, "main droite": score.Right, "right hand": score.Right, "rechte hand": score.Right, "rechts": score.Right,
 	"m s": score.Left, "ms": score.Left, "m g": score.Left, "mg": score.Left, "l h": score.Left, "lh": score.Left, "m sin": score.Left,
-	"mano sinistra": score.Left, "main gauche": score.Left, "left hand": score.Left, "linke hand": score.Left, "links": score.Left,
+	"sinistra": score.Left, "gauche": score.Left, "mano sinistra": score.Left, "main gauche": score.Left, "left hand": score.Left, "linke hand": score.Left, "links": score.Left,
 }
 
 // applyHandWords lets each such word take its staff, or the voice that it names,
 // up to the next such word on that staff or to the end of the bar.
 func (r *reader) applyHandWords(bars []score.Bar) {
-	words := r.handWords(bars)
-	if len(words) == 0 {
-		return
-	}
-	for i := range r.notes {
-		for _, word := range words {
-			if w := &r.notes[i]; word.holdsFor(w) {
-				w.hand = word.hand
-			}
+	for _, word := range r.handWords(bars) {
+		if word.voice != "" && r.give(word) == 0 {
+			word.voice = "" // the voice is not there, so the word is the staff's
+		}
+		if word.voice == "" {
+			r.give(word)
 		}
 	}
 }
 
-func (word *handWord) holdsFor(w *pageNote) bool {
-	if w.Bar != word.bar || w.Onset.Less(word.from) || word.to.Cmp(w.Onset) <= 0 {
-		return false
+// give lets the word's hand play what it holds for, and counts those notes.
+func (r *reader) give(word handWord) (count int) {
+	for i := range r.notes {
+		w := &r.notes[i]
+		if w.Bar == word.bar && w.Staff == word.staff && (word.voice == "" || word.voice == w.Voice) &&
+			word.from.Cmp(w.Onset) <= 0 && w.Onset.Less(word.to) {
+			w.hand = word.hand
+			count++
+		}
 	}
-	return w.Staff == word.staff && (word.voice == "" || w.Voice == word.voice)
+	return count
 }
 
+// handWords lists the words by place. Each ends the one before it on its staff.
 func (r *reader) handWords(bars []score.Bar) []handWord {
 	var words []handWord
 	for _, item := range r.items {
-		hand, ok := handOf(item)
-		if !ok {
-			continue
+		if hand, ok := handOf(item); ok {
+			words = append(words, handWord{hand, item.bar, item.at, bars[item.bar].End(), max(1, item.staff), item.voice})
 		}
-		word := handWord{hand: hand, bar: item.bar, from: item.at, to: bars[item.bar].End(), staff: max(1, item.staff), voice: item.voice}
-		for i := range words {
-			if before := &words[i]; before.bar == word.bar && before.staff == word.staff && before.voice == word.voice && word.from.Less(before.to) {
-				before.to = word.from
+	}
+	sort.SliceStable(words, func(i, j int) bool { return words[i].from.Less(words[j].from) })
+	for i := range words {
+		for j := range words[:i] {
+			if before := &words[j]; before.bar == words[i].bar && before.staff == words[i].staff {
+				before.to = score.Min(before.to, words[i].from)
 			}
 		}
-		words = append(words, word)
 	}
 	return words
 }

@@ -82,13 +82,16 @@ const (
 	maxQuarters  = 1 << 16
 )
 
+// maxDigits is longer than any number of a file that means what it says.
+const maxDigits = 40
+
 // number reads a decimal number.
 func number(text string) (score.Rat, bool) {
 	text = strings.TrimSpace(text)
 	if n, err := strconv.ParseInt(text, 10, 64); err == nil {
 		return score.Int(n), true
 	}
-	if strings.Contains(text, "/") {
+	if strings.Contains(text, "/") || len(text) > maxDigits {
 		return score.Rat{}, false
 	}
 	r, err := score.ParseRat(text)

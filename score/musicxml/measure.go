@@ -22,6 +22,7 @@ type partReader struct {
 
 	// what is in force
 	divisions  score.Rat
+	divided    bool // the file has said so itself
 	time       score.Time
 	key        score.Key
 	staves     int
@@ -37,17 +38,17 @@ func (p *partReader) read(measures []measureView) {
 	p.staves = 1
 	for i, m := range measures {
 		p.openBar(i, m.elem)
+		p.bar = i
+		p.stampBar()
 		if m.content != nil {
-			p.measure(i, m.content)
+			p.measure(m.content)
 		}
 	}
 }
 
-func (p *partReader) measure(index int, content *etree.Element) {
-	p.bar = index
+func (p *partReader) measure(content *etree.Element) {
 	p.clock = clock{unit: score.Int(1).Div(p.divisions)}
 	p.newRun()
-	p.stampBar()
 	before := len(p.notes)
 	for _, token := range content.Child {
 		elem, ok := token.(*etree.Element)
@@ -111,7 +112,7 @@ func (p *partReader) forward(elem *etree.Element) {
 
 // gap is the duration of a <backup> or <forward>, in quarters.
 func (p *partReader) gap(elem *etree.Element) (score.Rat, bool) {
-	text := elem.SelectElement("duration").NotNil().Text()
+	text := childText(elem, "duration")
 	n, ok := number(text)
 	if ok && n.IsZero() {
 		return n, false
@@ -131,7 +132,7 @@ func (p *partReader) place(elem *etree.Element) {
 	if !p.piano {
 		return
 	}
-	item := placed{elem: elem, at: p.at(elem), soundAt: p.soundAt(elem), bar: p.bar, voice: elem.SelectElement("voice").NotNil().Text()}
+	item := placed{elem: elem, at: p.at(elem), soundAt: p.soundAt(elem), bar: p.bar, voice: childText(elem, "voice")}
 	if staff := elem.SelectElement("staff"); staff != nil {
 		item.staff = p.upperStaves + max(1, int(min(whole(staff.Text()), maxStaves)))
 	} else if p.pair {

@@ -100,6 +100,10 @@ const lowestKey, highestKey = 21, 108
 // lengths is how long a note lasts in the file and exactly. Where the file's
 // duration cannot be used, the note's symbol or else the bar tells.
 func (p *partReader) lengths(n *noteElement) (file, exact score.Rat) {
+	if !p.divided {
+		p.divided = true
+		p.warn("the file does not say how many divisions make a quarter; %s fit its notes", p.divisions)
+	}
 	divisions, ok := number(n.duration)
 	symbol := n.symbol
 	if n.wholeBar {

@@ -98,7 +98,7 @@ func (p *partReader) alter(text string) int {
 
 // number32 is the whole number in a child element, kept to a musical size.
 func number32(parent *etree.Element, tag string) int {
-	return int(max(-48, min(48, whole(parent.SelectElement(tag).NotNil().Text()))))
+	return int(max(-48, min(48, whole(childText(parent, tag)))))
 }
 
 func floorDiv(a, b int) int {

@@ -56,6 +56,9 @@ func (f *File) Score(o Options) (*score.Score, error) {
 func (r *reader) readPiano(piano []partView) (staves []int) {
 	above := 0
 	for i, part := range piano {
+		if part.assumed != "" {
+			r.warner.add(wholeFile, "%s", part.assumed)
+		}
 		p := &partReader{reader: r, piano: true, lead: i == 0, part: i, upperStaves: above}
 		p.read(part.measures)
 		staves = append(staves, p.staves)
