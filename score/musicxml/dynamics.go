@@ -32,22 +32,24 @@ type staves struct {
 	twoHands                 bool
 }
 
-// stavesOf takes a staff for the hand that plays most of its notes. A piano has
-// its right hand above.
+// stavesOf takes a staff for the hand that plays most of its notes: the upper
+// ones for the right, the lowest always for the left.
 func stavesOf(s *score.Score) staves {
-	most := map[int]int{}
+	right := map[int]int{} // by staff: the right hand's notes less the left hand's
 	hands := map[score.Hand]bool{}
+	last := 0
 	for i := range s.Notes {
 		n := &s.Notes[i]
 		hands[n.Hand] = true
+		last = max(last, n.Staff)
 		if n.Hand == score.Right {
-			most[n.Staff]++
+			right[n.Staff]++
 		} else {
-			most[n.Staff]--
+			right[n.Staff]--
 		}
 	}
 	st := staves{lowestRight: 1, highestLeft: 2, twoHands: len(hands) == 2}
-	for staff := 1; most[staff] > 0; staff++ {
+	for staff := 2; staff < last && right[staff] > 0; staff++ {
 		st.lowestRight, st.highestLeft = staff, staff+1
 	}
 	return st
@@ -67,11 +69,20 @@ func (st staves) scope(d *direction, sign *etree.Element) scope {
 	return scope{score.Left, d.staff == st.highestLeft && above}
 }
 
+// wordScope tells for whom words about loudness are. Those above the music are
+// for both hands too.
+func (st staves) wordScope(d *direction) scope {
+	sc := st.scope(d, d.wordSign())
+	sc.between = sc.between || d.staff <= st.lowestRight
+	return sc
+}
+
 // loudness is one dynamic mark on its way to the hands.
 type loudness struct {
 	scope
 	at    score.Rat
 	level string // "pp"; "" for a step from the mark in force
+	words bool   // it is words
 	step  int    // 1 for "più f"; 0 with a level
 }
 
@@ -99,7 +110,7 @@ func readDynamics(s *score.Score, all []*direction) {
 		}
 		if m, ok := d.phrase.loudness(d.text); ok {
 			d.read = true
-			m.at, m.scope = at, st.scope(d, d.wordSign())
+			m.at, m.scope, m.words = at, st.wordScope(d), true
 			marks = append(marks, m)
 		}
 	}
@@ -224,8 +235,9 @@ func share(marks []loudness) []score.Dynamic {
 		for n < len(marks) && marks[n].at == marks[0].at {
 			n++
 		}
-		hand := sharing(marks[:n])
-		for _, m := range marks[:n] {
+		here := signsFirst(marks[:n])
+		hand := sharing(here)
+		for _, m := range here {
 			d := score.Dynamic{At: m.at, Hand: hand(m), Mark: m.level}
 			if oneHand {
 				d.Hand = score.Both
@@ -240,6 +252,15 @@ func share(marks []loudness) []score.Dynamic {
 		marks = marks[n:]
 	}
 	return dynamics
+}
+
+// signsFirst leaves out words where a sign stands at the same place: "pp" and
+// "sotto voce".
+func signsFirst(marks []loudness) []loudness {
+	if !slices.ContainsFunc(marks, func(m loudness) bool { return !m.words }) {
+		return marks
+	}
+	return slices.DeleteFunc(slices.Clone(marks), func(m loudness) bool { return m.words })
 }
 
 func (m loudness) isForLeft() bool  { return m.between || m.own == score.Left }
@@ -311,7 +332,7 @@ func (d *direction) lineKey(sign *etree.Element) lineKey {
 // readSwells adds hairpins and swells in words to s.Swells. At one place the
 // lines that end come before those that begin, whatever the file's order.
 func readSwells(s *score.Score, all []*direction, st staves) {
-	open := map[lineKey]int{} // index into s.Swells
+	open := map[lineKey][]int{} // indices into s.Swells
 	for len(all) > 0 {
 		n := 1
 		for n < len(all) && all[n].at == all[0].at {
@@ -328,38 +349,51 @@ func readSwells(s *score.Score, all []*direction, st staves) {
 	sort.SliceStable(s.Swells, func(i, j int) bool { return s.Swells[i].From.Less(s.Swells[j].From) })
 }
 
-func (d *direction) endSwells(s *score.Score, open map[lineKey]int) {
+// endSwells ends the line that was begun last. Some writers use one number for
+// all lines and let them overlap: then the earlier has ended where the later began.
+func (d *direction) endSwells(s *score.Score, open map[lineKey][]int) {
 	for _, sign := range d.signs {
 		if sign.Tag != "wedge" && sign.Tag != "dashes" || sign.SelectAttrValue("type", "") != "stop" {
 			continue
 		}
 		key := d.lineKey(sign)
-		i, ok := open[key]
-		for staff := 0; !ok && staff <= maxStaves; staff++ { // some writers end it on another staff
+		for staff := 0; len(open[key]) == 0 && staff <= maxStaves; staff++ { // some end it on another staff
 			key.staff = strconv.Itoa(staff)
-			i, ok = open[key]
 		}
-		if ok {
-			s.Swells[i].To = d.at
-			delete(open, key)
+		if lines := open[key]; len(lines) > 0 {
+			last := len(lines) - 1
+			endSwell(&s.Swells[lines[last]], d.at)
+			open[key] = lines[:last]
 		}
 	}
 }
 
+// endSwell ends a swell that has no end yet.
+func endSwell(swell *score.Swell, at score.Rat) {
+	if swell.To == swell.From {
+		swell.To = at
+	}
+}
+
 // beginSwells also lets dashes continue the word at the same place.
-func (d *direction) beginSwells(s *score.Score, open map[lineKey]int, st staves) {
+func (d *direction) beginSwells(s *score.Score, open map[lineKey][]int, st staves) {
 	if growing, ok := d.phrase.swell(); ok {
 		d.read = true
-		s.Swells = append(s.Swells, score.Swell{From: d.at, To: d.at, Hand: st.scope(d, d.wordSign()).hand(), Growing: growing})
+		s.Swells = append(s.Swells, score.Swell{From: d.at, To: d.at, Hand: st.wordScope(d).hand(), Growing: growing})
 	}
 	for _, sign := range d.signs {
 		switch kind := sign.SelectAttrValue("type", ""); {
 		case sign.Tag == "wedge" && (kind == "crescendo" || kind == "diminuendo"):
-			open[d.lineKey(sign)] = len(s.Swells)
+			key := d.lineKey(sign)
+			if lines := open[key]; len(lines) > 0 {
+				endSwell(&s.Swells[lines[len(lines)-1]], d.at)
+			}
+			open[key] = append(open[key], len(s.Swells))
 			s.Swells = append(s.Swells, score.Swell{From: d.at, To: d.at, Hand: st.scope(d, sign).hand(), Growing: kind == "crescendo"})
 		case sign.Tag == "dashes" && kind == "start":
 			if last := len(s.Swells) - 1; last >= 0 && s.Swells[last].From == d.at {
-				open[d.lineKey(sign)] = last
+				key := d.lineKey(sign)
+				open[key] = append(open[key], last)
 			}
 		}
 	}

@@ -3,6 +3,7 @@ package musicxml
 import (
 	"regexp"
 	"slices"
+	"sort"
 	"strconv"
 	"strings"
 
@@ -22,13 +23,13 @@ func readRepeats(s *score.Score, items []placed) {
 			continue
 		}
 		if e := item.elem.SelectElement("ending"); e != nil {
-			endings = appendEnding(endings, mark{item.bar, e})
+			endings = append(endings, mark{item.bar, e})
 		}
 		if r := item.elem.SelectElement("repeat"); r != nil {
 			readRepeat(s.Bars, item, r)
 		}
 	}
-	layEndings(s.Bars, endings)
+	layEndings(s.Bars, onePerBar(endings))
 	for i := range s.Bars {
 		if bar := &s.Bars[i]; bar.RepeatEnd == untold {
 			bar.RepeatEnd = lastPass(bar.Ending) + 1
@@ -71,23 +72,31 @@ type mark struct {
 	elem *etree.Element
 }
 
-// appendEnding adds a sign, unless the bar has it already from another staff.
-func appendEnding(endings []mark, m mark) []mark {
-	for i := len(endings) - 1; i >= 0 && endings[i].bar == m.bar; i-- {
-		starts := m.elem.SelectAttrValue("type", "") == "start"
-		if starts == (endings[i].elem.SelectAttrValue("type", "") == "start") {
-			return endings
-		}
+// onePerBar puts the signs in order and leaves out those that a bar has already
+// from another staff.
+func onePerBar(endings []mark) []mark {
+	sort.SliceStable(endings, func(i, j int) bool { return endings[i].bar < endings[j].bar })
+	type side struct {
+		bar    int
+		starts bool
 	}
-	return append(endings, m)
+	seen := map[side]bool{}
+	return slices.DeleteFunc(endings, func(m mark) bool {
+		key := side{m.bar, m.starts()}
+		again := seen[key]
+		seen[key] = true
+		return again
+	})
 }
+
+func (m mark) starts() bool { return m.elem.SelectAttrValue("type", "") == "start" }
 
 // layEndings names the ending on each of its bars. An ending that is never
 // closed lasts to the next one or to its repeat sign, or else for its first bar.
 func layEndings(bars []score.Bar, endings []mark) {
 	last := 0
 	for i, e := range endings {
-		if e.elem.SelectAttrValue("type", "") != "start" {
+		if !e.starts() {
 			continue
 		}
 		number := endingNumber(e.elem, last)
@@ -104,7 +113,7 @@ func endingEnd(bars []score.Bar, endings []mark) int {
 	limit := len(bars)
 	if len(endings) > 1 {
 		next := endings[1]
-		if next.elem.SelectAttrValue("type", "") != "start" {
+		if !next.starts() {
 			return next.bar
 		}
 		limit = next.bar
