@@ -60,7 +60,12 @@ func sealed(data []byte) bool {
 		}
 		body := data[:cut]
 		if f.inZip {
-			body = bytes.Clone(body)
+			whole := bytes.Clone(body)
+			setCommentLength(whole, f.size())
+			if !bytes.Equal(whole, body) {
+				return false
+			}
+			body = whole
 			setCommentLength(body, 0)
 		}
 		return f.text(body) == string(data[cut:])

@@ -52,7 +52,8 @@ func printHeading(w io.Writer, in string, r *detect.Report) {
 		title += " · " + r.Score.Composer
 	}
 	fmt.Fprintln(w, wrap(title, width, ""))
-	fmt.Fprintln(w, wrap(fmt.Sprintf("%s, %s, %s", count(len(r.Score.Bars), "bar", "bars"), tempoWords(r), playerWords(r.Player)), width, ""))
+	fmt.Fprintln(w, wrap(count(len(r.Score.Bars), "bar", "bars")+", "+tempoWords(r), width, ""))
+	fmt.Fprintln(w, wrap("for a "+playerWords(r.Player), width, ""))
 	fmt.Fprintln(w)
 }
 
@@ -72,12 +73,15 @@ var sourceWords = map[score.TempoSource]string{
 // tempoAt gives a tempo in the beat that is counted at a place.
 func tempoAt(r *detect.Report, at score.Rat, qpm float64) string {
 	beat := r.Score.Bars[r.Score.BarAt(at)].Time.Beat()
-	return fmt.Sprintf("%s = %.0f", score.ValueName(beat), math.Floor(qpm/beat.Float()+1e-9))
+	return fmt.Sprintf("%s = %.0f", score.ValueName(beat), qpm/beat.Float())
 }
 
 func playerWords(p detect.Player) string {
-	span := fmt.Sprintf("hand span %.0f mm", p.SpanMM[score.Right])
-	return fmt.Sprintf("%s (%s), %s player (%s)", span, p.From["span"], p.Level, p.From["level"])
+	span := fmt.Sprintf("%.0f mm", p.SpanMM[score.Right])
+	if p.SpanMM[score.Left] != p.SpanMM[score.Right] {
+		span = fmt.Sprintf("right %.0f mm, left %.0f mm", p.SpanMM[score.Right], p.SpanMM[score.Left])
+	}
+	return fmt.Sprintf("player of level %s (%s) with a hand span of %s (%s)", p.Level, p.From["level"], span, p.From["span"])
 }
 
 // printFirst lists the places to practise first, one a family.
@@ -116,16 +120,15 @@ func barsWords(r *detect.Report, s *detect.Spot) string {
 // paceWords gives the tempo that is comfortable now and the one to reach.
 func paceWords(r *detect.Report, s *detect.Spot) string {
 	at := s.Occurrences[s.Hardest].From
-	target := tempoAt(r, at, s.Target)
+	beat := r.Score.Bars[r.Score.BarAt(at)].Time.Beat()
 	switch {
 	case s.Comfortable == 0:
 		return "at any tempo"
 	case s.Comfortable >= s.Target:
-		return target + ", comfortable"
+		return tempoAt(r, at, s.Target) + ", comfortable"
 	}
-	name, _, _ := strings.Cut(target, " = ")
-	comfortable := strings.TrimPrefix(tempoAt(r, at, s.Comfortable), name+" = ")
-	return fmt.Sprintf("%s = %s → %s", name, comfortable, strings.TrimPrefix(target, name+" = "))
+	comfortable := math.Floor(s.Comfortable/beat.Float() + 1e-9)
+	return fmt.Sprintf("%s = %.0f → %.0f", score.ValueName(beat), comfortable, s.Target/beat.Float())
 }
 
 func count(n int, one, many string) string {

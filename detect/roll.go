@@ -1,0 +1,64 @@
+package detect
+
+import "hardbars/score"
+
+// Roll is notes as bars over time, with some picked out: the general form for
+// a kind whose trouble is in how its notes follow and overlap.
+type Roll struct {
+	Notes []RollNote
+	Span  score.Rat   // quarters from the left edge to the right
+	Beats []score.Rat // where the beats fall, in quarters from the left edge
+	Lines []score.Rat // instants to point at: a pedal change, the departure from a figure
+}
+
+// RollNote is one note of a Roll.
+type RollNote struct {
+	At     score.Rat // quarters from the left edge
+	Length score.Rat // 0 for a grace note
+	Key    int       // MIDI number
+	Hand   score.Hand
+	Picked bool
+}
+
+func (Roll) picture() {}
+
+// roll draws what both hands play from one instant to another; picked are
+// indices into Score.Notes. Notes that sound on from before are cut at the
+// left edge.
+func (p *Pass) roll(from, to score.Rat, picked []int) Roll {
+	r := Roll{Span: to.Sub(from)}
+	pick := map[int]bool{}
+	for _, i := range picked {
+		pick[i] = true
+	}
+	for i := range p.Score.Notes {
+		n := &p.Score.Notes[i]
+		if !n.Onset.Less(to) {
+			break
+		}
+		if !from.Less(n.End()) && n.Onset.Less(from) {
+			continue
+		}
+		at := score.Max(n.Onset, from)
+		r.Notes = append(r.Notes, RollNote{
+			At: at.Sub(from), Length: score.Min(n.End(), to).Sub(at),
+			Key: n.Pitch.MIDI(), Hand: n.Hand, Picked: pick[i],
+		})
+	}
+	r.Beats = p.beats(from, to)
+	return r
+}
+
+// beats returns the beats from one instant to another, in quarters after the first.
+func (p *Pass) beats(from, to score.Rat) []score.Rat {
+	var beats []score.Rat
+	for i := p.Score.BarAt(from); i < len(p.Score.Bars) && p.Score.Bars[i].Start.Less(to); i++ {
+		bar := p.Score.Bars[i]
+		for at := bar.Start; at.Less(score.Min(bar.End(), to)); at = at.Add(bar.Time.Beat()) {
+			if !at.Less(from) {
+				beats = append(beats, at.Sub(from))
+			}
+		}
+	}
+	return beats
+}
