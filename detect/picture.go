@@ -39,7 +39,7 @@ type HeldNote struct {
 type KeySpread struct {
 	Keys     []int // MIDI key numbers, low to high
 	SpanMM   float64
-	ReachMM  float64 // what this hand reaches
+	ReachMM  float64 // what this hand reaches; 0 where both share the keys
 	Sign     bool    // the score has an arpeggio sign
 	Downward bool
 }

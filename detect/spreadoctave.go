@@ -94,8 +94,12 @@ func (p *Pass) spreadFound(notes []int, hand score.Hand, sign, down bool) Occurr
 		Demand:  math.Min(stretch, mostStretch),
 		Label:   "spread octave",
 		Detail:  spreadDetail{p.names(notes), round1(Extent(keys)), sign},
-		Picture: KeySpread{Keys: keys, SpanMM: Extent(keys), ReachMM: p.Player.Reach(widest), Sign: sign, Downward: down},
 	}
+	picture := KeySpread{Keys: keys, SpanMM: Extent(keys), Sign: sign, Downward: down}
+	if hand != score.Both {
+		picture.ReachMM = p.Player.Reach(hand)
+	}
+	o.Picture = picture
 	if !sign {
 		o.Label = "too wide: spread"
 	}
