@@ -22,7 +22,7 @@ var Capacities = []*Capacity{LeapRate, HandsGap, ThirdsRate}
 // practised, eyes-on tapping: the human limit, which no level here comes near.
 var LeapRate = &Capacity{
 	Name: "leap-rate", Unit: "bits a second",
-	ByLevel: [4]float64{3.5, 5, 6.5, 8},
+	ByLevel: [4]float64{4, 5.5, 7, 8.5},
 	Source:  "common practice, under the limit of 10.1 (Fitts 1954)",
 }
 

@@ -18,8 +18,9 @@ var Leap = &Detector{
 		"How far is the smaller of the ways from lowest to lowest and from highest to highest key. " +
 		"How hard is Fitts's index of difficulty, log2(2 × way ÷ width of the key aimed at), over the seconds from attack to attack, " +
 		"against the bits a second that are comfortable at this level. " +
-		"A hand that has waited for more than a bar starts anew and does not leap. A grace note is given an eighth, " +
-		"and all before one note at most half of the time since the attack before.",
+		"A hand that has waited for more than a bar starts anew and does not leap. " +
+		"The score leaves the time of grace notes open: the way to the first counts up to the beat, " +
+		"each way from one on is given an eighth note, or less where there is no room since the attack before.",
 	Limits: []Limit{
 		LeapRate.Limit(),
 		{"comfortable position", "the reach of the hand less a whole tone", "Parncutt et al. 1997"},
@@ -34,9 +35,9 @@ const leastLeap = 3
 
 // stroke is one attack of a hand, a grace note included, in playing order.
 type stroke struct {
-	at    score.Rat // when it is struck: before the main note for a grace note
-	place score.Rat // of the event it belongs to, as written
-	end   score.Rat // of the last note involved
+	at    score.Rat // of the event, also for the grace notes before it
+	after score.Rat // quarters since the stroke before
+	end   score.Rat // of the last note of the event
 	notes []int     // low to high
 	keys  []int     // of notes
 }
@@ -86,31 +87,37 @@ func (p *Pass) leaps(hand score.Hand) []leap {
 		if p.waited(l) || p.fits(l) || !l.travels() {
 			continue
 		}
-		l.seconds = p.Clock.Seconds(l.from.at, l.to.at)
+		l.seconds = p.Clock.Seconds(l.to.at.Sub(l.to.after), l.to.at)
 		found = append(found, l)
 	}
 	return found
 }
 
-// strokes lays out a hand's attacks with the grace notes in their assumed time.
+// graceLength is the most time that a grace note is given, in quarters. Common practice.
+var graceLength = score.R(1, 2)
+
+// strokes lays out a hand's attacks, grace notes among them. The score leaves
+// the time of grace notes open, so the reading is the kinder one: the hand has
+// until the beat to reach the first, and an eighth note from each to what
+// follows it, where there is as much room since the attack before.
 func (p *Pass) strokes(hand score.Hand) []stroke {
 	var all []stroke
+	last := score.Rat{} // the event before
 	for _, e := range p.Events[hand] {
-		end := e.At
+		after, end := e.At.Sub(last), e.At
 		for _, n := range e.Struck {
 			end = score.Max(end, p.Score.Notes[n].End())
 		}
 		groups := p.graceGroups(e.Grace)
-		each := score.R(1, 2)
-		if n := len(all); n > 0 && len(groups) > 0 {
-			room := e.At.Sub(all[n-1].at).Mul(score.R(1, 2*int64(len(groups))))
-			each = score.Min(each, room)
+		each := graceLength
+		if len(all) > 0 && len(groups) > 0 {
+			each = score.Min(each, after.Div(score.Int(int64(len(groups)))))
 		}
-		for i, g := range groups {
-			before := each.Mul(score.Int(int64(len(groups) - i)))
-			all = append(all, stroke{e.At.Sub(before), e.At, end, g, p.Keys(g)})
+		for _, notes := range append(groups, e.Struck) {
+			all = append(all, stroke{e.At, after, end, notes, p.Keys(notes)})
+			after = each
 		}
-		all = append(all, stroke{e.At, e.At, end, e.Struck, p.Keys(e.Struck)})
+		last = e.At
 	}
 	return all
 }
@@ -130,9 +137,8 @@ func (p *Pass) graceGroups(grace []int) [][]int {
 
 // waited tells whether the hand has more than a bar of time.
 func (p *Pass) waited(l leap) bool {
-	bar := p.Score.Bars[p.Score.BarAt(l.to.place)]
-	full := score.Max(bar.Time.Length, bar.Length)
-	return full.Less(l.to.at.Sub(l.from.at))
+	bar := p.Score.Bars[p.Score.BarAt(l.to.at)]
+	return score.Max(bar.Time.Length, bar.Length).Less(l.to.after)
 }
 
 // fits tells whether all keys before and after lie in one comfortable position.
@@ -193,16 +199,16 @@ func (p *Pass) leapFound(l leap, otherHand bool) Occurrence {
 		Semitones: l.semitones(l.top), MM: round1(l.mm), Seconds: round3(l.seconds),
 		Bits: round3(bits), BitsPerSecond: round3(bits / l.seconds),
 		Landing: p.names(l.to.notes), Black: l.target() == blackWidth, Chord: len(l.to.keys) > 1,
-		Dynamic: p.Score.DynamicAt(l.hand, l.to.place), OtherHand: otherHand,
+		Dynamic: p.Score.DynamicAt(l.hand, l.to.at), OtherHand: otherHand,
 	}
 	if l.top {
 		d.Measured = "top"
 	}
 	return Occurrence{
-		Hand: l.hand, From: l.from.place, To: l.to.end,
+		Hand: l.hand, From: l.from.at, To: l.to.end,
 		Notes:  slices.Concat(l.from.notes, l.to.notes),
 		Demand: bits / l.seconds / p.Player.Can(LeapRate), Timed: true,
-		Shape:   fmt.Sprintf("%+d %t>%t in %s", to.Staff()-from.Staff(), len(l.from.keys) > 1, d.Chord, l.to.at.Sub(l.from.at)),
+		Shape:   fmt.Sprintf("%+d %t>%t in %s", to.Staff()-from.Staff(), len(l.from.keys) > 1, d.Chord, l.to.after),
 		Label:   "leap " + upDown(d.Semitones) + " to " + to.Pretty(),
 		Why:     p.leapWhy(l, d, from, to),
 		Detail:  d,

@@ -2,6 +2,7 @@ package detect
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -30,7 +31,7 @@ func hotSpots(s *score.Score, clock *Clock, found []Occurrence) []Spot {
 		spots = append(spots, spot)
 	}
 	for i := range spots {
-		spots[i].sumUp(clock)
+		spots[i].sumUp(s, clock)
 	}
 	return spots
 }
@@ -46,8 +47,9 @@ func (sp *Spot) add(o Occurrence, last int) {
 	sp.To = score.Max(sp.To, o.To)
 }
 
-// sumUp takes the spot's figures and words from its hardest occurrence.
-func (sp *Spot) sumUp(clock *Clock) {
+// sumUp takes the spot's figures and words from its hardest occurrence, and
+// says in which bar that is where there is more than one.
+func (sp *Spot) sumUp(s *score.Score, clock *Clock) {
 	for i, o := range sp.Occurrences {
 		if round3(o.Demand) > round3(sp.Occurrences[sp.Hardest].Demand) {
 			sp.Hardest = i
@@ -55,6 +57,9 @@ func (sp *Spot) sumUp(clock *Clock) {
 	}
 	o := sp.Occurrences[sp.Hardest]
 	sp.Demand, sp.Label, sp.Why = o.Demand, o.Label, o.Why
+	if sp.LastBar > sp.FirstBar && len(sp.Occurrences) > 1 {
+		sp.Why = fmt.Sprintf("Hardest in bar %s: %s", s.Bars[s.BarAt(o.From)].Number, o.Why)
+	}
 	sp.Target = clock.QPM(o.From)
 	if o.Timed && o.Demand > 0 {
 		sp.Comfortable = sp.Target / o.Demand

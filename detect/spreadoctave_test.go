@@ -1,0 +1,111 @@
+package detect
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"hardbars/score"
+	"hardbars/score/scoretest"
+)
+
+// spreadsIn describes the spread octaves: "left C2,C3 164.5 sign".
+func spreadsIn(r *Report) string {
+	var all []string
+	for _, o := range of(r, SpreadOctave.Kind) {
+		d := o.Detail.(spreadDetail)
+		text := fmt.Sprintf("%s %s %g", o.Hand, strings.Join(d.Pitches, ","), d.SpanMM)
+		if d.Sign {
+			text += " sign"
+		}
+		all = append(all, text)
+	}
+	return strings.Join(all, "; ")
+}
+
+func TestSpreadOctavesFound(t *testing.T) {
+	for _, c := range []struct {
+		name        string
+		span        float64
+		right, left string
+		want        string
+	}{
+		{"an octave under the sign", 201, "", "C2+C3:4^", "left C2,C3 164.5 sign"},
+		{"downwards", 201, "", "C2+C3:4v", "left C2,C3 164.5 sign"},
+		{"an octave with inner notes", 201, "E4+G4+E5:4^", "", "right E4,G4,E5 164.5 sign"},
+		{"an octave without a sign, within reach", 201, "E4+G4+E5:4", "", ""},
+		{"an octave without a sign, just within reach", 170, "", "C2+C3:4", ""},
+		{"an octave without a sign, out of reach", 169, "", "C2+C3:4", "left C2,C3 164.5"},
+		{"a seventh out of reach is no octave", 130, "", "C2+B2:4", ""},
+		{"a tenth out of reach", 201, "", "C2+E3:4", "left C2,E3 211.5"},
+		{"a tenth within reach", 216, "", "C2+E3:4", ""},
+		{"a spread chord that is no octave", 201, "C4+E4+G4:4^", "", ""},
+		{"a spread tenth is a spread chord", 201, "", "C2+E3:4^", ""},
+		{"a sign in each hand, an octave in one", 201, "C5+C6:4^", "D2+A2:4^", "right C5,C6 164.5 sign"},
+	} {
+		piece := scoretest.Piece{QPM: 60}
+		if c.right != "" {
+			piece.Right = []string{c.right}
+		}
+		if c.left != "" {
+			piece.Left = []string{c.left}
+		}
+		if got := spreadsIn(Analyze(piece.Score(t), span(c.span))); got != c.want {
+			t.Errorf("%s: found %q, want %q", c.name, got, c.want)
+		}
+	}
+}
+
+func TestSpreadThroughBothHands(t *testing.T) {
+	s := scoretest.Piece{QPM: 60, Right: []string{"E4+C5:4"}, Left: []string{"C2+C3:4"}}.Score(t)
+	s.Spreads = oneSign(s)
+	if got, want := spreadsIn(Analyze(s, DefaultPlayer())), "both C2,C3,E4,C5 493.5 sign"; got != want {
+		t.Errorf("found %q, want %q", got, want)
+	}
+	s = scoretest.Piece{QPM: 60, Right: []string{"E4+G4:4"}, Left: []string{"C2+C3:4"}}.Score(t)
+	s.Spreads = oneSign(s)
+	if got, want := spreadsIn(Analyze(s, DefaultPlayer())), "left C2,C3 164.5 sign"; got != want {
+		t.Errorf("an octave in one hand of a two-handed spread: found %q, want %q", got, want)
+	}
+}
+
+// A stretch does not change with the tempo, grows as the hand gets smaller,
+// and is bounded.
+func TestStretchDemand(t *testing.T) {
+	s := scoretest.Piece{QPM: 60, Left: []string{"C2+C3:2^ C2+C5:2"}}.Score(t)
+	last := 0.0
+	for _, mm := range []float64{250, 226, 201, 180, 160, 140} {
+		p := span(mm)
+		found := of(Analyze(s, p), SpreadOctave.Kind)
+		if found[0].Demand <= last {
+			t.Errorf("at %g mm demand is %g, with a larger hand %g", mm, found[0].Demand, last)
+		}
+		last = found[0].Demand
+		if found[1].Demand != mostStretch {
+			t.Errorf("three octaves in one hand: demand %g", found[1].Demand)
+		}
+		p.Tempo.Share = 2
+		r := Analyze(s, p)
+		if fast := of(r, SpreadOctave.Kind); fast[0].Demand != found[0].Demand {
+			t.Errorf("demand of a stretch changes with the tempo")
+		}
+		if r.Spots[0].Comfortable != 0 {
+			t.Errorf("a stretch has a comfortable tempo, %g", r.Spots[0].Comfortable)
+		}
+	}
+	// Comfort is a whole tone less than the reach, so that an octave is the limit of who reaches a ninth.
+	if demand := of(Analyze(s, span(193)), SpreadOctave.Kind)[0].Demand; demand != 1 {
+		t.Errorf("who reaches a ninth spreads an octave at demand %g, want 1", demand)
+	}
+}
+
+// oneSign puts every note of a score under one arpeggio sign through both hands.
+func oneSign(s *score.Score) []score.Spread {
+	sign := score.Spread{Hand: score.Both}
+	for i := range s.Notes {
+		sign.Notes = append(sign.Notes, i)
+	}
+	slices.SortFunc(sign.Notes, func(a, b int) int { return key(s, a) - key(s, b) })
+	return []score.Spread{sign}
+}
