@@ -10,6 +10,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"slices"
 	"strings"
 
 	"github.com/beevik/etree"
@@ -126,7 +127,7 @@ func (f *File) NoteElements() []*etree.Element {
 	if f.notes == nil {
 		for outer := range f.Doc.Root().ChildElementsSeq() {
 			for inner := range outer.ChildElementsSeq() {
-				f.notes = append(f.notes, inner.SelectElements("note")...)
+				f.notes = slices.AppendSeq(f.notes, inner.SelectElementsSeq("note"))
 			}
 		}
 	}
