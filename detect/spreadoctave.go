@@ -91,9 +91,9 @@ func (p *Pass) spreadFound(notes []int, hand score.Hand, sign, down bool) Occurr
 	stretch, widest := p.stretch(notes)
 	o := Occurrence{
 		Hand: hand, From: p.Score.Notes[notes[0]].Onset, Notes: slices.Clone(notes),
-		Demand:  math.Min(stretch, mostStretch),
-		Label:   "spread octave",
-		Detail:  spreadDetail{p.names(notes), round1(Extent(keys)), sign},
+		Demand: math.Min(stretch, mostStretch),
+		Label:  "spread octave",
+		Detail: spreadDetail{p.names(notes), round1(Extent(keys)), sign},
 	}
 	picture := KeySpread{Keys: keys, SpanMM: Extent(keys), Sign: sign, Downward: down}
 	if hand != score.Both {
