@@ -25,18 +25,18 @@ var (
 	titleFace    = face{bold: true, size: 22}
 	composerFace = face{size: 12.5}
 	headingFace  = face{bold: true, size: 13.5}
-	strongFace   = face{bold: true, size: 11}
+	strongFace   = face{bold: true, size: 11.5}
 	tempoFace    = face{bold: true, size: 13}
-	bodyFace     = face{size: 10.5}
-	smallFace    = face{size: 9}
-	numberFace   = face{bold: true, size: 9}
+	bodyFace     = face{size: 11}
+	smallFace    = face{size: 9.5}
+	numberFace   = face{bold: true, size: 9.5}
 )
 
 // mm is the size in millimetres.
 func (f face) mm() float64 { return f.size * 25.4 / 72 }
 
 // leading is the distance from one line to the next, in millimetres.
-func (f face) leading() float64 { return 1.32 * f.mm() }
+func (f face) leading() float64 { return 1.26 * f.mm() }
 
 // grey is a shade from 0, black, to 255, white; none leaves what is beneath.
 type grey int

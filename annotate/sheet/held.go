@@ -39,13 +39,12 @@ func drawHeld(h detect.HeldNote) drawing {
 		rows[4].y = rows[3].y
 		rows = append(rows[:3], rows[4])
 	}
-	bottom := rows[len(rows)-1].y
-	return drawing{bottom + 3, func(c canvas, x, y, width float64) {
+	return drawing{rows[len(rows)-1].y + 3, func(c canvas, x, y, width float64) {
 		const gutter = 23.0
 		scale := (width - gutter - 2) / h.Length.Float()
 		at := func(t score.Rat) float64 { return x + gutter + t.Float()*scale }
 		for _, change := range h.Changes {
-			c.line(at(change), y+2, at(change), y+bottom-4, pen{weight: 0.3, shade: 110, dashed: true})
+			c.line(at(change), y+2, at(change), y+rows[2].y, pen{weight: 0.3, shade: 110, dashed: true})
 		}
 		for _, row := range rows {
 			c.text(x, y+row.y+1.1, row.name, smallFace)

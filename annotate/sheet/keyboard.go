@@ -15,8 +15,8 @@ type keyboard struct {
 }
 
 const (
-	keyLength   = 19.0
-	blackLength = 12.0
+	keyLength   = 17.0
+	blackLength = 10.8
 	mostScale   = 0.34 // so that two octaves fill the width
 )
 
@@ -50,9 +50,9 @@ func (k keyboard) at(key int) float64 {
 // in the middle of what is seen of the black ones.
 func (k keyboard) spot(key int) (x, y float64) {
 	if detect.IsBlack(key) {
-		return k.at(key), k.y + blackLength - 3.4
+		return k.at(key), k.y + blackLength - 3.2
 	}
-	return k.at(key), k.y + keyLength - 3.2
+	return k.at(key), k.y + keyLength - 3
 }
 
 func (k keyboard) draw(c canvas) {

@@ -2,7 +2,9 @@ package sheet
 
 import (
 	"math"
+	"regexp"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 )
 
@@ -123,7 +125,7 @@ func stack(parts ...part) part {
 func wrap(c canvas, s string, f face, width float64, most int) []string {
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(printable(s)) {
+	for _, word := range words(printable(s)) {
 		if joined := strings.TrimSpace(line + " " + word); c.width(joined, f) <= width {
 			line = joined
 			continue
@@ -146,6 +148,21 @@ func wrap(c canvas, s string, f face, width float64, most int) []string {
 		lines = append(lines[:most-1], clip(c, lines[most-1]+" "+lines[most], f, width))
 	}
 	return lines
+}
+
+// unit is a figure with the unit that must not be parted from it.
+var unit = regexp.MustCompile(`(\d) (mm|ms|s|quarters?|bits)\b`)
+
+// words splits s at its spaces, but keeps figures and their units together.
+func words(s string) []string {
+	const hard = "\u00a0"
+	list := strings.FieldsFunc(unit.ReplaceAllString(s, "$1"+hard+"$2"), func(r rune) bool {
+		return unicode.IsSpace(r) && string(r) != hard
+	})
+	for i := range list {
+		list[i] = strings.ReplaceAll(list[i], hard, " ")
+	}
+	return list
 }
 
 // fitting is the longest beginning of s, of at least one letter, within width.

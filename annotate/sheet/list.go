@@ -31,7 +31,7 @@ func practiseBlock(c canvas, f frame, r *detect.Report, full bool, most int) blo
 		b.parts = append(b.parts, entryPart(c, f, newEntry(r, family)))
 	}
 	if listed > shown {
-		b.parts = append(b.parts, leftOut(c, f, listed-shown, "more to practise"))
+		b.parts = append(b.parts, leftOut(c, f, listed-shown))
 	}
 	if listed < len(r.Families) {
 		b.parts = append(b.parts, paragraph(c, easier(r, r.Families[listed:]), bodyFace, 0, f.inner()))
@@ -50,8 +50,8 @@ func pastLimit(r *detect.Report) int {
 }
 
 // leftOut says how much of a list is not shown.
-func leftOut(c canvas, f frame, n int, what string) part {
-	return paragraph(c, fmt.Sprintf("and %d %s: --full shows them.", n, what), bodyFace, 0, f.inner())
+func leftOut(c canvas, f frame, n int) part {
+	return paragraph(c, fmt.Sprintf("… and %d more: --full shows all.", n), bodyFace, 0, f.inner())
 }
 
 // entryPart has a box to tick, the number of the place, and to its right bars
@@ -107,7 +107,7 @@ func returnsBlock(c canvas, f frame, r *detect.Report, full bool, most int) bloc
 		}
 	}
 	if hidden > 0 {
-		b.parts = append(b.parts, leftOut(c, f, hidden, "that come again"))
+		b.parts = append(b.parts, leftOut(c, f, hidden))
 	}
 	return b
 }
@@ -115,7 +115,7 @@ func returnsBlock(c canvas, f frame, r *detect.Report, full bool, most int) bloc
 // familyPart has the family's letter and what it is beside the time line, with
 // the place to learn first filled in, and its bars below.
 func familyPart(c canvas, f frame, r *detect.Report, family detect.Family, most int) part {
-	const letter, nameWidth = 8.0, 88.0
+	const letter, nameWidth = 8.0, 104.0
 	first := r.Spot(family.LearnFirst)
 	name := clip(c, sentence(what(first))+", "+handName(first.Hand), bodyFace, nameWidth-letter-4)
 	bars := text(wrap(c, sentence(places(r, family.Spots, most)), smallFace, f.inner()-letter, 60), smallFace, letter)
@@ -151,7 +151,7 @@ func assumedBlock(c canvas, f frame, r *detect.Report, most int) block {
 		b.parts = append(b.parts, bullet(c, f, l))
 	}
 	if len(lines) > shown {
-		b.parts = append(b.parts, leftOut(c, f, len(lines)-shown, "remarks on the score"))
+		b.parts = append(b.parts, leftOut(c, f, len(lines)-shown))
 	}
 	return b
 }

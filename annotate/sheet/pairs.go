@@ -13,8 +13,8 @@ const mostPairs = 14
 
 func pairsCaption(p detect.PairRun) string {
 	first, last := p.Pairs[0], p.Pairs[len(p.Pairs)-1]
-	text := fmt.Sprintf("%d in a row, %.1f a second, from %s to %s.",
-		len(p.Pairs), p.PerSecond, names(first[:]), names(last[:]))
+	text := fmt.Sprintf("%d in a row, %.1f a second, from %s to %s; here on the %s staff.",
+		len(p.Pairs), p.PerSecond, names(first[:]), names(last[:]), staffFor(p).name())
 	if more := len(p.Pairs) - mostPairs; more > 0 {
 		text += fmt.Sprintf(" The staff shows the first %d.", mostPairs)
 	}
@@ -41,34 +41,47 @@ func (s staff) at(position int) float64 {
 
 func (s staff) name() string {
 	if s.top == trebleTop {
-		return "treble staff"
+		return "treble"
 	}
-	return "bass staff"
+	return "bass"
 }
 
-// drawPairs writes the run on a small staff, treble or bass, whichever keeps
-// nearer to its lines.
-func drawPairs(p detect.PairRun) drawing {
-	shown := p.Pairs[:min(len(p.Pairs), mostPairs)]
-	low, high := shown[0][0].Staff(), shown[0][1].Staff()
-	for _, pair := range shown {
+// shown is the part of the run that the staff has room for.
+func shown(p detect.PairRun) [][2]score.Pitch { return p.Pairs[:min(len(p.Pairs), mostPairs)] }
+
+// compass is the lowest and the highest staff position of what is shown.
+func compass(p detect.PairRun) (low, high int) {
+	low, high = p.Pairs[0][0].Staff(), p.Pairs[0][1].Staff()
+	for _, pair := range shown(p) {
 		low, high = min(low, pair[0].Staff()), max(high, pair[1].Staff())
 	}
-	s := staff{top: bassTop}
-	if low+high >= 2*28 { // middle C
-		s.top = trebleTop
+	return low, high
+}
+
+// staffFor is treble or bass, whichever the run keeps nearer to.
+func staffFor(p detect.PairRun) staff {
+	const middleC = 28
+	if low, high := compass(p); low+high >= 2*middleC {
+		return staff{top: trebleTop}
 	}
+	return staff{top: bassTop}
+}
+
+// drawPairs writes the run on a small staff.
+func drawPairs(p detect.PairRun) drawing {
+	s := staffFor(p)
+	low, high := compass(p)
 	above := 4 + max(0, float64(high-s.top)*staffSpace/2)
-	below := 4 + max(0, float64(s.top-8-low)*staffSpace/2)
-	return drawing{above + 4*staffSpace + below + 4, func(c canvas, x, y, width float64) {
-		step := min(12, (width-8)/float64(len(shown)))
-		s.x, s.y, s.width = x, y+above, 8+step*float64(len(shown))
+	below := 2 + max(0, float64(s.top-8-low)*staffSpace/2)
+	return drawing{above + 4*staffSpace + below, func(c canvas, x, y, width float64) {
+		pairs := shown(p)
+		step := min(12, (width-8)/float64(len(pairs)))
+		s.x, s.y, s.width = x, y+above, 8+step*float64(len(pairs))
 		for i := range 5 {
 			ly := s.y + float64(i)*staffSpace
 			c.line(x, ly, x+s.width, ly, thin)
 		}
-		c.text(x, s.y+4*staffSpace+below+2.6, s.name(), smallFace)
-		for i, pair := range shown {
+		for i, pair := range pairs {
 			s.pair(c, x+8+float64(i)*step, pair)
 		}
 	}}

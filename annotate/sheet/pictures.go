@@ -39,7 +39,7 @@ func picturesBlock(c canvas, f frame, r *detect.Report, most int) block {
 		b.parts = append(b.parts, picturePart(c, f, r, s, hardest.Picture))
 	}
 	if hidden > 0 {
-		b.parts = append(b.parts, leftOut(c, f, hidden, "pictures"))
+		b.parts = append(b.parts, leftOut(c, f, hidden))
 	}
 	return b
 }

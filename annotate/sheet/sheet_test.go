@@ -209,7 +209,7 @@ func TestCutSaysHowMuch(t *testing.T) {
 	r := crowded(100, 200)
 	cut := wording(r, a4)
 	shown := strings.Count(cut, "× comfortable")
-	if want := fmt.Sprintf("and %d more to practise: --full shows them.", 200-shown); !strings.Contains(cut, want) {
+	if want := fmt.Sprintf("… and %d more: --full shows all.", 200-shown); !strings.Contains(cut, want) {
 		t.Errorf("with %d entries shown there is no line %q", shown, want)
 	}
 	full := wording(r, Options{Paper: "a4", Full: true})
@@ -257,7 +257,7 @@ func TestEverythingIsOnTheSheet(t *testing.T) {
 		"Lied vom Frühling in B♭", "Ágnes Őszi", "♩. = 66 (from the metronome mark “Andante ♩. = 66”)", "201 mm",
 		"40 bars, 10 places to look at, 9 of them past what is comfortable.",
 		"Bars 12–13, left hand", "Leap up to A♭3", "♩. = 35 → 66", "1.9 × comfortable", "Again in bars 14 (2) and 39–40 (3).",
-		"Bars 5–6, both hands", "Two rhythms at once: 4 over 3", "♩. = 46 → 66",
+		"Bars 5–6, both hands", "Two rhythms at once – 4 over 3", "♩. = 46 → 66",
 		"at any tempo", "Within comfort at this tempo: bars 38–39 (10).", "329 mm", "What comes again, and where", "--span",
 	} {
 		if !strings.Contains(text, want) {

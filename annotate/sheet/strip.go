@@ -3,7 +3,7 @@ package sheet
 import "hardbars/detect"
 
 const (
-	laneHeight = 4.8 // a hot spot's number over its line
+	laneHeight = 4.4 // a hot spot's number over its line
 	lineInset  = 0.6 // from a bar's edge to the line over it
 	labelDrop  = 4.6 // the printed bar numbers under a row
 
@@ -42,19 +42,19 @@ func stripBlock(c canvas, f frame, r *detect.Report, full bool) block {
 }
 
 // newStrip chooses a row length in whole phrases of four bars, so that a piece
-// of up to 160 bars is four rows at most.
+// of up to 120 bars is three rows at most.
 func newStrip(c canvas, f frame, r *detect.Report, full bool) *strip {
 	n := len(r.Score.Bars)
 	perRow := 48
 	for _, bars := range []int{16, 24, 32, 40} {
-		if n <= 4*bars {
+		if n <= 3*bars {
 			perRow = bars
 			break
 		}
 	}
-	s := &strip{report: r, perRow: perRow, chart: 11, lanes: 4}
-	if n > 4*perRow {
-		s.chart, s.lanes = 8, 2
+	s := &strip{report: r, perRow: perRow, chart: 9, lanes: 4}
+	if n > 5*perRow {
+		s.chart, s.lanes = 7, 2
 	}
 	if full {
 		s.lanes = 12
@@ -199,6 +199,6 @@ func (s *strip) inRow(bars, width float64) float64 {
 func (s *strip) drawSpan(c canvas, x, y float64, sp span) {
 	left, right := s.extent(c, sp)
 	c.text(x+(left+right-c.width(sp.spot.ID, numberFace))/2, y+3, sp.spot.ID, numberFace)
-	line := y + laneHeight - 1
+	line := y + laneHeight - 0.9
 	c.line(x+float64(sp.first)*s.cell+lineInset, line, x+float64(sp.last+1)*s.cell-lineInset, line, medium)
 }

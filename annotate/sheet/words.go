@@ -45,7 +45,7 @@ func what(s *detect.Spot) string {
 	case strings.HasPrefix(strings.ToLower(s.Label), strings.ToLower(name)):
 		return s.Label
 	}
-	return name + ": " + s.Label
+	return name + " – " + s.Label
 }
 
 // again names the other places of a family, by time, with their numbers.
@@ -70,12 +70,13 @@ func places(r *detect.Report, ids []string, most int) string {
 	return barWord(many) + " " + enumerate(atMost(list, most))
 }
 
-// easier names the families that are within the player's comfort.
+// easier names the families that are within the player's comfort, by time.
 func easier(r *detect.Report, families []detect.Family) string {
 	var firsts []string
 	for _, f := range families {
 		firsts = append(firsts, f.LearnFirst)
 	}
+	slices.SortStableFunc(firsts, func(a, b string) int { return r.Spot(a).From.Cmp(r.Spot(b).From) })
 	return "Within comfort at this tempo: " + places(r, firsts, 10) + "."
 }
 
@@ -217,7 +218,7 @@ func assumed(r *detect.Report) []string {
 		if n := len(bars[text]); n > 0 {
 			line = fmt.Sprintf("%s %s: %s", sentence(barWord(n > 1)), enumerate(atMost(bars[text], 8)), text)
 		}
-		lines = append(lines, line)
+		lines = append(lines, strings.TrimSuffix(line, ".")+".")
 	}
 	return lines
 }
