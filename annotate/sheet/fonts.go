@@ -38,7 +38,7 @@ func printable(s string) string {
 
 // lacksSigns tells whether printable has to put a question mark somewhere.
 func lacksSigns(s string) bool {
-	return !isASCII(s) && strings.IndexFunc(norm.NFC.String(s), func(r rune) bool { return !hasSign(r) }) >= 0
+	return strings.Count(printable(s), string(lacking)) > strings.Count(s, string(lacking))
 }
 
 func isASCII(s string) bool {

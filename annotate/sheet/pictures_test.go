@@ -1,0 +1,137 @@
+package sheet
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"hardbars/detect"
+	"hardbars/score"
+)
+
+// Worked by hand: two rhythms that share their first attack have m + n − 1
+// attacks, and the gaps of 3 over 2 are 2 1 1 2 of 6, of 4 over 3
+// 3 1 2 2 1 3 of 12.
+func TestComposite(t *testing.T) {
+	tests := []struct {
+		m, n int
+		want []int
+	}{
+		{3, 2, []int{2, 1, 1, 2}},
+		{2, 3, []int{2, 1, 1, 2}},
+		{4, 3, []int{3, 1, 2, 2, 1, 3}},
+	}
+	for _, tt := range tests {
+		strikes := composite(grid(tt.m, tt.n))
+		if got := gaps(strikes, tt.m*tt.n); !slices.Equal(got, tt.want) {
+			t.Errorf("%d over %d: gaps %v, want %v", tt.m, tt.n, got, tt.want)
+		}
+	}
+	for m := 2; m <= 16; m++ {
+		if got, want := len(composite(grid(m, m+1))), 2*m; got != want {
+			t.Errorf("%d over %d: %d attacks, want %d", m, m+1, got, want)
+		}
+	}
+}
+
+func grid(m, n int) detect.RhythmGrid {
+	return detect.RhythmGrid{Right: multiples(n, m*n), Left: multiples(m, m*n), Grid: m * n, PerRight: m, PerLeft: n}
+}
+
+// Octaves are equally wide wherever they lie, and what is drawn stays within
+// the width.
+func TestKeyboardIsToScale(t *testing.T) {
+	for low := lowestKey; low+12 <= highestKey; low++ {
+		k := keyboardFor([]int{low, low + 12}, 50, 0, 100)
+		if got, want := k.at(low+12)-k.at(low), detect.Distance(low, low+12)*k.scale; math.Abs(got-want) > 1e-9 {
+			t.Errorf("the octave from key %d is %g mm on paper, want %g", low, got, want)
+		}
+		if left, right := k.at(k.low)-detect.KeyWidth(k.low)*k.scale/2, k.at(k.high)+detect.KeyWidth(k.high)*k.scale/2; left < 50-1e-9 || right > 150+1e-9 {
+			t.Errorf("the keyboard for key %d reaches from %g to %g", low, left, right)
+		}
+		if detect.IsBlack(k.low) || detect.IsBlack(k.high) || k.low < lowestKey || k.high > highestKey {
+			t.Errorf("the keyboard for key %d ends at keys %d and %d", low, k.low, k.high)
+		}
+	}
+}
+
+func TestTravel(t *testing.T) {
+	tests := []struct {
+		from, to         []int
+		wantFrom, wantTo int
+	}{
+		{[]int{36}, []int{60}, 36, 60},
+		{[]int{36}, []int{55, 60, 64}, 36, 55},     // nearer at the bottom
+		{[]int{48, 60}, []int{40, 64}, 60, 64},     // nearer at the top
+		{[]int{60, 64, 67}, []int{48, 55}, 60, 48}, // as far at both: the bottom
+	}
+	for _, tt := range tests {
+		if from, to := travel(detect.KeyMove{From: tt.from, To: tt.to}); from != tt.wantFrom || to != tt.wantTo {
+			t.Errorf("%v to %v: from %d to %d, want %d to %d", tt.from, tt.to, from, to, tt.wantFrom, tt.wantTo)
+		}
+	}
+}
+
+// The lines of the treble staff are E4 G4 B4 D5 F5, of the bass staff G2 B2 D3
+// F3 A3; middle C is one ledger line off both.
+func TestStaff(t *testing.T) {
+	treble, bass := staff{top: trebleTop}, staff{top: bassTop}
+	for i, p := range []score.Pitch{{Step: 'F', Octave: 5}, {Step: 'D', Octave: 5}, {Step: 'B', Octave: 4}, {Step: 'G', Octave: 4}, {Step: 'E', Octave: 4}, {Step: 'C', Octave: 4}} {
+		if got, want := treble.at(p.Staff()), float64(i)*staffSpace; got != want {
+			t.Errorf("treble: %v is %g mm under the top line, want %g", p, got, want)
+		}
+	}
+	for i, p := range []score.Pitch{{Step: 'A', Octave: 3}, {Step: 'F', Octave: 3}, {Step: 'D', Octave: 3}, {Step: 'B', Octave: 2}, {Step: 'G', Octave: 2}} {
+		if got, want := bass.at(p.Staff()), float64(i)*staffSpace; got != want {
+			t.Errorf("bass: %v is %g mm under the top line, want %g", p, got, want)
+		}
+	}
+	if got, want := bass.at(28), -staffSpace; got != want {
+		t.Errorf("bass: middle C is %g mm under the top line, want %g", got, want)
+	}
+}
+
+func TestStaffFor(t *testing.T) {
+	pair := func(octave int) detect.PairRun {
+		return detect.PairRun{Pairs: [][2]score.Pitch{{{Step: 'E', Octave: octave}, {Step: 'G', Octave: octave}}}}
+	}
+	for octave, want := range map[int]string{2: "bass", 3: "bass", 4: "treble", 6: "treble"} {
+		if got := staffFor(pair(octave)).name(); got != want {
+			t.Errorf("E%d and G%d: %s, want %s", octave, octave, got, want)
+		}
+	}
+}
+
+func TestStripShowsEverySpotOrSaysSo(t *testing.T) {
+	for _, r := range []*detect.Report{usual(), crowded(100, 200), crowded(17, 40)} {
+		c := sheetOfPaper()
+		s := newStrip(c, frames["a4"], r, false)
+		seen := map[string]bool{}
+		for first := 0; first < len(r.Score.Bars); first += s.perRow {
+			for _, lane := range s.assign(c, first, min(first+s.perRow, len(r.Score.Bars))) {
+				for i, sp := range lane {
+					seen[sp.spot.ID] = true
+					if l, r := s.extent(c, sp); l < 0 || r > float64(s.perRow)*s.cell+1e-9 {
+						t.Errorf("spot %s from %g to %g leaves the row", sp.spot.ID, l, r)
+					}
+					if !s.free(c, lane[:i], sp) {
+						t.Errorf("spot %s meets another in its lane", sp.spot.ID)
+					}
+				}
+			}
+		}
+		for i := range r.Spots {
+			if id := r.Spots[i].ID; !seen[id] && !slices.Contains(s.nowhere, id) {
+				t.Errorf("spot %s is neither on the strip nor said to be missing", id)
+			}
+		}
+	}
+}
+
+func TestStripRows(t *testing.T) {
+	for bars, want := range map[int]int{1: 16, 48: 16, 49: 24, 100: 40, 120: 40, 121: 48, 600: 48} {
+		if got := newStrip(sheetOfPaper(), frames["a4"], emptyReport(bars), false).perRow; got != want {
+			t.Errorf("%d bars: %d a row, want %d", bars, got, want)
+		}
+	}
+}
