@@ -12,7 +12,7 @@ import (
 // is in force from the next bar on.
 func (p *partReader) attributes(attributes *etree.Element) {
 	var times, keys []*etree.Element
-	for _, elem := range attributes.ChildElements() {
+	for elem := range attributes.ChildElementsSeq() {
 		switch elem.Tag {
 		case "divisions":
 			p.setDivisions(elem.Text())
@@ -102,10 +102,10 @@ func (p *partReader) setTime(elem *etree.Element) {
 	var beats []string
 	var types []int64
 	length := score.Rat{}
-	for _, b := range elem.SelectElements("beats") {
+	for b := range elem.SelectElementsSeq("beats") {
 		beats = append(beats, strings.Join(strings.Fields(b.Text()), ""))
 	}
-	for _, b := range elem.SelectElements("beat-type") {
+	for b := range elem.SelectElementsSeq("beat-type") {
 		types = append(types, whole(b.Text()))
 	}
 	ok := len(beats) > 0 && len(beats) == len(types)

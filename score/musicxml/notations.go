@@ -8,7 +8,7 @@ import (
 
 // notations reads the signs at a note.
 func (w *pageNote) notations(notations *etree.Element) {
-	for _, elem := range notations.ChildElements() {
+	for elem := range notations.ChildElementsSeq() {
 		switch elem.Tag {
 		case "tied":
 			w.tie(elem.SelectAttrValue("type", ""))
@@ -17,13 +17,13 @@ func (w *pageNote) notations(notations *etree.Element) {
 		case "arpeggiate":
 			w.sign = arpeggioOf(elem)
 		case "articulations":
-			for _, mark := range elem.ChildElements() {
+			for mark := range elem.ChildElementsSeq() {
 				w.note.Articulations = append(w.note.Articulations, mark.Tag)
 			}
 		case "ornaments":
 			w.ornaments(elem)
 		case "technical":
-			for _, mark := range elem.SelectElements("fingering") {
+			for mark := range elem.SelectElementsSeq("fingering") {
 				w.fingering(mark)
 			}
 		}
@@ -54,7 +54,7 @@ func (w *pageNote) fingering(mark *etree.Element) {
 
 // ornaments keeps the signs that change what is played.
 func (w *pageNote) ornaments(ornaments *etree.Element) {
-	for _, mark := range ornaments.ChildElements() {
+	for mark := range ornaments.ChildElementsSeq() {
 		kind := mark.SelectAttrValue("type", "")
 		switch mark.Tag {
 		case "accidental-mark": // belongs to the ornament before it

@@ -210,7 +210,7 @@ func beam(text string) string {
 // tuplet reads <time-modification>. For a tuplet within a tuplet it is already
 // the product of the two.
 func (s *symbol) tuplet(elem *etree.Element) {
-	for _, child := range elem.ChildElements() {
+	for child := range elem.ChildElementsSeq() {
 		switch child.Tag {
 		case "actual-notes":
 			s.actual = whole(child.Text())

@@ -61,7 +61,7 @@ func (t transposition) sounding(p score.Pitch) score.Pitch {
 
 // pitch reads <pitch> as written; ok is false where it cannot be read.
 func (p *partReader) pitch(elem *etree.Element) (pitch score.Pitch, ok bool) {
-	for _, part := range elem.ChildElements() {
+	for part := range elem.ChildElementsSeq() {
 		text := strings.TrimSpace(part.Text())
 		switch part.Tag {
 		case "step":

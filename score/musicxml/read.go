@@ -26,10 +26,11 @@ func (f *File) Score(o Options) (*score.Score, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &reader{ids: map[*etree.Element]int{}, pair: len(piano) > 1, told: map[string]bool{}}
+	r := &reader{ids: make(map[*etree.Element]int, len(f.NoteElements())), pair: len(piano) > 1, told: map[string]bool{}}
 	for i, elem := range f.NoteElements() {
 		r.ids[elem] = i
 	}
+	r.notes = make([]pageNote, 0, len(r.ids))
 	if why := piano[0].assumed; why != "" {
 		r.warner.add(wholeFile, "%s", why)
 	}

@@ -25,6 +25,15 @@ func arpeggioOf(elem *etree.Element) *arpeggio {
 // readSpreads groups the signs into spread chords. A sign on any note of a chord
 // holds for all notes on its stem. Notes that only go on sounding are not spread.
 func readSpreads(s *score.Score, page []pageNote) {
+	signs := map[[2]int]*arpeggio{} // by part and chord
+	for i := range page {
+		if w := &page[i]; w.sign != nil {
+			signs[[2]int{w.part, w.chord}] = w.sign
+		}
+	}
+	if len(signs) == 0 {
+		return
+	}
 	type place struct {
 		at     score.Rat
 		number string
@@ -33,17 +42,13 @@ func readSpreads(s *score.Score, page []pageNote) {
 	for i, n := range s.Notes {
 		struck[n.Heads[0].ID] = i
 	}
-	signs := map[[2]int]*arpeggio{} // by part and chord
-	for _, w := range page {
-		if w.sign != nil {
-			signs[[2]int{w.part, w.chord}] = w.sign
-		}
-	}
 	spreads := map[place]*score.Spread{}
 	var order []place
-	for _, w := range page {
-		sign, note := signs[[2]int{w.part, w.chord}], struck[w.ID]
-		if _, attack := struck[w.ID]; sign == nil || !attack || w.rest {
+	for i := range page {
+		w := &page[i]
+		sign := signs[[2]int{w.part, w.chord}]
+		note, attack := struck[w.ID]
+		if sign == nil || !attack || w.rest {
 			continue
 		}
 		key := place{w.Onset, sign.number}

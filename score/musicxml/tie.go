@@ -8,9 +8,9 @@ import (
 
 // soundingNotes joins tied notes and sorts the result as Score.Notes promises.
 func (r *reader) soundingNotes() []score.Note {
-	heads := r.headsByTime()
-	r.numberGraces(heads)
-	t := tier{reader: r, open: map[int][]tie{}}
+	r.numberGraces()
+	heads := r.heads()
+	t := tier{reader: r, notes: make([]score.Note, 0, len(heads)), open: map[int][]tie{}}
 	for _, w := range heads {
 		t.add(w)
 	}
@@ -19,39 +19,42 @@ func (r *reader) soundingNotes() []score.Note {
 	return t.notes
 }
 
-// headsByTime lists the written notes by onset, grace notes first, otherwise in
-// the order of the file.
-func (r *reader) headsByTime() []*pageNote {
-	var heads []*pageNote
+// heads lists the written notes in the order of the notes that they would be
+// without ties.
+func (r *reader) heads() []*pageNote {
+	heads := make([]*pageNote, 0, len(r.notes))
 	for i := range r.notes {
 		if w := &r.notes[i]; !w.rest {
+			w.strike()
 			heads = append(heads, w)
 		}
 	}
-	sort.SliceStable(heads, func(i, j int) bool {
-		a, b := heads[i], heads[j]
-		if a.Onset != b.Onset {
-			return a.Onset.Less(b.Onset)
-		}
-		return a.grace && !b.grace
-	})
+	sort.Slice(heads, func(i, j int) bool { return before(&heads[i].note, &heads[j].note) })
 	return heads
+}
+
+// strike makes the sounding note that begins with w.
+func (w *pageNote) strike() {
+	n := &w.note
+	n.Hand, n.Bar, n.Onset, n.Length = w.hand, w.Bar, w.Onset, w.Length
+	n.Voice, n.Staff = w.Voice, w.Staff
+	n.Heads = []score.Head{w.Head}
 }
 
 // numberGraces numbers the grace notes that one voice plays before one instant,
 // those at the end of a bar included. The notes of a grace chord share a number.
-func (r *reader) numberGraces(heads []*pageNote) {
+func (r *reader) numberGraces() {
 	type place struct {
-		part  int
-		voice string
-		at    score.Rat
+		voice
+		at score.Rat
 	}
 	last := map[place]*pageNote{}
-	for _, w := range heads {
+	for i := range r.notes {
+		w := &r.notes[i]
 		if !w.grace {
 			continue
 		}
-		key := place{w.part, w.Voice, w.Onset}
+		key := place{voice{w.part, w.Voice}, w.Onset}
 		w.note.Grace = 1
 		if prev := last[key]; prev != nil {
 			w.note.Grace = prev.note.Grace
@@ -102,7 +105,7 @@ func (t *tier) add(w *pageNote) {
 	}
 	if note < 0 {
 		note = len(t.notes)
-		t.notes = append(t.notes, w.attack())
+		t.notes = append(t.notes, w.note)
 	} else {
 		extend(&t.notes[note], w)
 	}
@@ -179,15 +182,6 @@ func (t *tier) warnLoose() {
 }
 
 func (w *pageNote) end() score.Rat { return w.Onset.Add(w.Length) }
-
-// attack is the sounding note that begins with w.
-func (w *pageNote) attack() score.Note {
-	n := w.note
-	n.Hand, n.Bar, n.Onset, n.Length = w.hand, w.Bar, w.Onset, w.Length
-	n.Voice, n.Staff = w.Voice, w.Staff
-	n.Heads = []score.Head{w.Head}
-	return n
-}
 
 // extend lets a note sound on through w. A grace note tied to its main note is
 // an ordinary note: its key is held from then on.
