@@ -70,10 +70,16 @@ type leapDetail struct {
 
 func findLeaps(p *Pass) {
 	leaps := [2][]leap{p.leaps(score.Right), p.leaps(score.Left)}
+	var landings [2]map[score.Rat]bool
+	for hand, own := range leaps {
+		landings[hand] = map[score.Rat]bool{}
+		for _, l := range own {
+			landings[hand][l.to.at] = true
+		}
+	}
 	for hand, own := range leaps {
 		for _, l := range own {
-			other := slices.ContainsFunc(leaps[1-hand], func(o leap) bool { return o.to.at == l.to.at })
-			p.Report(p.leapFound(l, other))
+			p.Report(p.leapFound(l, landings[1-hand][l.to.at]))
 		}
 	}
 }

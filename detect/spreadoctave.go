@@ -128,8 +128,8 @@ func (p *Pass) spreadWhy(o Occurrence, keys []int, widest score.Hand, sign, down
 	var b strings.Builder
 	switch {
 	case !sign:
-		fmt.Fprintf(&b, "The %s hand has %s to %s at once, %.0f mm from key to key, and reaches %.0f mm: spread it, give a note to the other hand or leave one out",
-			o.Hand, low, high, Extent(keys), p.Player.Reach(o.Hand))
+		fmt.Fprintf(&b, "The %s hand has %s to %s at once, %.0f mm from key to key, and reaches %.0f mm: %s",
+			o.Hand, low, high, Extent(keys), p.Player.Reach(o.Hand), p.wayOut(o))
 	case o.Hand == score.Both:
 		fmt.Fprintf(&b, "Both hands spread one chord from %s to %s, %s", low, high, direction(down))
 	default:
@@ -137,6 +137,32 @@ func (p *Pass) spreadWhy(o Occurrence, keys []int, widest score.Hand, sign, down
 			o.Hand, low, high, Extent(keys), direction(down), p.Player.ComfortableReach(widest))
 	}
 	return b.String() + "."
+}
+
+// wayOut is what to do about keys too far apart for one hand.
+func (p *Pass) wayOut(o Occurrence) string {
+	other := 1 - o.Hand
+	if !p.idle(other, o.From) {
+		return "spread it or leave a note out"
+	}
+	outer := "lowest"
+	if other == score.Right {
+		outer = "highest"
+	}
+	return fmt.Sprintf("the %s hand is free to take the %s note; otherwise spread it", other, outer)
+}
+
+// idle tells whether a hand strikes and holds nothing at an instant.
+func (p *Pass) idle(hand score.Hand, at score.Rat) bool {
+	for _, e := range p.Events[hand] {
+		if at.Less(e.At) {
+			break
+		}
+		if e.At == at || slices.ContainsFunc(e.Struck, func(n int) bool { return at.Less(p.Score.Notes[n].End()) }) {
+			return false
+		}
+	}
+	return true
 }
 
 func direction(down bool) string {

@@ -70,6 +70,22 @@ func TestSpreadThroughBothHands(t *testing.T) {
 	}
 }
 
+// What to do about keys too far apart depends on the other hand.
+func TestWayOut(t *testing.T) {
+	for _, c := range []struct{ right, left, want string }{
+		{"C5:1 r:3", "r:1 C2+E3:3", "the right hand is free to take the highest note"},
+		{"C4+E5:4", "C3:2 r:2", "spread it or leave a note out"},
+		{"r:2 C4+E5:2", "C3:2 r:2", "the left hand is free to take the lowest note"},
+		{"C5:4", "r:1 C2+E3:3", "spread it or leave a note out"},
+	} {
+		s := scoretest.Piece{QPM: 60, Right: []string{c.right}, Left: []string{c.left}}.Score(t)
+		found := of(Analyze(s, DefaultPlayer()), SpreadOctave.Kind)
+		if len(found) != 1 || !strings.Contains(found[0].Why, c.want) {
+			t.Errorf("%s over %s: want %q in %+v", c.right, c.left, c.want, found)
+		}
+	}
+}
+
 // A stretch does not change with the tempo, grows as the hand gets smaller,
 // and is bounded.
 func TestStretchDemand(t *testing.T) {
