@@ -14,7 +14,8 @@ var ParallelThirds = &Detector{
 	Name: "a run of thirds",
 	Doc: `One hand strikes thirds one after the other, and they move. A third is two notes two staff steps apart, whatever
 their accidentals, or written otherwise but three or four semitones apart; in a fuller chord the top two notes count.
-Anything else that the hand strikes, or a silence of a quarter note or more after a third, ends the run. It counts when three thirds in
+Anything else that the hand strikes ends the run, and so does a silence of a quarter note or more after a third, or a
+top line that passes to another voice, as where a melody enters over repeated thirds. A run counts when three thirds in
 succession each differ from the one before; repeats at either end are left out. Demand is the fastest rate over three
 successive thirds that move, divided by the comfortable rate.`,
 	Limits: []Limit{ThirdsRate.Limit()},
@@ -46,7 +47,7 @@ func findParallelThirds(p *Pass) {
 // thirdsRun returns how many events from the first on are one run of thirds.
 func thirdsRun(s *score.Score, events []Event) int {
 	n := 0
-	for n < len(events) && topThird(s, events[n]) && (n == 0 || !restBetween(s, events[n-1], events[n])) {
+	for n < len(events) && topThird(s, events[n]) && (n == 0 || joined(s, events[n-1], events[n])) {
 		n++
 	}
 	return n
@@ -57,22 +58,25 @@ func topThird(s *score.Score, e Event) bool {
 	if len(e.Struck) < 2 {
 		return false
 	}
-	low, high := topTwo(s, e)
-	semitones := high.MIDI() - low.MIDI()
-	return high.Staff()-low.Staff() == 2 || semitones == 3 || semitones == 4
+	low, high := topNotes(e)
+	semitones := key(s, high) - key(s, low)
+	steps := s.Notes[high].Pitch.Staff() - s.Notes[low].Pitch.Staff()
+	return steps == 2 || semitones == 3 || semitones == 4
 }
 
-func topTwo(s *score.Score, e Event) (low, high score.Pitch) {
+// topNotes are the top two notes struck.
+func topNotes(e Event) (low, high int) {
 	n := len(e.Struck)
-	return s.Notes[e.Struck[n-2]].Pitch, s.Notes[e.Struck[n-1]].Pitch
+	return e.Struck[n-2], e.Struck[n-1]
 }
 
-// restBetween tells whether the top two notes of a have been over for a
-// quarter note or more when b is struck.
-func restBetween(s *score.Score, a, b Event) bool {
-	n := len(a.Struck)
-	end := score.Max(s.Notes[a.Struck[n-2]].End(), s.Notes[a.Struck[n-1]].End())
-	return end.Add(score.Int(1)).Cmp(b.At) <= 0
+// joined tells whether two thirds follow one another: in one top voice, and
+// with less than a quarter note of silence between.
+func joined(s *score.Score, a, b Event) bool {
+	low, high := topNotes(a)
+	_, next := topNotes(b)
+	end := score.Max(s.Notes[low].End(), s.Notes[high].End())
+	return s.Notes[high].Voice == s.Notes[next].Voice && b.At.Less(end.Add(score.Int(1)))
 }
 
 // pairs is a run of double notes.
@@ -87,8 +91,7 @@ type pair struct {
 func pairsOf(s *score.Score, events []Event) pairs {
 	var run pairs
 	for _, e := range events {
-		n := len(e.Struck)
-		low, high := e.Struck[n-2], e.Struck[n-1]
+		low, high := topNotes(e)
 		run = append(run, pair{e.At, low, high, [2]int{key(s, low), key(s, high)}})
 	}
 	return run

@@ -64,6 +64,19 @@ func TestParallelThirdsOfVoices(t *testing.T) {
 	}
 }
 
+// A melody over repeated thirds makes thirds with them where it enters: that
+// is no run of thirds.
+func TestParallelThirdsUnderMelody(t *testing.T) {
+	found := run(t, ParallelThirds, scoretest.Piece{
+		QPM:   60,
+		Right: []string{"E5:1 C5:1 E5:1 C5:1", strings.Repeat("A4+C5:1/2 ", 8)},
+		Left:  []string{"r:4"},
+	})
+	if len(found) != 0 {
+		t.Errorf("got %+v", found[0].Detail)
+	}
+}
+
 // How many, how fast, how high and how soft: four sixteenths at 90 to the
 // quarter note are six thirds a second, twice a returning player's three.
 func TestParallelThirdsSaysHow(t *testing.T) {

@@ -83,8 +83,12 @@ func randomScore(r *rand.Rand) *score.Score {
 		s.Bars = append(s.Bars, score.Bar{Number: fmt.Sprint(i + 1), Index: i + 1, Start: score.Int(int64(4 * i)), Length: score.Int(4), Time: four})
 	}
 	for _, hand := range []score.Hand{score.Right, score.Left} {
-		for range 1 + r.IntN(2) {
+		for voice := range 1 + r.IntN(2) {
+			first := len(s.Notes)
 			randomVoice(r, s, hand)
+			for i := first; i < len(s.Notes); i++ {
+				s.Notes[i].Voice = fmt.Sprint(voice)
+			}
 		}
 	}
 	slices.SortStableFunc(s.Notes, func(a, b score.Note) int {
@@ -217,13 +221,14 @@ type plainNote struct {
 	grace   bool
 	heads   [][2]int
 	name    string
+	voice   string
 }
 
 func plainOf(s *score.Score) *plain {
 	p := &plain{end: ticks(s.End()), known: map[string][]plainNote{}}
 	for _, n := range s.Notes {
 		note := plainNote{hand: n.Hand, key: n.Pitch.MIDI(), staff: n.Pitch.Staff(),
-			on: ticks(n.Onset), off: ticks(n.Onset.Add(n.Length)), grace: n.Grace > 0, name: n.Pitch.String()}
+			on: ticks(n.Onset), off: ticks(n.Onset.Add(n.Length)), grace: n.Grace > 0, name: n.Pitch.String(), voice: n.Voice}
 		for _, h := range n.Heads {
 			note.heads = append(note.heads, [2]int{ticks(h.Onset), ticks(h.Onset.Add(h.Length))})
 		}
@@ -389,7 +394,7 @@ func plainThirds(p *plain) []string {
 		}
 		same := func(i, j int) bool { return top(i)[0].key == top(j)[0].key && top(i)[1].key == top(j)[1].key }
 		joined := func(i int) bool { // with the attack before
-			if i == 0 || i == len(at) || !third(i-1) || !third(i) {
+			if i == 0 || i == len(at) || !third(i-1) || !third(i) || top(i - 1)[1].voice != top(i)[1].voice {
 				return false
 			}
 			return at[i]-max(top(i - 1)[0].off, top(i - 1)[1].off) < tick

@@ -16,10 +16,11 @@ var TieAcrossPedal = &Detector{
 	Doc: `A note is held, by its length or by ties, across a change of the damper pedal: the dampers fall after it is
 struck, and are lifted again before it ends. What a finger does not hold then is silenced. A finger can hold the key
 when this hand covers it together with everything it strikes, from the attack to the last change. If not, the ways out
-are the other hand, the middle pedal or a change made by half. A key struck anew ends the note; a lift without a new
-press within a quarter note is no change. Demand under the fingers is the widest stretch asked while holding, as a share
-of the hand's reach, and never over 0.95; where only the pedal holds it is 1.25, or 1 if the other hand can take the keys
-over, and 0.05 more for each further change up to 1.5.`,
+are the other hand, the middle pedal, which some scores ask for, or a change made by half. A key struck anew ends the
+note; a lift without a new press within a quarter note is no change. Demand under the fingers is the widest stretch
+asked while holding, as a share of the hand's reach, at most 0.95. Where only the pedal holds it is 1.25, or 1 if the
+other hand can take the keys over or the score asks for the middle pedal, and 0.05 more for each further change, at most
+1.5.`,
 	Limits: []Limit{
 		{Name: "widest stretch", Value: "what the hand's span reaches", Source: "Boyle, Boyle & Booker 2015"},
 		{Name: "demand of a note that is lost", Value: fmt.Sprintf("%g to %g", lostShared, mostLost), Source: "common practice"},
@@ -31,7 +32,7 @@ over, and 0.05 more for each further change up to 1.5.`,
 const (
 	onlyHeld   = 0.1  // a finger holds and this hand has nothing else to do
 	mostHeld   = 0.95 // a finger holds, at the widest stretch
-	lostShared = 1.0  // lost, but the other hand can take the keys over
+	lostShared = 1.0  // lost, but the other hand or a written middle pedal can help
 	lostAlone  = 1.25
 	furtherBy  = 0.05 // for each change after the first
 	mostLost   = 1.5
@@ -109,6 +110,7 @@ type tie struct {
 	leaves  score.Rat
 	lost    bool // the hand must leave the keys, at leaves
 	other   bool // the other hand can take the keys over
+	caught  bool // the score has the middle pedal hold them
 }
 
 // tiesFrom returns the notes of one event that are held across changes.
@@ -169,6 +171,16 @@ func (t *tie) hold(p *Pass, events []Event) {
 		t.widest = max(t.widest, Extent(join(t.keys, p.Keys(e.Struck))))
 	}
 	t.other = t.lost && t.otherHolds(p)
+	t.caught = t.lost && t.writtenCatch(p.Score)
+}
+
+// writtenCatch tells whether the score presses the sostenuto pedal in time and
+// keeps it down over the last change.
+func (t *tie) writtenCatch(s *score.Score) bool {
+	return slices.ContainsFunc(s.Pedals, func(pedal score.Pedal) bool {
+		return pedal.Kind == score.Sostenuto && t.attack.Cmp(pedal.From) <= 0 &&
+			pedal.From.Cmp(t.catchBy()) <= 0 && t.until().Less(pedal.To)
+	})
 }
 
 // holds tells whether the hand covers the keys with all that e strikes. Grace
@@ -232,7 +244,7 @@ func (t *tie) catchBy() score.Rat {
 func (t *tie) demand(p *Pass) float64 {
 	if t.lost {
 		from := lostAlone
-		if t.other {
+		if t.other || t.caught {
 			from = lostShared
 		}
 		return min(mostLost, from+furtherBy*float64(len(t.changes)-1))
@@ -294,7 +306,10 @@ func (t *tie) shape(s *score.Score) string {
 
 func (t *tie) label(s *score.Score) string {
 	names := strings.Join(t.pretty(s), " ")
-	if t.lost {
+	switch {
+	case t.caught:
+		return "middle pedal holds " + names
+	case t.lost:
 		return "pedal cuts " + names
 	}
 	return "finger holds " + names
@@ -315,6 +330,10 @@ func (t *tie) why(p *Pass) string {
 		names, placeName(s, t.attack), t.end(s).Sub(t.attack).Pretty(), where)
 	if !t.lost {
 		return begun + ": " + t.whyHeld(p) + "."
+	}
+	if t.caught {
+		return fmt.Sprintf("%s, but the %s hand must leave at %s: the middle pedal that the score asks for holds on, "+
+			"if your piano's works (many do not).", begun, t.hand, placeName(s, t.leaves))
 	}
 	ways := fmt.Sprintf("press the middle pedal after striking and before %s, with the damper pedal up for that moment, "+
 		"if your piano's middle pedal works (many do not), or change only by half", placeName(s, t.catchBy()))

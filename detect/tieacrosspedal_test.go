@@ -146,6 +146,28 @@ func TestTieAcrossPedalOtherHand(t *testing.T) {
 	}
 }
 
+// Where the score itself has the middle pedal down in time, and over the
+// change, the sound is not lost but caught.
+func TestTieAcrossPedalWrittenSostenuto(t *testing.T) {
+	piece := scoretest.Piece{QPM: 60, Right: []string{"C6:1"}, Left: []string{"@ped C2:4 @lift", "r:1 C4:1 @change r:2"}}
+	s := piece.Score(t)
+	for _, c := range []struct {
+		from, to score.Rat
+		want     string
+	}{
+		{score.R(1, 2), score.Int(4), "middle pedal holds C2"},
+		{score.R(3, 2), score.Int(4), "pedal cuts C2"}, // the finger has left
+		{score.R(1, 2), score.Int(2), "pedal cuts C2"}, // up again at the change
+	} {
+		s.Pedals = append(s.Pedals[:1:1], score.Pedal{Kind: score.Sostenuto, From: c.from, To: c.to})
+		pass := &Pass{Score: s, Player: DefaultPlayer(), Clock: newClock(s, TempoChoice{}), Events: events(s)}
+		TieAcrossPedal.Run(pass)
+		if len(pass.found) != 1 || pass.found[0].Label != c.want {
+			t.Errorf("middle pedal from %v to %v: got %+v, want %q", c.from, c.to, pass.found, c.want)
+		}
+	}
+}
+
 // Notes under the fingers ask less than 1, lost ones 1 to 1.5, and nothing
 // that the tempo changes.
 func TestTieAcrossPedalDemand(t *testing.T) {
