@@ -86,7 +86,7 @@ func drawPedal(c canvas, h detect.HeldNote, at func(score.Rat) float64, y float6
 func drawAttacks(c canvas, h detect.HeldNote, at func(score.Rat) float64, y float64) {
 	c.line(at(score.Rat{}), y, at(h.Length), y, hairline)
 	for _, attack := range h.Attacks {
-		disc(c, at(attack), y)
+		disc(c, at(attack), y, 1.3)
 	}
 }
 

@@ -34,26 +34,26 @@ type frame struct {
 }
 
 const (
-	margin    = 17.0 // left and right
-	topMargin = 20.0 // below the running title
-	botMargin = 18.0 // above the page number
-	blockGap  = 6.5
-	partGap   = 3.2
+	margin       = 17.0 // left and right
+	firstTop     = 13.0 // of the first page
+	topMargin    = 20.0 // of the others, below the running title
+	bottomMargin = 16.0 // above the page number
+	blockGap     = 6.5
+	partGap      = 3.2
 )
 
 func (f frame) inner() float64  { return f.width - 2*margin }
-func (f frame) top() float64    { return topMargin }
-func (f frame) bottom() float64 { return f.height - botMargin }
+func (f frame) bottom() float64 { return f.height - bottomMargin }
 
 // paginate sets blocks one below the other. A part that does not fit goes to
 // the next page; a heading stays with the first part below it.
 func paginate(f frame, blocks []block) []page {
 	pages := []page{nil}
-	y := f.top()
+	y := firstTop
 	place := func(p part, keep float64) {
 		if last := len(pages) - 1; y+p.height+keep > f.bottom() && len(pages[last]) > 0 {
 			pages = append(pages, nil)
-			y = f.top()
+			y = topMargin
 		}
 		pages[len(pages)-1] = append(pages[len(pages)-1], placed{p, y})
 		y += p.height

@@ -75,7 +75,7 @@ func TestPaginate(t *testing.T) {
 		for _, page := range paginate(f, blocks) {
 			for i, p := range page {
 				total++
-				if p.y+p.height > f.bottom() || p.y < f.top() {
+				if p.y+p.height > f.bottom() || p.y < firstTop {
 					t.Errorf("parts of %g mm: one from %g mm is outside the frame", height, p.y)
 				}
 				if p.height == 9 && i == len(page)-1 {

@@ -117,8 +117,9 @@ func returnsBlock(c canvas, f frame, r *detect.Report, full bool, most int) bloc
 func familyPart(c canvas, f frame, r *detect.Report, family detect.Family, most int) part {
 	const letter, nameWidth = 8.0, 104.0
 	first := r.Spot(family.LearnFirst)
-	name := clip(c, sentence(what(first))+", "+handName(first.Hand), bodyFace, nameWidth-letter-4)
-	bars := text(wrap(c, sentence(places(r, family.Spots, most)), smallFace, f.inner()-letter, 60), smallFace, letter)
+	name := clip(c, sentence(what(first)), bodyFace, nameWidth-letter-4)
+	where := sentence(handName(first.Hand)) + ", " + places(r, family.Spots, most)
+	bars := text(wrap(c, where, smallFace, f.inner()-letter, 60), smallFace, letter)
 	return part{bodyFace.leading() + bars.height, func(c canvas, x, y float64) {
 		c.text(x, y+bodyFace.mm(), family.ID, strongFace)
 		c.text(x+letter, y+bodyFace.mm(), name, bodyFace)

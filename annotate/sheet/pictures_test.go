@@ -111,7 +111,7 @@ func TestStripShowsEverySpotOrSaysSo(t *testing.T) {
 			for _, lane := range s.assign(c, first, min(first+s.perRow, len(r.Score.Bars))) {
 				for i, sp := range lane {
 					seen[sp.spot.ID] = true
-					if l, r := s.extent(c, sp); l < 0 || r > float64(s.perRow)*s.cell+1e-9 {
+					if l, r := s.extent(c, sp); l < 0 || r > s.width()+1e-9 {
 						t.Errorf("spot %s from %g to %g leaves the row", sp.spot.ID, l, r)
 					}
 					if !s.free(c, lane[:i], sp) {
@@ -128,9 +128,9 @@ func TestStripShowsEverySpotOrSaysSo(t *testing.T) {
 	}
 }
 
-func TestStripRows(t *testing.T) {
-	for bars, want := range map[int]int{1: 16, 48: 16, 49: 24, 100: 40, 120: 40, 121: 48, 600: 48} {
-		if got := newStrip(sheetOfPaper(), frames["a4"], emptyReport(bars), false).perRow; got != want {
+func TestRowLength(t *testing.T) {
+	for bars, want := range map[int]int{1: 16, 16: 16, 17: 24, 32: 16, 33: 24, 48: 16, 100: 40, 120: 40, 121: 48, 600: 48} {
+		if got := rowLength(bars); got != want {
 			t.Errorf("%d bars: %d a row, want %d", bars, got, want)
 		}
 	}

@@ -50,7 +50,6 @@ func rhythmCaption(g detect.RhythmGrid) string {
 		}
 		text += " In order: " + strings.Join(order, ", ") + "."
 	}
-	text += fmt.Sprintf(" The numbers count the gaps in parts of %d.", g.Grid)
 	if len(g.Groups) > 0 {
 		text += " Group the faster hand " + join(g.Groups, "+") + " under the slower one."
 	}
@@ -78,7 +77,7 @@ func join(numbers []int, between string) string {
 func drawRhythm(g detect.RhythmGrid) drawing {
 	const rightRow, leftRow, bothRow, countRow, height = 6.5, 14.5, 25.0, 32.2, 34.0
 	return drawing{height, func(c canvas, x, y, width float64) {
-		const gutter = 18.0
+		const gutter = 21.0
 		left := x + gutter
 		step := (width - gutter - 2) / float64(g.Grid)
 		at := func(part int) float64 { return left + float64(part)*step }
@@ -88,20 +87,21 @@ func drawRhythm(g detect.RhythmGrid) drawing {
 		drawRow(c, "left", x, at, y+leftRow, g.Grid, g.PerLeft)
 		drawRow(c, "together", x, at, y+bothRow, g.Grid, 1)
 		strikes := composite(g)
+		rightSize, leftSize := markSize(g.Right, step), markSize(g.Left, step)
 		for _, s := range strikes {
 			if s.right && s.left {
 				c.line(at(s.at), y+rightRow, at(s.at), y+bothRow, thick)
 			}
 			if s.right {
-				disc(c, at(s.at), y+rightRow)
-				disc(c, at(s.at), y+bothRow-1.7)
+				disc(c, at(s.at), y+rightRow, rightSize)
+				disc(c, at(s.at), y+bothRow-1.7, rightSize)
 			}
 			if s.left {
-				square(c, at(s.at), y+leftRow)
-				square(c, at(s.at), y+bothRow+1.7)
+				square(c, at(s.at), y+leftRow, leftSize)
+				square(c, at(s.at), y+bothRow+1.7, leftSize)
 			}
 		}
-		drawGaps(c, strikes, g.Grid, at, y+countRow)
+		drawGaps(c, strikes, g.Grid, x, at, y+countRow)
 		drawGroups(c, g, at, y+rightRow, y+leftRow)
 	}}
 }
@@ -130,16 +130,26 @@ func drawRow(c canvas, name string, x float64, at func(int) float64, y float64, 
 	}
 }
 
-func disc(c canvas, x, y float64)   { c.oval(x, y, 1.3, 1.3, 0, black, noPen) }
-func square(c canvas, x, y float64) { c.box(x-1.2, y-1.2, 2.4, 2.4, white, medium) }
+// markSize is half the width of a hand's marks: less where they are close.
+func markSize(attacks []int, step float64) float64 {
+	size := 1.3
+	for i := 1; i < len(attacks); i++ {
+		size = min(size, 0.42*step*float64(attacks[i]-attacks[i-1]))
+	}
+	return size
+}
+
+func disc(c canvas, x, y, size float64)   { c.oval(x, y, size, size, 0, black, noPen) }
+func square(c canvas, x, y, size float64) { c.box(x-size, y-size, 2*size, 2*size, white, medium) }
 
 // drawGaps writes between neighbouring attacks how many grid parts they are
 // apart, where there is room for all.
-func drawGaps(c canvas, strikes []strike, grid int, at func(int) float64, y float64) {
+func drawGaps(c canvas, strikes []strike, grid int, x float64, at func(int) float64, y float64) {
 	all := gaps(strikes, grid)
 	if len(all) == 0 || at(slices.Min(all))-at(0) < c.width("2", smallFace)+0.4 {
 		return
 	}
+	c.text(x, y, fmt.Sprintf("parts of %d", grid), smallFace)
 	for i, gap := range all {
 		centred(c, (at(strikes[i].at)+at(strikes[i].at+gap))/2, y, fmt.Sprint(gap), smallFace)
 	}

@@ -41,30 +41,33 @@ func stripBlock(c canvas, f frame, r *detect.Report, full bool) block {
 	return b
 }
 
-// newStrip chooses a row length in whole phrases of four bars, so that a piece
-// of up to 120 bars is three rows at most.
 func newStrip(c canvas, f frame, r *detect.Report, full bool) *strip {
 	n := len(r.Score.Bars)
-	perRow := 48
-	for _, bars := range []int{16, 24, 32, 40} {
-		if n <= 3*bars {
-			perRow = bars
-			break
-		}
-	}
-	s := &strip{report: r, perRow: perRow, chart: 9, lanes: 4}
-	if n > 5*perRow {
+	s := &strip{report: r, perRow: rowLength(n), chart: 9, lanes: 4}
+	if n > 5*s.perRow {
 		s.chart, s.lanes = 7, 2
 	}
 	if full {
 		s.lanes = 12
 	}
-	s.cell = min(f.inner()/float64(perRow), f.inner()/float64(max(n, 8)))
-	if n > perRow {
-		s.cell = f.inner() / float64(perRow)
+	s.cell = f.inner() / float64(s.perRow)
+	if n < s.perRow {
+		s.cell = f.inner() / float64(max(n, 8))
 	}
 	s.labels = s.labelStep(c)
 	return s
+}
+
+// rowLength is in whole phrases of four bars, so that a piece of up to 120
+// bars is three rows at most, and the last row is not a mere scrap.
+func rowLength(bars int) int {
+	const longest = 48
+	for _, length := range []int{16, 24, 32, 40} {
+		if rest := bars % length; bars <= length || bars <= 3*length && (rest == 0 || 4*rest >= length) {
+			return length
+		}
+	}
+	return longest
 }
 
 // labelStep is 1, 2, 4 or 8: the closest that bar numbers can stand.
@@ -74,7 +77,7 @@ func (s *strip) labelStep(c canvas) int {
 		widest = max(widest, min(c.width(b.Number, smallFace), longestLabel))
 	}
 	step := 1
-	for step < 8 && float64(step)*s.cell < widest+1.2 {
+	for step < 8 && float64(step)*s.cell < widest+1.8 {
 		step *= 2
 	}
 	return step
@@ -192,7 +195,12 @@ func (s *strip) extent(c canvas, sp span) (left, right float64) {
 // inRow is where something of a width begins, so that its middle is so many
 // bars from the row's left or as near to it as the row's ends allow.
 func (s *strip) inRow(bars, width float64) float64 {
-	return max(0, min(bars*s.cell-width/2, float64(s.perRow)*s.cell-width))
+	return max(0, min(bars*s.cell-width/2, s.width()-width))
+}
+
+// width is a full row's, in mm.
+func (s *strip) width() float64 {
+	return float64(min(s.perRow, len(s.report.Score.Bars))) * s.cell
 }
 
 // drawSpan is the number over a line as long as the hot spot's bars.

@@ -144,7 +144,7 @@ func openingTempo(r *detect.Report) string {
 	}
 	said := map[score.TempoSource]string{
 		score.FromMetronome: "from the metronome mark" + mark,
-		score.FromSound:     "from the playback tempo in the file, not printed in the score",
+		score.FromSound:     "from the file's playback tempo, not printed in the score",
 		score.FromWords:     "a guess from the word" + mark + "; the score gives no figure",
 		score.FromPlayer:    "your own choice, " + origin(r.Player, "tempo"),
 		score.Assumed:       "assumed: the score gives no tempo",

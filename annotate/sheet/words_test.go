@@ -52,7 +52,7 @@ func TestOpeningTempo(t *testing.T) {
 		text, want string
 	}{
 		{score.FromMetronome, "♩. = 66", "♩. = 66 (from the metronome mark “♩. = 66”)"},
-		{score.FromSound, "", "♩. = 66 (from the playback tempo in the file, not printed in the score)"},
+		{score.FromSound, "", "♩. = 66 (from the file's playback tempo, not printed in the score)"},
 		{score.FromWords, "Andante", "♩. = 66 (a guess from the word “Andante”; the score gives no figure)"},
 		{score.Assumed, "", "♩. = 66 (assumed: the score gives no tempo)"},
 	}
