@@ -3,6 +3,7 @@ package detect
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -84,6 +85,7 @@ func TestLeapsFound(t *testing.T) {
 		{"bass and chord", "3/4", "", "C2:1 E3+G3+C4:1 E3+G3+C4:1", "left C2>E3 +16"},
 		{"and back to the bass", "3/4", "", "C2:1 E3+G3:1 E3+G3:1 | G1:3", "left C2>E3 +16, left E3>G1 -21"},
 		{"a chord that stays on its bottom key opens, it does not travel", "", "C4:2 C4+E5:2", "", ""},
+		{"a hand that opens both ways does not travel", "", "E4:2 A3+B4:2", "", ""},
 		{"octaves a step apart are a run, not a leap", "", "C4+C5:2 D4+D5:2", "", ""},
 		{"octaves a fourth apart", "", "C4+C5:2 F4+F5:2", "", "right C5>F5 +5"},
 		{"triads a fourth apart stay within the octave", "", "", "C3+E3+G3:2 F3+A3+C4:2", ""},
@@ -146,6 +148,38 @@ func TestLeapInNumbers(t *testing.T) {
 	for _, words := range []string{"left hand", "down 26 semitones", "364 mm", "from C4 to B♭1", "0.50 s", "the other hand leaps"} {
 		if !strings.Contains(found[1].Why, words) {
 			t.Errorf("%q is not said in: %s", words, found[1].Why)
+		}
+	}
+}
+
+func TestChordLanding(t *testing.T) {
+	s := scoretest.Piece{QPM: 60, Left: []string{"C2:1 E3+Bb3:3"}}.Score(t)
+	d := of(Analyze(s, DefaultPlayer()), Leap.Kind)[0].Detail.(leapDetail)
+	// C2 to E3 is 9 white keys; B♭3, the narrowest key of the chord, is black.
+	if d.MM != 211.5 || !d.Black || !d.Chord || d.Bits != round3(math.Log2(2*211.5/10.5)) {
+		t.Errorf("got %+v", d)
+	}
+}
+
+// The way to a grace note counts up to the beat, the way from it an eighth
+// note, and never more than there is room for.
+func TestGraceTime(t *testing.T) {
+	for _, c := range []struct {
+		text string
+		want []float64 // seconds at quarter = 60
+	}{
+		{"C5:2 gC3 C5:2", []float64{2, 0.5}},
+		{"C5:1/4 gC3 C5:3", []float64{0.25, 0.25}},
+		{"C5:1/2 gC3 gC5 C3:3", []float64{0.5, 0.25, 0.25}},
+		{"gC3 C5:4", []float64{0.5}},
+	} {
+		s := scoretest.Piece{QPM: 60, Right: []string{c.text}}.Score(t)
+		var got []float64
+		for _, o := range of(Analyze(s, DefaultPlayer()), Leap.Kind) {
+			got = append(got, o.Detail.(leapDetail).Seconds)
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("%s: %v s, want %v", c.text, got, c.want)
 		}
 	}
 }
