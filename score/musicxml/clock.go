@@ -12,8 +12,8 @@ type clock struct {
 	unit    score.Rat // one division: what the file rounds to
 	file    score.Rat
 	exact   score.Rat
-	drifted []instant // places of this bar where the two hands differ
-	last    instant   // the length of the last note, by both hands
+	drifted map[score.Rat]score.Rat // places of this bar where the two hands differ: exact by file
+	last    instant                 // the length of the last note, by both hands
 
 	end   score.Rat // the latest exact place at which something has ended
 	slack score.Rat // all rounding of this bar added up
@@ -64,10 +64,8 @@ func (c *clock) back(gap score.Rat) (stopped bool) {
 // exactly finds the exact place for a place of the file that the clock returns
 // to: where a note stood before, or else the rounder of the two reckonings.
 func (c *clock) exactly(file, reckoned score.Rat) score.Rat {
-	for i := len(c.drifted) - 1; i >= 0; i-- {
-		if c.drifted[i].file == file {
-			return c.drifted[i].exact
-		}
+	if exact, ok := c.drifted[file]; ok {
+		return exact
 	}
 	if reckoned.Sign() < 0 {
 		return file
@@ -78,7 +76,10 @@ func (c *clock) exactly(file, reckoned score.Rat) score.Rat {
 func (c *clock) moveTo(to instant) {
 	c.file, c.exact = to.file, to.exact
 	if to.file != to.exact {
-		c.drifted = append(c.drifted, to)
+		if c.drifted == nil {
+			c.drifted = map[score.Rat]score.Rat{}
+		}
+		c.drifted[to.file] = to.exact
 	}
 }
 

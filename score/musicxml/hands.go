@@ -11,19 +11,20 @@ import (
 // assignHands gives every written note its hand, and tells where each hand was
 // read from. The staff decides; but a voice that crosses the staves stays with the
 // hand it belongs to, and a word such as "m.s." overrides both.
-func (r *reader) assignHands(bars []score.Bar, piano []partView, staves []int) [2]string {
+func (r *reader) assignHands(piano []partView, staves []int) [2]string {
 	total := 0
 	for _, n := range staves {
 		total += n
 	}
-	homes := findHomes(r.passages())
-	for _, p := range homes.passages {
-		home := homes.of(p)
+	passages := r.passages()
+	homes := findHomes(passages, total)
+	for _, p := range passages {
 		for _, w := range p.notes {
+			home := homes.of(p, w)
 			w.hand = staffHand(home, total, p.clef(home))
 		}
 	}
-	r.applyHandWords(bars)
+	r.applyHandWords()
 	return handSources(piano, staves, total)
 }
 
@@ -60,11 +61,10 @@ func handSources(piano []partView, staves []int, total int) (names [2]string) {
 
 // handWord is a word that says which hand plays what follows.
 type handWord struct {
-	hand     score.Hand
-	bar      int
-	from, to score.Rat
-	staff    int
-	voice    string // "" where it holds for the whole staff
+	hand  score.Hand
+	from  score.Rat
+	voice string // whose notes it holds for; "" for all of the staff
+	found bool   // that voice has notes where the word holds
 }
 
 // handNames are the words for the hands, in Italian, French, English and German.
@@ -76,48 +76,52 @@ var handNames = map[string]score.Hand{
 }
 
 // applyHandWords lets each such word take its staff, or the voice that it names,
-// up to the next such word on that staff or to the end of the bar.
-func (r *reader) applyHandWords(bars []score.Bar) {
-	for _, word := range r.handWords(bars) {
-		if word.voice != "" && r.give(word) == 0 {
-			word.voice = "" // the voice is not there, so the word is the staff's
-		}
-		if word.voice == "" {
-			r.give(word)
-		}
+// up to the next such word on that staff or to the end of the bar. Where the voice
+// has no notes there, the word is the staff's.
+func (r *reader) applyHandWords() {
+	words := r.handWords()
+	if len(words) == 0 {
+		return
 	}
-}
-
-// give lets the word's hand play what it holds for, and counts those notes.
-func (r *reader) give(word handWord) (count int) {
 	for i := range r.notes {
 		w := &r.notes[i]
-		if w.Bar == word.bar && w.Staff == word.staff && (word.voice == "" || word.voice == w.Voice) &&
-			word.from.Cmp(w.Onset) <= 0 && w.Onset.Less(word.to) {
-			w.hand = word.hand
-			count++
+		if word := words.at(w); word != nil && word.voice == w.Voice {
+			word.found = true
 		}
 	}
-	return count
+	for i := range r.notes {
+		w := &r.notes[i]
+		if word := words.at(w); word != nil && (!word.found || word.voice == w.Voice) {
+			w.hand = word.hand
+		}
+	}
 }
 
-// handWords lists the words by place. Each ends the one before it on its staff.
-func (r *reader) handWords(bars []score.Bar) []handWord {
-	var words []handWord
+// handWords holds the words by bar and staff, in order of place.
+type handWords map[staffInBar][]handWord
+
+func (r *reader) handWords() handWords {
+	words := handWords{}
 	for _, item := range r.items {
 		if hand, ok := handOf(item); ok {
-			words = append(words, handWord{hand, item.bar, item.at, bars[item.bar].End(), max(1, item.staff), item.voice})
+			place := staffInBar{item.bar, max(1, item.staff)}
+			words[place] = append(words[place], handWord{hand: hand, from: item.at, voice: item.voice})
 		}
 	}
-	sort.SliceStable(words, func(i, j int) bool { return words[i].from.Less(words[j].from) })
-	for i := range words {
-		for j := range words[:i] {
-			if before := &words[j]; before.bar == words[i].bar && before.staff == words[i].staff {
-				before.to = score.Min(before.to, words[i].from)
-			}
-		}
+	for _, list := range words {
+		sort.SliceStable(list, func(i, j int) bool { return list[i].from.Less(list[j].from) })
 	}
 	return words
+}
+
+// at is the word in force where a note stands; nil for none.
+func (words handWords) at(w *pageNote) *handWord {
+	list := words[staffInBar{w.Bar, w.Staff}]
+	n := sort.Search(len(list), func(i int) bool { return w.Onset.Less(list[i].from) })
+	if n == 0 {
+		return nil
+	}
+	return &list[n-1]
 }
 
 // handOf is the hand that a direction names with nothing but its words.

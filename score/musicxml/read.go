@@ -43,7 +43,7 @@ func (f *File) Score(o Options) (*score.Score, error) {
 	s.Bars = r.layBars()
 	r.settle(s.Bars)
 	r.applyOctaveLines(s.End())
-	s.Sources = r.assignHands(s.Bars, piano, staves)
+	s.Sources = r.assignHands(piano, staves)
 	s.Notes = r.soundingNotes()
 	s.Rests = r.rests()
 	readSpreads(s, r.notes)

@@ -88,6 +88,7 @@ type tier struct {
 	*reader
 	notes []score.Note
 	open  map[int][]tie // ties that wait for their second note, by key
+	loose []*pageNote   // where ties begin that lead nowhere
 }
 
 // tie begins at a written note and waits for the note that goes on from it.
@@ -110,8 +111,21 @@ func (t *tier) add(w *pageNote) {
 		extend(&t.notes[note], w)
 	}
 	if w.tieStart {
-		t.open[key] = append(t.open[key], tie{w, note})
+		t.wait(key, tie{w, note})
 	}
+}
+
+// maxOpen is more ties than wait on one key in any score: one a voice.
+const maxOpen = 64
+
+// wait keeps a tie until its second note comes. The oldest gives way.
+func (t *tier) wait(key int, begun tie) {
+	open := append(t.open[key], begun)
+	if len(open) > maxOpen {
+		t.loose = append(t.loose, open[0].from)
+		open = open[1:]
+	}
+	t.open[key] = open
 }
 
 // take finds the note that w goes on from and closes its tie; -1 for none.
@@ -167,14 +181,13 @@ func (t *tier) repeats(w *pageNote) bool {
 // warnLoose tells of ties that lead nowhere, but for those that lead back to
 // where a repeat begins.
 func (t *tier) warnLoose() {
-	var loose []*pageNote
 	for _, ties := range t.open {
 		for _, tie := range ties {
-			loose = append(loose, tie.from)
+			t.loose = append(t.loose, tie.from)
 		}
 	}
-	sort.Slice(loose, func(i, j int) bool { return loose[i].ID < loose[j].ID })
-	for _, w := range loose {
+	sort.Slice(t.loose, func(i, j int) bool { return t.loose[i].ID < t.loose[j].ID })
+	for _, w := range t.loose {
 		if !t.bars[w.Bar].repeatBack {
 			t.warner.add(w.Bar, "a tie from %s leads nowhere; the note is read as long as it is written", w.note.Pitch)
 		}

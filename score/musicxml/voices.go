@@ -6,10 +6,8 @@ import (
 	"hardbars/score"
 )
 
-// A voice has a home staff. Where it visits another one, it is still played by
-// the hand of its home.
-
-// voice is one voice of one part.
+// voice is one voice of one part. It has a home staff, and where it visits another
+// one it is still played by the hand of its home.
 type voice struct {
 	part int
 	name string
@@ -71,30 +69,27 @@ func (p *passage) clef(staff int) byte {
 	return 0
 }
 
-// sounds tells whether the passage has notes, not only rests, on a staff.
-func (p *passage) sounds(staff int) bool {
-	for _, w := range p.notes {
-		if w.Staff == staff && !w.rest {
-			return true
-		}
-	}
-	return false
-}
-
 // homes knows the home staff of each voice.
 type homes struct {
-	passages []*passage
 	byFours  bool            // the file numbers four voices for each staff
 	staves   map[voice]tally // where each voice is over the whole piece
 	crosses  map[voice]bool  // it changes staff within a passage
 	reused   map[voice]bool  // the number means two voices at once, on two staves
-	inBar    map[int][]*passage
+	sounding map[staffInBar]soundingVoices
 }
 
-func findHomes(passages []*passage) *homes {
+type staffInBar struct{ bar, staff int }
+
+// soundingVoices are the voices that sound on one staff in one bar.
+type soundingVoices struct {
+	first voice
+	more  bool
+}
+
+func findHomes(passages []*passage, staves int) *homes {
 	h := &homes{
-		passages: passages, staves: map[voice]tally{},
-		crosses: map[voice]bool{}, reused: map[voice]bool{}, inBar: map[int][]*passage{},
+		staves: map[voice]tally{}, crosses: map[voice]bool{}, reused: reusedVoices(passages, staves),
+		sounding: map[staffInBar]soundingVoices{},
 	}
 	for _, p := range passages {
 		if h.staves[p.voice] == nil {
@@ -106,23 +101,32 @@ func findHomes(passages []*passage) *homes {
 		if len(p.staves) > 1 {
 			h.crosses[p.voice] = true
 		}
-		for _, other := range h.inBar[p.bar] {
-			if other.voice == p.voice && other.staves.most() != p.staves.most() && other.from.Less(p.to) && p.from.Less(other.to) {
-				h.reused[p.voice] = true
-			}
+		for _, w := range p.notes {
+			h.hear(p, w)
 		}
-		h.inBar[p.bar] = append(h.inBar[p.bar], p)
 	}
-	h.byFours = h.numberedByFours()
+	h.byFours = numberedByFours(h.staves)
 	return h
 }
 
-// of is the home staff for a passage. A voice that crosses within a passage is at
-// home where most of its notes are. One that never does may be a number used twice:
-// its passage on another staff is a visit only if its own staff is idle meanwhile.
-func (h *homes) of(p *passage) int {
+func (h *homes) hear(p *passage, w *pageNote) {
+	place := staffInBar{p.bar, w.Staff}
+	if sounding, ok := h.sounding[place]; !w.rest && !ok {
+		h.sounding[place] = soundingVoices{first: p.voice}
+	} else if !w.rest && sounding.first != p.voice {
+		h.sounding[place] = soundingVoices{more: true}
+	}
+}
+
+// of is the home staff for a note of a passage. A voice that crosses within a
+// passage is at home where most of its notes are. One that never does may be a number
+// used twice: its passage on another staff is a visit only if its own staff is idle
+// meanwhile. Where the file names no voices, the staff is all there is.
+func (h *homes) of(p *passage, w *pageNote) int {
 	here, home := p.staves.most(), h.staves[p.voice].most()
 	switch {
+	case p.name == "":
+		return w.Staff
 	case h.byFours:
 		return p.block()
 	case h.reused[p.voice]:
@@ -135,15 +139,38 @@ func (h *homes) of(p *passage) int {
 
 // idle tells whether no other voice sounds on a staff in the passage's bar.
 func (h *homes) idle(staff int, p *passage) bool {
-	for _, other := range h.inBar[p.bar] {
-		if other.voice != p.voice && other.sounds(staff) {
-			return false
-		}
-	}
-	return true
+	sounding, ok := h.sounding[staffInBar{p.bar, staff}]
+	return !ok || !sounding.more && sounding.first == p.voice
 }
 
-// block is the staff whose number the voice has, where each staff has four.
+// reusedVoices are those whose number means two voices at once, on two staves.
+func reusedVoices(passages []*passage, staves int) map[voice]bool {
+	type place struct {
+		voice
+		staffInBar
+	}
+	reused := map[voice]bool{}
+	spans := map[place][2]score.Rat{} // from the first note to the last
+	for _, p := range passages {
+		here := p.staves.most()
+		for other := 1; other <= staves; other++ {
+			span, ok := spans[place{p.voice, staffInBar{p.bar, other}}]
+			if ok && other != here && p.from.Less(span[1]) && span[0].Less(p.to) {
+				reused[p.voice] = true
+			}
+		}
+		key := place{p.voice, staffInBar{p.bar, here}}
+		span, ok := spans[key]
+		if !ok {
+			span = [2]score.Rat{p.from, p.to}
+		}
+		spans[key] = [2]score.Rat{score.Min(span[0], p.from), score.Max(span[1], p.to)}
+	}
+	return reused
+}
+
+// block is the staff whose number the voice has, where each staff has four; 0 where
+// voices are not numbered.
 func (v voice) block() int {
 	n, _ := strconv.Atoi(v.name)
 	return (n + 3) / 4
@@ -153,9 +180,9 @@ func (v voice) block() int {
 // second's, and so on. Many writers number so, and then the number says where a
 // voice is at home, however long it is away. Two thirds of the notes must fit, since
 // a voice can spend most of a movement away.
-func (h *homes) numberedByFours() bool {
+func numberedByFours(voices map[voice]tally) bool {
 	fit, all, blocks := 0, 0, map[int]bool{}
-	for v, staves := range h.staves {
+	for v, staves := range voices {
 		if v.part > 0 || v.block() == 0 {
 			return false
 		}

@@ -10,7 +10,7 @@ import (
 // wholeFile stands for a bar in a warning that holds for the whole file.
 const wholeFile = -1
 
-// manyBars is how many bars may carry the same warning before they share one.
+// manyBars is how many times a warning of one kind is spelled out.
 const manyBars = 12
 
 // warner collects what was assumed, repaired or skipped. The same text is kept
@@ -21,12 +21,12 @@ type warner struct {
 }
 
 type raised struct {
-	bar  int // index into Score.Bars, or wholeFile
-	text string
+	bar        int    // index into Score.Bars, or wholeFile
+	kind, text string // the text before and after its figures were filled in
 }
 
 func (w *warner) add(bar int, format string, args ...any) {
-	r := raised{bar, fmt.Sprintf(format, args...)}
+	r := raised{bar, format, fmt.Sprintf(format, args...)}
 	if w.seen == nil {
 		w.seen = map[raised]bool{}
 	}
@@ -36,27 +36,30 @@ func (w *warner) add(bar int, format string, args ...any) {
 	}
 }
 
-// warnings lists what was raised in the order of the bars. A text that holds
-// in very many bars is told once, at the first of them, with their number.
+// warnings lists what was raised in the order of the bars. What is raised of the
+// same kind very many times is told once, at the first bar, with how many more.
 func (w *warner) warnings(bars []score.Bar) []score.Warning {
 	sort.SliceStable(w.raised, func(i, j int) bool { return w.raised[i].bar < w.raised[j].bar })
 	count := map[string]int{}
 	for _, r := range w.raised {
-		count[r.text]++
+		count[r.kind]++
 	}
 	var out []score.Warning
 	for _, r := range w.raised {
-		n := count[r.text]
-		switch {
-		case n < 0: // told already
-		case r.bar == wholeFile:
-			out = append(out, score.Warning{Text: r.text})
-		case n > manyBars:
-			count[r.text] = -1
-			out = append(out, score.Warning{Bar: bars[r.bar].Number, Text: fmt.Sprintf("%s (and so in %d more bars)", r.text, n-1)})
-		default:
-			out = append(out, score.Warning{Bar: bars[r.bar].Number, Text: r.text})
+		warning := score.Warning{Text: r.text}
+		if r.bar != wholeFile {
+			warning.Bar = bars[r.bar].Number
 		}
+		if n := count[r.kind]; n > manyBars {
+			warning.Text += fmt.Sprintf(" (and the like in %d more places)", n-1)
+			count[r.kind] = told
+		} else if n == told {
+			continue
+		}
+		out = append(out, warning)
 	}
 	return out
 }
+
+// told marks a kind of warning that needs no further mention.
+const told = -1
