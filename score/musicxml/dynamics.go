@@ -201,20 +201,22 @@ func (p phrase) loudness(text string) (loudness, bool) {
 	if step != 0 {
 		return loudness{step: step}, !p.says("sempre", "poco a poco")
 	}
-	if level := printedLevel(text); level != "" {
-		return loudness{level: level}, true
-	}
 	for _, w := range levelWords {
 		if p.says(w.words) && text != "Piano" { // the name of the instrument
 			return loudness{level: w.level}, true
 		}
 	}
-	return loudness{}, false
+	level := printedLevel(text)
+	return loudness{level: level}, level != ""
 }
 
 // printedLevel finds a mark among the first words of a text: "sempre pp". A
-// mark is printed in small letters; "F" and "P" are something else.
+// mark is printed in small letters; "F" and "P" are something else, and so is
+// "n" unless it stands alone.
 func printedLevel(text string) string {
+	if level := levelOf(text); level != "" {
+		return level
+	}
 	words := strings.FieldsFunc(text, func(r rune) bool { return !unicode.IsLetter(r) && r != '\'' && r != '’' })
 	for _, word := range words[:min(len(words), 4)] {
 		if level := levelOf(word); level != "" && word != "n" {
