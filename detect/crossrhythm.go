@@ -42,8 +42,9 @@ const maxParts = 1 << 20
 const countable = 24
 
 func findCrossRhythms(p *Pass) {
-	cuts := meetings(starts(p.Score, score.Right), starts(p.Score, score.Left))
-	right, left := p.Events[score.Right], p.Events[score.Left]
+	answers := tremoloAnswers(p.Score)
+	cuts := meetings(starts(p.Score, score.Right, answers), starts(p.Score, score.Left, answers))
+	right, left := leaveOut(p.Events[score.Right], answers), leaveOut(p.Events[score.Left], answers)
 	for i := 0; i+1 < len(cuts); i++ {
 		from, to := cuts[i], cuts[i+1]
 		var inRight, inLeft []Event
@@ -64,37 +65,77 @@ func before(events []Event, at score.Rat) (earlier, rest []Event) {
 	return events[:n], events[n:]
 }
 
+// tremoloAnswers returns the second notes of tremolos that alternate between
+// two: what is struck there is no rhythm.
+func tremoloAnswers(s *score.Score) map[int]bool {
+	type line struct {
+		hand  score.Hand
+		voice string
+	}
+	answers := map[int]bool{}
+	begun := map[line]score.Rat{} // where the answer to the first note falls
+	for i := range s.Notes {
+		n := &s.Notes[i]
+		if !n.TremoloPair {
+			continue
+		}
+		l := line{n.Hand, n.Voice}
+		if at, ok := begun[l]; ok && at == n.Onset {
+			answers[i] = true
+			continue
+		}
+		begun[l] = n.End()
+	}
+	return answers
+}
+
+// leaveOut returns the events that strike other notes too.
+func leaveOut(events []Event, notes map[int]bool) []Event {
+	if len(notes) == 0 {
+		return events
+	}
+	return slices.DeleteFunc(slices.Clone(events), func(e Event) bool {
+		return !slices.ContainsFunc(e.Struck, func(n int) bool { return !notes[n] })
+	})
+}
+
 // starts returns the instants at which a hand starts something, in order,
-// and the end of the piece: written notes, tied ones included, and rests. A
-// hand for which nothing is written rests there all the same: that silence
-// starts where the last note ends, and anew in every bar.
-func starts(s *score.Score, h score.Hand) []score.Rat {
+// and the end of the piece: written notes, tied ones included, and rests, but
+// not the answers in a tremolo. A hand for which nothing is written rests there
+// all the same: that silence starts where the last note ends, and anew in
+// every bar.
+func starts(s *score.Score, h score.Hand, answers map[int]bool) []score.Rat {
 	var at []score.Rat
 	var end score.Rat
-	for _, w := range written(s, h) {
+	for _, w := range written(s, h, answers) {
 		at = append(at, silence(s, end, w.from)...)
-		at = append(at, w.from)
+		if !w.answer {
+			at = append(at, w.from)
+		}
 		end = score.Max(end, w.to)
 	}
 	at = append(at, silence(s, end, s.End())...)
 	return slices.Compact(append(at, s.End()))
 }
 
-type stretch struct{ from, to score.Rat }
+type stretch struct {
+	from, to score.Rat
+	answer   bool // in a tremolo
+}
 
 // written returns the written notes and rests of a hand by their start.
-func written(s *score.Score, h score.Hand) []stretch {
+func written(s *score.Score, h score.Hand, answers map[int]bool) []stretch {
 	var all []stretch
 	for i := range s.Notes {
 		if n := &s.Notes[i]; n.Hand == h && n.Grace == 0 {
 			for _, head := range n.Heads {
-				all = append(all, stretch{head.Onset, head.Onset.Add(head.Length)})
+				all = append(all, stretch{head.Onset, head.Onset.Add(head.Length), answers[i]})
 			}
 		}
 	}
 	for _, r := range s.Rests {
 		if r.Hand == h {
-			all = append(all, stretch{r.Onset, r.Onset.Add(r.Length)})
+			all = append(all, stretch{r.Onset, r.Onset.Add(r.Length), false})
 		}
 	}
 	slices.SortStableFunc(all, func(a, b stretch) int { return a.from.Cmp(b.from) })
@@ -273,20 +314,24 @@ func (r *rhythm) groups() []int {
 	return sizes
 }
 
+// counted is the gap, in grid parts, that demand is measured by.
+func (r *rhythm) counted() score.Rat {
+	return score.Max(score.Int(int64(r.closest())), score.R(int64(r.step()), 3))
+}
+
 func (r *rhythm) occurrence(p *Pass) Occurrence {
 	right, left := r.ratio()
 	hands, gaps := r.composite()
 	groups := r.groups()
 	span := r.to.Sub(r.from)
-	apart := r.seconds(p, score.Int(int64(r.closest())))
-	counted := r.seconds(p, score.Max(score.Int(int64(r.closest())), score.R(int64(r.step()), 3)))
-	comfortable := p.Player.Can(HandsGap)
-
-	o := Occurrence{
+	label := fmt.Sprintf("%d over %d", right, left)
+	return Occurrence{
 		Hand: score.Both, From: r.from, To: r.end(p.Score),
 		Notes:  r.notes(),
-		Demand: comfortable / counted, Timed: true,
-		Label: fmt.Sprintf("%d over %d", right, left),
+		Demand: p.Player.Can(HandsGap) / r.seconds(p, r.counted()), Timed: true,
+		Shape: fmt.Sprintf("%s %v %v", label, hands, gaps),
+		Label: label,
+		Why:   r.why(p),
 		Detail: crossRhythmDetail{
 			Ratio: fmt.Sprintf("%d:%d", right, left), Right: r.at[0], Left: r.at[1], Grid: r.grid, Span: span,
 			HandsOrder: names(hands), Gaps: gaps, Groups: groups,
@@ -296,9 +341,6 @@ func (r *rhythm) occurrence(p *Pass) Occurrence {
 			PerRight: r.parts[0], PerLeft: r.parts[1], Groups: groups,
 		},
 	}
-	o.Shape = fmt.Sprintf("%s %v %v", o.Label, hands, gaps)
-	o.Why = r.why(right, left, apart, comfortable, groups, hands[0] == score.Both)
-	return o
 }
 
 // seconds is the real time of a number of grid parts.
@@ -327,18 +369,24 @@ func (r *rhythm) end(s *score.Score) score.Rat {
 	return score.Min(last, r.to)
 }
 
-func (r *rhythm) why(right, left int, apart, comfortable float64, groups []int, together bool) string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "The right hand divides %s into %d and the left into %d; ", lengthName(r.to.Sub(r.from)), r.parts[0], r.parts[1])
-	if together {
-		b.WriteString("they strike together only at its start")
-	} else {
-		b.WriteString("they never strike together")
+// why says it as a teacher would.
+func (r *rhythm) why(p *Pass) string {
+	hands, _ := r.composite()
+	together := "they strike together only at its start"
+	if hands[0] != score.Both {
+		together = "they never strike together"
 	}
-	fmt.Fprintf(&b, " and come as close as %.0f ms, where %.0f ms is comfortable", 1000*apart, 1000*comfortable)
-	if groups != nil {
-		fast, slow := "right", "left"
-		if right < left {
+	var b strings.Builder
+	apart, counted := score.Int(int64(r.closest())), r.counted()
+	fmt.Fprintf(&b, "The right hand divides %s into %d and the left into %d; %s and come as close as %.0f ms",
+		lengthName(r.to.Sub(r.from)), r.parts[0], r.parts[1], together, 1000*r.seconds(p, apart))
+	if apart.Less(counted) {
+		fmt.Fprintf(&b, " (%.0f ms counts, a third of the run's step)", 1000*r.seconds(p, counted))
+	}
+	fmt.Fprintf(&b, ", where %.0f ms is comfortable", 1000*p.Player.Can(HandsGap))
+	if groups := r.groups(); groups != nil {
+		fast, slow := score.Right, score.Left
+		if r.parts[0] < r.parts[1] {
 			fast, slow = slow, fast
 		}
 		fmt.Fprintf(&b, "; group the %s hand's run as %s under the %s hand's notes", fast, sumOf(groups), slow)

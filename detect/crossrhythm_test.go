@@ -275,8 +275,29 @@ func TestCrossRhythmDemandOfARun(t *testing.T) {
 	if want := 0.105 / (3.0 / 33); math.Abs(o.Demand-want) > 1e-9 {
 		t.Errorf("demand %v, want %v", o.Demand, want)
 	}
-	if !strings.Contains(o.Why, "45 ms") || !strings.Contains(o.Why, "right hand's run as 2+2+2+2+2+1 under the left hand's notes") {
+	if !strings.Contains(o.Why, "as close as 45 ms (91 ms counts") || !strings.Contains(o.Why, "right hand's run as 2+2+2+2+2+1 under the left hand's notes") {
 		t.Errorf("why %q", o.Why)
+	}
+}
+
+// Two notes in alternation fill a dotted half note: three quarter notes over
+// them are not three over two, though the second is written at its middle.
+func TestCrossRhythmTremolo(t *testing.T) {
+	piece := scoretest.Piece{
+		Time: "3/4", QPM: 60,
+		Right: []string{"E5:1 F5:1 G5:1 | E5:1 F5:1 G5:1"},
+		Left:  []string{"C3+E3:3/2 C4:3/2 | D3:3/2 D4:3/2"},
+	}
+	if found := run(t, CrossRhythm, piece); len(found) != 2 {
+		t.Fatalf("without a tremolo: got %d, want 3 over 2 in both bars", len(found))
+	}
+	s := piece.Score(t)
+	for i := range s.Notes {
+		s.Notes[i].TremoloPair = s.Notes[i].Hand == score.Left
+	}
+	pass := &Pass{Score: s, Player: DefaultPlayer(), Clock: newClock(s, TempoChoice{}), Events: events(s)}
+	if CrossRhythm.Run(pass); len(pass.found) != 0 {
+		t.Errorf("got %+v", pass.found[0].Detail)
 	}
 }
 

@@ -347,7 +347,7 @@ func (t *tie) whyHeld(p *Pass) string {
 	if len(t.before) == 1 {
 		return fmt.Sprintf("the %s hand has nothing else to strike and keeps hold", t.hand)
 	}
-	return fmt.Sprintf("the %s hand can keep hold of what it strikes first, at a stretch of %.0f mm of the %.0f mm it reaches",
+	return fmt.Sprintf("the %s hand can keep it down with what else it strikes, at a stretch of %.0f mm of the %.0f mm it reaches",
 		t.hand, t.widest, p.Player.Reach(t.hand))
 }
 
