@@ -19,9 +19,12 @@ func (r *reader) assignHands(piano []partView, staves []int) [2]string {
 	passages := r.passages()
 	homes := findHomes(passages, total)
 	for _, p := range passages {
+		home := homes.of(p)
 		for _, w := range p.notes {
-			home := homes.of(p, w)
-			w.hand = staffHand(home, total, p.clef(home))
+			if p.name == "" {
+				home = w.Staff // the file names no voices: the staff is all there is
+			}
+			w.hand = staffHand(home, total, p.middleClef)
 		}
 	}
 	r.applyHandWords()
@@ -30,11 +33,11 @@ func (r *reader) assignHands(piano []partView, staves []int) [2]string {
 
 // staffHand is the hand a staff belongs to: of two the upper is the right hand's.
 // With three, the middle one goes by its clef; with more, by its half of the system.
-func staffHand(staff, staves int, clef byte) score.Hand {
+func staffHand(staff, staves int, middleClef byte) score.Hand {
 	switch {
 	case staves == 1:
 		return score.Right
-	case staves == 3 && staff == 2 && clef == 'F':
+	case staves == 3 && staff == 2 && middleClef == 'F':
 		return score.Left
 	case 2*staff <= staves+1:
 		return score.Right

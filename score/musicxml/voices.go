@@ -17,10 +17,11 @@ type voice struct {
 // time or the bar ends.
 type passage struct {
 	voice
-	bar      int
-	notes    []*pageNote // notes and rests
-	staves   tally
-	from, to score.Rat
+	bar        int
+	notes      []*pageNote // notes and rests
+	staves     tally
+	from, to   score.Rat
+	middleClef byte // of the second staff, 0 where the passage is not on it
 }
 
 // tally counts notes and rests by staff.
@@ -54,19 +55,12 @@ func (r *reader) passages() []*passage {
 		}
 		p.notes = append(p.notes, w)
 		p.staves[w.Staff]++
+		if w.Staff == 2 {
+			p.middleClef = w.clef
+		}
 		p.from, p.to = score.Min(p.from, w.Onset), score.Max(p.to, w.end())
 	}
 	return passages
-}
-
-// clef is the clef that the passage finds on a staff, 0 where it is not there.
-func (p *passage) clef(staff int) byte {
-	for _, w := range p.notes {
-		if w.Staff == staff {
-			return w.clef
-		}
-	}
-	return 0
 }
 
 // homes knows the home staff of each voice.
@@ -118,15 +112,12 @@ func (h *homes) hear(p *passage, w *pageNote) {
 	}
 }
 
-// of is the home staff for a note of a passage. A voice that crosses within a
-// passage is at home where most of its notes are. One that never does may be a number
-// used twice: its passage on another staff is a visit only if its own staff is idle
-// meanwhile. Where the file names no voices, the staff is all there is.
-func (h *homes) of(p *passage, w *pageNote) int {
+// of is the home staff for a passage. A voice that crosses within a passage is at
+// home where most of its notes are. One that never does may be a number used twice:
+// its passage on another staff is a visit only if its own staff is idle meanwhile.
+func (h *homes) of(p *passage) int {
 	here, home := p.staves.most(), h.staves[p.voice].most()
 	switch {
-	case p.name == "":
-		return w.Staff
 	case h.byFours:
 		return p.block()
 	case h.reused[p.voice]:
