@@ -36,6 +36,18 @@ func printable(s string) string {
 	}, norm.NFC.String(strings.ToValidUTF8(s, string(lacking))))
 }
 
+// forReaders is a text for the PDF's own title and author, which a PDF reader
+// shows in its own typeface: all scripts, but in the one encoding that the PDF
+// writer knows, up to U+FFFF.
+func forReaders(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r > 0xFFFF {
+			return lacking
+		}
+		return r
+	}, strings.ToValidUTF8(s, string(lacking)))
+}
+
 // lacksSigns tells whether printable has to put a question mark somewhere.
 func lacksSigns(s string) bool {
 	return strings.Count(printable(s), string(lacking)) > strings.Count(s, string(lacking))

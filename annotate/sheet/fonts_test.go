@@ -42,3 +42,9 @@ func TestPrintable(t *testing.T) {
 		}
 	}
 }
+
+func TestForReaders(t *testing.T) {
+	if got, want := forReaders("月の光 𝄞 \xf0"), "月の光 ? ?"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+}

@@ -17,36 +17,39 @@ const fewest = 5
 // or there is nothing harder.
 func practiseBlock(c canvas, f frame, r *detect.Report, full bool, most int) block {
 	b := block{heading: "Practise these first"}
-	hard := pastLimit(r)
-	listed := hard
+	listed, named := pastLimit(r)
 	switch {
 	case full:
-		listed = len(r.Families)
-	case hard == 0:
+		listed, named = r.Families, nil
+	case len(listed) == 0:
 		b.heading = "Nearest to the limit"
-		listed = min(fewest, len(r.Families))
+		n := min(fewest, len(named))
+		listed, named = named[:n], named[n:]
 	}
-	shown := min(most, listed)
-	for _, family := range r.Families[:shown] {
+	shown := min(most, len(listed))
+	for _, family := range listed[:shown] {
 		b.parts = append(b.parts, entryPart(c, f, newEntry(r, family)))
 	}
-	if listed > shown {
-		b.parts = append(b.parts, leftOut(c, f, listed-shown))
+	if n := len(listed) - shown; n > 0 {
+		b.parts = append(b.parts, leftOut(c, f, n))
 	}
-	if listed < len(r.Families) {
-		b.parts = append(b.parts, paragraph(c, easier(r, r.Families[listed:]), bodyFace, 0, f.inner()))
+	if len(named) > 0 {
+		b.parts = append(b.parts, paragraph(c, easier(r, named), bodyFace, 0, f.inner()))
 	}
 	return b
 }
 
-// pastLimit counts the families, hardest first, that are past the limit.
-func pastLimit(r *detect.Report) int {
-	for i, family := range r.Families {
-		if r.Spot(family.LearnFirst).Demand <= 1 {
-			return i
+// pastLimit parts the families that are past the player's comfortable limit
+// from those that are not, both in order of rank.
+func pastLimit(r *detect.Report) (past, within []detect.Family) {
+	for _, family := range r.Families {
+		if r.Spot(family.LearnFirst).Demand > 1 {
+			past = append(past, family)
+		} else {
+			within = append(within, family)
 		}
 	}
-	return len(r.Families)
+	return past, within
 }
 
 // leftOut says how much of a list is not shown.

@@ -47,13 +47,14 @@ func picturesBlock(c canvas, f frame, r *detect.Report, most int) block {
 // picturePart has the words to the left and the drawing to the right.
 func picturePart(c canvas, f frame, r *detect.Report, s *detect.Spot, p detect.Picture) part {
 	caption, d := picture(p)
+	bars := clip(c, sentence(barsOf(r, s)), bodyFace, captionWidth-9)
 	head := wrap(c, sentence(what(s)), strongFace, captionWidth, 3)
 	text := wrap(c, caption, smallFace, captionWidth, mostLines)
 	textTop := 7.6 + float64(len(head))*strongFace.leading()
 	height := max(d.height, textTop+float64(len(text))*smallFace.leading())
 	return part{height + 2, func(c canvas, x, y float64) {
 		numberDisc(c, x+3.4, y+3.2, s.ID)
-		c.text(x+9, y+4.4, sentence(barsOf(r, s)), bodyFace)
+		c.text(x+9, y+4.4, bars, bodyFace)
 		write(c, x, y+7.2, head, strongFace)
 		write(c, x, y+textTop, text, smallFace)
 		d.draw(c, x+captionWidth+captionGap, y, f.inner()-captionWidth-captionGap)

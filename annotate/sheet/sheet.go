@@ -10,6 +10,7 @@ package sheet
 import (
 	"fmt"
 	"io"
+	"math"
 	"time"
 
 	"github.com/jung-kurt/gofpdf"
@@ -57,8 +58,8 @@ func newDocument(f frame, r *detect.Report) *gofpdf.Fpdf {
 	pdf.SetCreationDate(time.Unix(0, 0).UTC())
 	pdf.SetModificationDate(time.Unix(0, 0).UTC())
 	pdf.SetAutoPageBreak(false, 0)
-	pdf.SetTitle(title(r)+": study sheet", true)
-	pdf.SetAuthor(r.Score.Composer, true)
+	pdf.SetTitle(forReaders(title(r)+": study sheet"), true)
+	pdf.SetAuthor(forReaders(r.Score.Composer), true)
 	pdf.SetCreator("hardbars", true)
 	pdf.AddUTF8FontFromBytes("sheet", "", plainTTF)
 	pdf.AddUTF8FontFromBytes("sheet", "B", boldTTF)
@@ -74,8 +75,8 @@ type limits struct {
 // the lists until the pages are few enough.
 func compose(c canvas, f frame, r *detect.Report, full bool) []page {
 	if full {
-		n := max(len(r.Spots), len(r.Score.Warnings)+1)
-		return paginate(f, blocks(c, f, r, true, limits{n, n, n, n}))
+		const all = math.MaxInt
+		return paginate(f, blocks(c, f, r, true, limits{all, all, all, all}))
 	}
 	l := limits{entries: 12, pictures: 6, returns: 10, remarks: 8}
 	for {

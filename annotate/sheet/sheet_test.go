@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"math"
 	"strings"
 	"testing"
@@ -106,7 +107,7 @@ func hardCases() map[string]*detect.Report {
 	}
 
 	foreign := usual()
-	foreign.Score.Title, foreign.Score.Composer = "月の光 𝄞 Клер", "דוד Ångström e\u0301"
+	foreign.Score.Title, foreign.Score.Composer = "月の光 𝄞 Клер", "דוד Ångström e\u0301 \xf0"
 
 	talkative := usual()
 	for i := range 300 {
@@ -117,7 +118,7 @@ func hardCases() map[string]*detect.Report {
 	wide := usual()
 	wide.Spots[0].Occurrences[0].Picture = detect.KeyMove{From: []int{21}, To: []int{108}, MM: 1198, Seconds: 2}
 	wide.Spots[6].Occurrences[0].Picture = detect.HeldNote{
-		Held: make20(), Length: score.Int(200), Lost: true, CatchBy: score.R(1, 7),
+		Held: twentyC1(), Length: score.Int(200), Lost: true, CatchBy: score.R(1, 7),
 		Changes: []score.Rat{score.R(1, 7), score.Int(100), score.R(399, 2)}, Attacks: []score.Rat{score.R(1399, 7)},
 	}
 	wide.Spots[7].Occurrences[0].Picture = detect.PairRun{Pairs: thirds(19)}
@@ -132,7 +133,7 @@ func hardCases() map[string]*detect.Report {
 	}
 }
 
-func make20() []score.Pitch {
+func twentyC1() []score.Pitch {
 	held := make([]score.Pitch, 20)
 	for i := range held {
 		held[i] = score.Pitch{Step: 'C', Octave: 1}
@@ -277,5 +278,16 @@ func TestNothingFound(t *testing.T) {
 	}
 	if strings.Contains(text, "Practise these first") {
 		t.Error("an empty list has a heading")
+	}
+}
+
+func BenchmarkWriteSmall(b *testing.B) { benchmarkWrite(b, usual()) }
+func BenchmarkWriteLarge(b *testing.B) { benchmarkWrite(b, crowded(1500, 1500)) }
+
+func benchmarkWrite(b *testing.B, r *detect.Report) {
+	for b.Loop() {
+		if err := Write(io.Discard, r, a4); err != nil {
+			b.Fatal(err)
+		}
 	}
 }
