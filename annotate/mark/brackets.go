@@ -13,6 +13,13 @@ import (
 type brackets struct {
 	limit int
 	lines map[string][][]line // by part, then number − 1
+	ours  map[int][]end       // the ends that are to be written, by place.bar
+}
+
+// end is one end of a bracket.
+type end struct {
+	anchor
+	stop bool
 }
 
 // line is a bracket from one place to another.
@@ -29,7 +36,7 @@ func newBrackets(version string) brackets {
 	if n, err := strconv.Atoi(major); err == nil && n >= 4 {
 		limit = 16
 	}
-	return brackets{limit, map[string][][]line{}}
+	return brackets{limit, map[string][][]line{}, map[int][]end{}}
 }
 
 // read takes note of the brackets that a bar of the score has already. Dashes
@@ -65,18 +72,35 @@ func (b brackets) meet(symbol *etree.Element, at place) {
 
 // take finds the lowest number that is free from one place to another, and
 // takes it; false when every number is taken.
-func (b brackets) take(from, to place) (number int, free bool) {
+func (b brackets) take(from, to anchor) (number int, free bool) {
 	part := b.part(from.part)
 	for i, lines := range part {
 		overlaps := func(l line) bool {
-			return l.from.compare(to) < 0 && (l.endless || from.compare(l.to) < 0)
+			return l.from.compare(to.place) < 0 && (l.endless || from.compare(l.to) < 0)
 		}
 		if !slices.ContainsFunc(lines, overlaps) {
-			part[i] = append(lines, line{from: from, to: to})
+			part[i] = append(lines, line{from: from.place, to: to.place})
+			b.ours[from.bar] = append(b.ours[from.bar], end{from, false})
+			b.ours[to.bar] = append(b.ours[to.bar], end{to, true})
 			return i + 1, true
 		}
 	}
 	return 0, false
+}
+
+// backward tells whether a bracket's end would stand in its bar so that, in
+// document order, one bracket starts and another stops after it at an earlier
+// moment, as when the one starts late in the upper staff's notes and the other
+// stops early in the lower staff's. Programs that pair starts and stops as
+// they come, whatever their numbers, would draw a bracket backwards there.
+func (b brackets) backward(e end) bool {
+	return slices.ContainsFunc(b.ours[e.bar], func(other end) bool {
+		start, stop := e, other
+		if e.stop {
+			start, stop = other, e
+		}
+		return start.stop != stop.stop && start.compare(stop.place) < 0 && stop.at.Cmp(start.at) <= 0
+	})
 }
 
 func (b brackets) part(id string) [][]line {

@@ -28,15 +28,16 @@ func placement(h score.Hand) string {
 // are set in 10 to 12 (common practice).
 const fontSize = "8"
 
-func (d drawing) words(at anchor, text string) mark {
+func (d drawing) words(at anchor, other place, text string) mark {
 	words := etree.NewElement("words")
+	words.CreateAttr("font-style", "normal")
 	words.CreateAttr("font-size", fontSize)
 	words.SetText(text)
-	return d.mark(at, words)
+	return d.mark(at, other, words)
 }
 
 // bracket is the "start" or "stop" of a bracket whose ends point to the staff.
-func (d drawing) bracket(at anchor, end string, number int) mark {
+func (d drawing) bracket(at anchor, other place, end string, number int) mark {
 	hook := "down"
 	if d.placement == "below" {
 		hook = "up"
@@ -45,14 +46,15 @@ func (d drawing) bracket(at anchor, end string, number int) mark {
 	bracket.CreateAttr("type", end)
 	bracket.CreateAttr("number", strconv.Itoa(number))
 	bracket.CreateAttr("line-end", hook)
-	return d.mark(at, bracket)
+	bracket.CreateAttr("line-type", "solid") // the default, but some engravers draw no line without it
+	return d.mark(at, other, bracket)
 }
 
 // mark puts a symbol into a direction that is laid out as the note beside it
 // is, a <direction-type> as its <pitch>. All that it uses is in MusicXML 1.0
 // already: the schema of 3.0 names no later version for any of it, 1.0 itself
 // from memory.
-func (d drawing) mark(at anchor, symbol *etree.Element) mark {
+func (d drawing) mark(at anchor, other place, symbol *etree.Element) mark {
 	if d.colour != "" {
 		symbol.CreateAttr("color", d.colour)
 	}
@@ -65,7 +67,7 @@ func (d drawing) mark(at anchor, symbol *etree.Element) mark {
 	}
 	layOut(kind, at.note.SelectElement("pitch"))
 	layOut(dir, at.note)
-	return mark{at, dir, symbolName(symbol)}
+	return mark{at, other, dir, symbolName(symbol)}
 }
 
 // layOut puts the line breaks between the children of e that stand between

@@ -18,6 +18,7 @@
 package mark
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -111,6 +112,7 @@ func check(f *musicxml.File, r *detect.Report) error {
 // mark is one direction on its way into the page.
 type mark struct {
 	anchor
+	other place          // the other end of the spot
 	drawn *etree.Element // the <direction>
 	name  string         // what announces it
 }
@@ -128,21 +130,30 @@ func (p *page) marks(s *detect.Spot, o Options) []mark {
 	}
 	var marks []mark
 	if o.Words {
-		marks = append(marks, d.words(from, s.ID+" · "+s.Label))
+		marks = append(marks, d.words(from, to.place, s.ID+" · "+s.Label))
 	}
 	if o.Brackets {
-		if number, free := p.brackets.take(from.place, to.place); free {
-			marks = append(marks, d.bracket(from, "start", number), d.bracket(to, "stop", number))
+		if p.brackets.backward(end{from, false}) {
+			from = p.barBegin(from)
+		}
+		if p.brackets.backward(end{to, true}) || to.at == from.at {
+			to = p.barEnd(to)
+		}
+		if number, free := p.brackets.take(from, to); free {
+			marks = append(marks, d.bracket(from, to.place, "start", number), d.bracket(to, from.place, "stop", number))
 		}
 	}
 	return marks
 }
 
-// insert puts the marks into the page, in the order of their places; at one
-// place the highest-ranked comes first, nearest to the staff. It works from
-// the end, so that the places before stay what they are.
+// insert puts the marks into the page, in the order of their places. Of spots
+// that begin at one place the shortest comes first, nearest to the staff, as
+// an engraver stacks them; of those that end at one place, the one that began
+// first. It works from the end, so that the places before stay what they are.
 func insert(marks []mark) {
-	slices.SortStableFunc(marks, func(a, b mark) int { return a.place.compare(b.place) })
+	slices.SortStableFunc(marks, func(a, b mark) int {
+		return cmp.Or(a.compare(b.place), a.other.compare(b.other))
+	})
 	for _, m := range slices.Backward(marks) {
 		bar := m.note.Parent()
 		lineBreak := breakBefore(bar, m.note.Index())

@@ -37,7 +37,10 @@ func write(t testing.TB, f *musicxml.File) string {
 // one occurrence each.
 type report struct{ detect.Report }
 
-func newReport() *report { return &report{detect.Report{Score: &score.Score{}}} }
+// newReport has one bar, as long as any.
+func newReport() *report {
+	return &report{detect.Report{Score: &score.Score{Bars: []score.Bar{{Length: score.Int(100)}}}}}
+}
 
 // note adds a note: the number of its <note> element, its onset and length in
 // quarters as "3/2", its staff and who plays it. It returns the note's index.
@@ -176,9 +179,9 @@ func TestMark(t *testing.T) {
 	mustMark(t, f, onePartReport(), all)
 	got := between(t, write(t, f), "</attributes>\n", "    </measure>")
 	same(t, "the marked bar", got, `      <?hardbars words 1 · 2 over 1?>
-      <direction placement="above"><direction-type><words font-size="8" color="#D55E00">1 · 2 over 1</words></direction-type><staff>1</staff></direction>
+      <direction placement="above"><direction-type><words font-style="normal" font-size="8" color="#D55E00">1 · 2 over 1</words></direction-type><staff>1</staff></direction>
       <?hardbars bracket start 1?>
-      <direction placement="above"><direction-type><bracket type="start" number="1" line-end="down" color="#D55E00"/></direction-type><staff>1</staff></direction>
+      <direction placement="above"><direction-type><bracket type="start" number="1" line-end="down" line-type="solid" color="#D55E00"/></direction-type><staff>1</staff></direction>
       <!-- the opening -->
       <?other keep?>
       <note><grace/><pitch><step>B</step><octave>4</octave></pitch><voice>1</voice><staff>1</staff></note>
@@ -216,7 +219,7 @@ func TestMark(t *testing.T) {
       <?hardbars bracket stop 1?>
       <direction placement="above">
         <direction-type>
-          <bracket type="stop" number="1" line-end="down" color="#D55E00"/>
+          <bracket type="stop" number="1" line-end="down" line-type="solid" color="#D55E00"/>
         </direction-type>
         <staff>1</staff>
       </direction>
@@ -226,14 +229,14 @@ func TestMark(t *testing.T) {
       <?hardbars words 2 · leap?>
       <direction placement="below">
         <direction-type>
-          <words font-size="8" color="#0072B2">2 · leap</words>
+          <words font-style="normal" font-size="8" color="#0072B2">2 · leap</words>
         </direction-type>
         <staff>2</staff>
       </direction>
       <?hardbars bracket start 1?>
       <direction placement="below">
         <direction-type>
-          <bracket type="start" number="1" line-end="up" color="#0072B2"/>
+          <bracket type="start" number="1" line-end="up" line-type="solid" color="#0072B2"/>
         </direction-type>
         <staff>2</staff>
       </direction>
@@ -250,7 +253,7 @@ func TestMark(t *testing.T) {
       <?hardbars bracket stop 1?>
       <direction placement="below">
         <direction-type>
-          <bracket type="stop" number="1" line-end="up" color="#0072B2"/>
+          <bracket type="stop" number="1" line-end="up" line-type="solid" color="#0072B2"/>
         </direction-type>
         <staff>2</staff>
       </direction>

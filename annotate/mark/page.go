@@ -33,9 +33,10 @@ func (a place) compare(b place) int {
 	return cmp.Or(cmp.Compare(a.bar, b.bar), cmp.Compare(a.token, b.token), cmp.Compare(a.order, b.order))
 }
 
-// anchor is a place with the note that a mark goes with.
+// anchor is a place with its moment and the note that a mark there goes with.
 type anchor struct {
 	place
+	at   score.Rat // from the start of the piece
 	note *etree.Element
 }
 
@@ -267,12 +268,17 @@ func (p *page) before(h score.Head) anchor {
 		}
 		first = e
 	}
-	at := p.bars[note.Parent()]
-	at.order = begins
-	if e := first.PrevSibling(); e != nil {
-		at.token = e.Index() + 1
+	return anchor{p.gapBefore(first), h.Onset, first}
+}
+
+// gapBefore is the place next after the element before a note.
+func (p *page) gapBefore(note *etree.Element) place {
+	gap := p.bars[note.Parent()]
+	gap.order = begins
+	if e := note.PrevSibling(); e != nil {
+		gap.token = e.Index() + 1
 	}
-	return anchor{at, first}
+	return gap
 }
 
 // after is the place after a note and all of its chord.
@@ -287,10 +293,41 @@ func (p *page) after(h score.Head) anchor {
 		}
 		last = e
 	}
-	at := p.bars[last.Parent()]
-	at.order = ends
-	at.token = last.Index() + 1
-	return anchor{at, last}
+	return anchor{p.gapAfter(last), headEnd(h), last}
+}
+
+// gapAfter is the place next after a note.
+func (p *page) gapAfter(note *etree.Element) place {
+	gap := p.bars[note.Parent()]
+	gap.order = ends
+	gap.token = note.Index() + 1
+	return gap
+}
+
+// barBegin is before the first note of the bar and the stream of notes that
+// an anchor is in.
+func (p *page) barBegin(a anchor) anchor {
+	for e := a.note; e != nil && !movesTime(e); e = e.PrevSibling() {
+		if e.Tag == "note" {
+			a.note = e
+		}
+	}
+	a.at = p.score.Bars[p.score.BarAt(a.at)].Start
+	a.place = p.gapBefore(a.note)
+	return a
+}
+
+// barEnd is after the last note of the bar and the stream of notes that an
+// anchor is in.
+func (p *page) barEnd(a anchor) anchor {
+	for e := a.note; e != nil && !movesTime(e); e = e.NextSibling() {
+		if e.Tag == "note" {
+			a.note = e
+		}
+	}
+	a.at = p.score.Bars[p.score.BarEnding(a.at)].End()
+	a.place = p.gapAfter(a.note)
+	return a
 }
 
 func movesTime(e *etree.Element) bool { return e.Tag == "backup" || e.Tag == "forward" }
