@@ -147,9 +147,13 @@ func drawReturns(c canvas, r *detect.Report, family detect.Family, x, y, width f
 }
 
 // assumedBlock says what the sheet rests on.
-func assumedBlock(c canvas, f frame, r *detect.Report, most int) block {
+func assumedBlock(c canvas, f frame, r *detect.Report, full bool, most int) block {
 	b := block{heading: "What was assumed or repaired"}
-	lines := assumed(r)
+	bars := 8
+	if full {
+		bars = 100 // what ten lines hold
+	}
+	lines := assumed(r, bars)
 	shown := min(most, len(lines))
 	for _, l := range lines[:shown] {
 		b.parts = append(b.parts, bullet(c, f, l))

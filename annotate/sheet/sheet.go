@@ -122,7 +122,7 @@ func blocks(c canvas, f frame, r *detect.Report, full bool, l limits) []block {
 		practiseBlock(c, f, r, full, l.entries),
 		picturesBlock(c, f, r, l.pictures),
 		returnsBlock(c, f, r, full, l.returns),
-		assumedBlock(c, f, r, l.remarks),
+		assumedBlock(c, f, r, full, l.remarks),
 		cautionBlock(c, f),
 	}
 }

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"hardbars/detect"
 	"hardbars/score"
@@ -196,8 +198,8 @@ func assumedFigure(p detect.Player, figure string) bool {
 }
 
 // assumed lists what the sheet rests on that neither the score nor the player
-// said: places with the same remark share a line.
-func assumed(r *detect.Report) []string {
+// said: places with the same remark share a line, which names at most so many.
+func assumed(r *detect.Report, most int) []string {
 	var order []string
 	bars := map[string][]string{}
 	for _, w := range r.Score.Warnings {
@@ -216,15 +218,17 @@ func assumed(r *detect.Report) []string {
 	for _, text := range order {
 		line := sentence(text)
 		if n := len(bars[text]); n > 0 {
-			line = fmt.Sprintf("%s %s: %s", sentence(barWord(n > 1)), enumerate(atMost(bars[text], 8)), text)
+			line = fmt.Sprintf("%s %s: %s", sentence(barWord(n > 1)), enumerate(atMost(bars[text], most)), text)
 		}
 		lines = append(lines, strings.TrimSuffix(line, ".")+".")
 	}
 	return lines
 }
 
-// caution is said once. Source: common practice, and the figures on injury
-// and breaks in Allsop & Ackland 2010.
+// caution is said once. Source: common practice; a 2024 survey of conservatoire
+// pianists names warming up and breaks as what goes with fewer symptoms; that
+// spreading practice over days beats massing it, Cepeda et al. 2006 (from
+// memory).
 const caution = "Warm up first. Stop at once when something hurts: practise no further that day on what hurt. " +
 	"Rest every 25 to 30 minutes. Never force a stretch: roll it, share it between the hands or leave a note out. " +
 	"Spread the work over days, a few minutes a place. This sheet counts notes, millimetres and seconds; " +
@@ -282,7 +286,8 @@ func sentence(s string) string {
 	if s == "" {
 		return s
 	}
-	return strings.ToUpper(s[:1]) + s[1:]
+	first, size := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(first)) + s[size:]
 }
 
 // enumerate joins "a", "b" and "c" to "a, b and c".

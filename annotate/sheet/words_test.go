@@ -89,17 +89,24 @@ func TestAssumed(t *testing.T) {
 		{Text: "cue notes are left out"},
 		{Bar: "12a", Text: "a tie that never ends was cut"},
 		{Bar: "2", Text: "short bar"},
+		{Text: "“élan” is no tempo"},
+		{Text: "état civil"},
 	}
 	want := []string{
 		"Bars 3 and 12a: a tie that never ends was cut.",
 		"Cue notes are left out.",
 		"Bar 2: short bar.",
+		"“élan” is no tempo.",
+		"État civil.",
 	}
-	if got := assumed(r); !slices.Equal(got, want) {
+	if got := assumed(r, 8); !slices.Equal(got, want) {
 		t.Errorf("got %q, want %q", got, want)
 	}
+	if got := assumed(r, 1)[0]; got != "Bars 3 and 1 more: a tie that never ends was cut." {
+		t.Errorf("got %q", got)
+	}
 	r.Score.Title = "月の光"
-	if got := assumed(r); len(got) != 4 || !strings.Contains(got[0], "“?”") {
+	if got := assumed(r, 8); len(got) != 6 || !strings.Contains(got[0], "“?”") {
 		t.Errorf("signs that cannot be printed are not owned up to: %q", got)
 	}
 }
