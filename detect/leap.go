@@ -218,7 +218,7 @@ func (p *Pass) leapFound(l leap, otherHand bool) Occurrence {
 		Label:   "leap " + upDown(d.Semitones) + " to " + to.Pretty(),
 		Why:     p.leapWhy(l, d, from, to),
 		Detail:  d,
-		Picture: KeyMove{From: l.from.keys, To: l.to.keys, MM: l.mm, Seconds: l.seconds, Hand: l.hand},
+		Picture: KeyMove{From: l.from.keys, To: l.to.keys, Top: l.top, MM: l.mm, Seconds: l.seconds, Hand: l.hand},
 	}
 }
 

@@ -20,6 +20,7 @@ type RhythmGrid struct {
 // KeyMove is a hand moving over the keyboard.
 type KeyMove struct {
 	From, To []int // MIDI key numbers, low to high
+	Top      bool  // the way is measured between the highest keys, not the lowest
 	MM       float64
 	Seconds  float64
 	Hand     score.Hand

@@ -27,7 +27,7 @@ func keyboardFor(keys []int, x, y, width float64) keyboard {
 	for high-low < 18 {
 		low, high = low-1, high+1
 	}
-	low, high = max(low, lowestKey), min(high, highestKey)
+	low, high = min(max(low, lowestKey), slices.Min(keys)), max(min(high, highestKey), slices.Max(keys))
 	if detect.IsBlack(low) {
 		low--
 	}
@@ -107,14 +107,12 @@ func measure(c canvas, x1, x2, y float64, words string) {
 }
 
 // travel is the key left and the key reached between which the hand's way is
-// measured: the lowest ones or the highest ones, whichever are nearer.
+// measured.
 func travel(m detect.KeyMove) (from, to int) {
-	low, high := m.From[0], m.From[len(m.From)-1]
-	toLow, toHigh := m.To[0], m.To[len(m.To)-1]
-	if detect.Distance(high, toHigh) < detect.Distance(low, toLow) {
-		return high, toHigh
+	if m.Top {
+		return m.From[len(m.From)-1], m.To[len(m.To)-1]
 	}
-	return low, toLow
+	return m.From[0], m.To[0]
 }
 
 func moveCaption(m detect.KeyMove) string {
