@@ -232,6 +232,7 @@ func share(marks []loudness) []score.Dynamic {
 	sort.SliceStable(marks, func(i, j int) bool { return marks[i].at.Less(marks[j].at) })
 	oneHand := !slices.ContainsFunc(marks, loudness.isForLeft) || !slices.ContainsFunc(marks, loudness.isForRight)
 	var dynamics []score.Dynamic
+	var inForce [score.Both]string // by hand
 	for len(marks) > 0 {
 		n := 1
 		for n < len(marks) && marks[n].at == marks[0].at {
@@ -245,10 +246,15 @@ func share(marks []loudness) []score.Dynamic {
 				d.Hand = score.Both
 			}
 			if m.step != 0 {
-				d.Mark = stepped(inForce(dynamics, d.Hand), m.step)
+				d.Mark = stepped(inForce[d.Hand%score.Both], m.step)
 			}
 			if d.Mark != "" {
 				dynamics = appendDynamic(dynamics, d)
+			}
+			for _, h := range []score.Hand{score.Right, score.Left} {
+				if d.Mark != "" && (d.Hand == h || d.Hand == score.Both) {
+					inForce[h] = d.Mark
+				}
 			}
 		}
 		marks = marks[n:]
@@ -300,16 +306,6 @@ func appendDynamic(dynamics []score.Dynamic, d score.Dynamic) []score.Dynamic {
 		}
 	}
 	return append(dynamics, d)
-}
-
-// inForce is the last mark for a hand.
-func inForce(dynamics []score.Dynamic, hand score.Hand) string {
-	for _, d := range slices.Backward(dynamics) {
-		if d.Hand == hand || d.Hand == score.Both || hand == score.Both {
-			return d.Mark
-		}
-	}
-	return ""
 }
 
 // ladder is the order of the dynamics.

@@ -30,18 +30,17 @@ var tempoSources = map[trust]score.TempoSource{
 
 // tempoMark is one thing at one place that says something about the tempo.
 type tempoMark struct {
-	at       score.Rat
-	bar      int // index into Score.Bars
-	trust    trust
-	qpm      float64   // the figure, in quarters a minute; 0 where it follows from an earlier one
-	beat     score.Rat // the unit of the figure, in quarters; 0 for that of the earlier one
-	ratio    float64   // times the tempo in force; 0 where that does not matter
-	back     backTo
-	sameBeat bool   // the beat keeps its pace: the ratio is that of the beats
-	guess    bool   // a word gave the figure
-	text     string // as printed
-	worded   bool   // the text is words, more than a metronome mark
-	gradual  bool   // a gradual change begins
+	at      score.Rat
+	bar     int // index into Score.Bars
+	trust   trust
+	qpm     float64   // the figure, in quarters a minute; 0 where it follows from an earlier one
+	beat    score.Rat // the unit of the figure, in quarters; 0 for that of the earlier one
+	ratio   float64   // times the tempo in force; 0 where that does not matter
+	back    backTo
+	guess   bool   // a word gave the figure
+	text    string // as printed
+	worded  bool   // the text is words, more than a metronome mark
+	gradual bool   // a gradual change begins
 }
 
 // Below maxQPM and above 0 a figure can be a tempo.
@@ -221,7 +220,7 @@ func joined(marks []tempoMark) string {
 
 // tempoMarks is what one direction says about the tempo.
 func (d *direction) tempoMarks(s *score.Score, w *warner) []tempoMark {
-	var marks []tempoMark
+	marks := d.wordMarks(s)
 	for _, sign := range d.signs {
 		if sign.Tag == "metronome" {
 			m := metronomeOf(sign)
@@ -231,7 +230,6 @@ func (d *direction) tempoMarks(s *score.Score, w *warner) []tempoMark {
 			marks = append(marks, m.marks(hidden(sign))...)
 		}
 	}
-	marks = append(marks, d.wordMarks(s)...)
 	marks = append(marks, d.soundMark(s, w)...)
 	for i := range marks {
 		marks[i].at, marks[i].bar = d.soundAt, d.bar
@@ -274,28 +272,23 @@ func firstTime(timeOnly string) bool {
 // wordMarks is what the words say about the tempo.
 func (d *direction) wordMarks(s *score.Score) []tempoMark {
 	beat := beatAt(s, d.soundAt)
-	if marks := metronomeInWords(d.text, beat).marks(false); len(marks) > 0 {
-		marks[0].text, marks[0].worded, d.read = d.text, true, true
-		return marks
+	var marks []tempoMark
+	if d.phrase.gradual() {
+		marks = append(marks, tempoMark{gradual: true})
+		if d.staff >= 0 {
+			s.Gradual = append(s.Gradual, d.words())
+		}
 	}
-	m := d.phrase.tempoMark(s.BarAt(d.soundAt) == 0)
-	switch {
-	case m.sameBeat:
-		m.beat, m.ratio = beat, beat.Div(beatBefore(s, d.soundAt)).Float()
-	case m.trust == wordTrust:
-		m.beat = beat
-		m.qpm *= beat.Float()
-	case m.trust == noFigure && !m.gradual:
-		return nil
+	figure := metronomeInWords(d.text, beat).marks(false)
+	if len(figure) == 0 {
+		figure = d.phrase.tempoMarks(s.BarAt(d.soundAt) == 0, beat, beatBefore(s, d.soundAt))
 	}
-	if m.trust != noFigure {
-		m.text, m.worded = d.text, true
+	for i := range figure {
+		figure[i].text, figure[i].worded = d.text, true
 	}
-	if m.gradual && d.staff >= 0 {
-		s.Gradual = append(s.Gradual, d.words())
-	}
-	d.read = true
-	return []tempoMark{m}
+	marks = append(marks, figure...)
+	d.read = len(marks) > 0
+	return marks
 }
 
 // beatBefore is the beat in the bar before a place, in quarters.
@@ -306,22 +299,24 @@ func beatBefore(s *score.Score, at score.Rat) score.Rat {
 	return beatAt(s, at)
 }
 
-// tempoMark reads tempo words. The figure of a wordTrust mark is in beats.
-func (p phrase) tempoMark(opening bool) tempoMark {
-	m := tempoMark{gradual: p.gradual()}
-	if m.back = p.back(); m.back != nowhere {
-		m.trust = ratioTrust
-		return m
+// tempoMarks reads tempo words: nothing, or one mark. Opening tells whether they
+// stand at the head of the piece; beat is the bar's beat, before the one of the
+// bar before, in quarters.
+func (p phrase) tempoMarks(opening bool, beat, before score.Rat) []tempoMark {
+	if back := p.back(); back != nowhere {
+		return []tempoMark{{trust: ratioTrust, back: back}}
 	}
-	if m.gradual {
-		return m
+	if p.gradual() {
+		return nil
 	}
-	if m.sameBeat = p.sameBeat(); m.sameBeat {
-		m.trust = ratioTrust
-	} else if m.ratio = p.ratio(); m.ratio > 0 {
-		m.trust, m.guess = ratioTrust, true
-	} else if beats, ok := p.pace(opening); ok {
-		m.trust, m.qpm, m.guess = wordTrust, beats, true
+	if p.sameBeat() {
+		return []tempoMark{{trust: ratioTrust, beat: beat, ratio: beat.Div(before).Float()}}
 	}
-	return m
+	if ratio := p.ratio(); ratio > 0 {
+		return []tempoMark{{trust: ratioTrust, ratio: ratio, guess: true}}
+	}
+	if beats, ok := p.pace(opening); ok {
+		return []tempoMark{{trust: wordTrust, qpm: beats * beat.Float(), beat: beat, guess: true}}
+	}
+	return nil
 }

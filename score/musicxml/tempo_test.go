@@ -69,7 +69,7 @@ func TestWhatNamesTheTempo(t *testing.T) {
 		{"the sound before a hidden mark", dir(1, "above", kind(metronomeXML("quarter", "60", ` print-object="no"`)), `<sound tempo="90"/>`), "1+0 90 in 1 by sound"},
 		{"the sound where the mark is unreadable", dir(1, "above", kind(metronomeXML("quarter", "?", "")), `<sound tempo="90"/>`), "1+0 90 in 1 by sound"},
 		{"the sound before the word", dir(1, "above", kind(allegro), `<sound tempo="126"/>`), "1+0 126 in 1 by sound Allegro"},
-		{"word and mark", above(kind(allegro) + kind(metronomeXML("quarter", "132", ""))), "1+0 132 in 1 by metronome ♩ = 132 Allegro"},
+		{"word and mark", above(kind(allegro) + kind(metronomeXML("quarter", "132", ""))), "1+0 132 in 1 by metronome Allegro ♩ = 132"},
 		{"word, mark and sound apart", words("Allegro") + above(kind(metronomeXML("quarter", "132", ""))) + `<sound tempo="131"/>`, "1+0 132 in 1 by metronome Allegro ♩ = 132"},
 		{"a sound in the measure", `<sound tempo="75.5"/>`, "1+0 75.5 in 1 by sound"},
 		{"a figure printed as words", dir(1, "above", kind(`<words>66</words>`), `<sound tempo="66"/>`), "1+0 66 in 1 by sound"},
@@ -175,6 +175,8 @@ func TestTempoComesBack(t *testing.T) {
 			[]string{"1+0 80 in 1 by metronome ♩ = 80", "3+0 78 in 1 by sound a tempo"}},
 		{"the first", []sign{{1, "0", mark("80")}, {2, "0", mark("132")}, {3, "0", words("Tempo I")}},
 			[]string{"1+0 80 in 1 by metronome ♩ = 80", "2+0 132 in 1 by metronome ♩ = 132", "3+0 80 in 1 by metronome Tempo I"}},
+		{"after a ritardando with a figure", []sign{{1, "0", mark("80")}, {2, "0", words("rit. (♩ = 60)")}, {3, "0", words("a tempo")}},
+			[]string{"1+0 80 in 1 by metronome ♩ = 80", "2+0 60 in 1 by metronome rit. (♩ = 60)", "3+0 80 in 1 by metronome a tempo"}},
 		{"no rubato", []sign{{1, "0", mark("80")}, {2, "0", words("rit.")}, {3, "0", words("a tempo rubato")}},
 			[]string{"1+0 80 in 1 by metronome ♩ = 80"}},
 	} {
