@@ -14,10 +14,11 @@ var CrossRhythm = &Detector{
 	Name: "two rhythms at once",
 	Doc: `The hands divide the same time into different numbers of parts. Time is cut wherever both hands start
 something: a note, a note tied over, or a rest. In one such cell r is the least number of equal parts on which all notes
-that the right hand strikes lie, and l the same for the left. It is a cross-rhythm when neither number divides the
-other; the ratio is r:l in lowest terms, right hand first. Demand is the comfortable gap between one hand's note and the
-other's, divided by the smallest such gap in the cell. In a long run nobody places every note to a hair, so no gap counts
-as less than a third of the step from note to note of the faster hand.`,
+that the right hand strikes lie, and l the same for the left; grace notes and the second note of a tremolo between two
+are left out. It is a cross-rhythm when neither number divides the other; the ratio is r:l in lowest terms, right hand
+first. Demand is the comfortable gap between one hand's note and the other's, divided by the smallest such gap in the
+cell. In a long run nobody places every note to a hair, so no gap counts as less than a third of the step from note to
+note of the faster hand.`,
 	Limits: []Limit{HandsGap.Limit()},
 	Run:    findCrossRhythms,
 }

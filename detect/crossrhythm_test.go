@@ -318,3 +318,20 @@ func TestCrossRhythmShape(t *testing.T) {
 		t.Errorf("hands exchanged: both %q", base)
 	}
 }
+
+// A cell may have hundreds of parts. Past a million a file does not write a
+// rhythm: nothing is found, and nothing overflows.
+func TestCrossRhythmFineParts(t *testing.T) {
+	at := func(num, den int64) Event { return Event{At: score.R(num, den)} }
+	zero, one := score.Int(0), score.Int(1)
+	r, ok := newRhythm(zero, one, []Event{at(0, 1), at(340, 341)}, []Event{at(0, 1), at(1, 512)})
+	if right, left := r.ratio(); !ok || right != 341 || left != 512 || r.grid != 341*512 {
+		t.Errorf("got %v over %v of %v, %v", right, left, r.grid, ok)
+	}
+	if _, ok := newRhythm(zero, one, []Event{at(1, maxParts+1)}, []Event{at(1, 3)}); ok {
+		t.Error("one part finer than the limit: found")
+	}
+	if _, ok := newRhythm(zero, one, []Event{at(1, 1021), at(1, 1031)}, []Event{at(1, 3)}); ok {
+		t.Error("two that only together are finer than the limit: found")
+	}
+}
