@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"fmt"
-	"strings"
 
 	"hardbars/detect"
 	"hardbars/score"
@@ -87,27 +86,10 @@ func names(pitches []score.Pitch) string {
 	return enumerate(list)
 }
 
-// quarters says a length: "1 quarter", "1½ quarters", "2 1/3 quarters".
+// quarters says a length: "1 quarter", "1½ quarters", "1 5/6 quarters".
 func quarters(length score.Rat) string {
 	if length == score.Int(1) {
 		return "1 quarter"
 	}
-	return mixed(length) + " quarters"
-}
-
-// mixed writes a rational as a whole number and a proper fraction.
-func mixed(a score.Rat) string {
-	whole := a.Num() / a.Den()
-	rest := a.Sub(score.Int(whole))
-	if rest.IsZero() {
-		return fmt.Sprint(whole)
-	}
-	fraction := rest.String()
-	if short, ok := map[string]string{"1/2": "½", "1/4": "¼", "3/4": "¾", "1/3": "⅓", "2/3": "⅔"}[fraction]; ok {
-		return strings.TrimPrefix(fmt.Sprint(whole), "0") + short
-	}
-	if whole == 0 {
-		return fraction
-	}
-	return fmt.Sprint(whole) + " " + fraction
+	return length.Pretty() + " quarters"
 }

@@ -156,14 +156,6 @@ func TestFindings(t *testing.T) {
 	}
 }
 
-func TestMixed(t *testing.T) {
-	for want, a := range map[string]score.Rat{"3": score.Int(3), "½": score.R(1, 2), "1½": score.R(3, 2), "2⅔": score.R(8, 3), "5/7": score.R(5, 7), "1 5/7": score.R(12, 7), "0": {}} {
-		if got := mixed(a); got != want {
-			t.Errorf("%s: %q, want %q", a, got, want)
-		}
-	}
-}
-
 // A family that often comes again may rank before one that is a little harder.
 func TestPastLimitGoesByDemand(t *testing.T) {
 	r := reportWith(8, place{5, 0, 0, 0}, place{0, 1, 1, 0})
