@@ -1,6 +1,7 @@
 package musicxml
 
 import (
+	"iter"
 	"slices"
 	"sort"
 	"strings"
@@ -52,6 +53,23 @@ func directions(items []placed) []*direction {
 	}
 	sort.SliceStable(all, func(i, j int) bool { return all[i].at.Less(all[j].at) })
 	return all
+}
+
+// byPlace goes through what is sorted by place, all that stands at one place at
+// a time.
+func byPlace[T any](sorted []T, at func(T) score.Rat) iter.Seq[[]T] {
+	return func(yield func([]T) bool) {
+		for len(sorted) > 0 {
+			n := 1
+			for n < len(sorted) && at(sorted[n]) == at(sorted[0]) {
+				n++
+			}
+			if !yield(sorted[:n]) {
+				return
+			}
+			sorted = sorted[n:]
+		}
+	}
 }
 
 func newDirection(item placed) *direction {

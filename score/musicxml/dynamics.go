@@ -4,7 +4,6 @@ import (
 	"regexp"
 	"slices"
 	"sort"
-	"strconv"
 	"strings"
 	"unicode"
 
@@ -231,14 +230,9 @@ func printedLevel(text string) string {
 func share(marks []loudness) []score.Dynamic {
 	sort.SliceStable(marks, func(i, j int) bool { return marks[i].at.Less(marks[j].at) })
 	oneHand := !slices.ContainsFunc(marks, loudness.isForLeft) || !slices.ContainsFunc(marks, loudness.isForRight)
-	var dynamics []score.Dynamic
-	var inForce [score.Both]string // by hand
-	for len(marks) > 0 {
-		n := 1
-		for n < len(marks) && marks[n].at == marks[0].at {
-			n++
-		}
-		here := signsFirst(marks[:n])
+	var l levels
+	for here := range byPlace(marks, func(m loudness) score.Rat { return m.at }) {
+		here = signsFirst(here)
 		hand := sharing(here)
 		for _, m := range here {
 			d := score.Dynamic{At: m.at, Hand: hand(m), Mark: m.level}
@@ -246,20 +240,14 @@ func share(marks []loudness) []score.Dynamic {
 				d.Hand = score.Both
 			}
 			if m.step != 0 {
-				d.Mark = stepped(inForce[d.Hand%score.Both], m.step)
+				d.Mark = stepped(l.inForce(d.Hand), m.step)
 			}
 			if d.Mark != "" {
-				dynamics = appendDynamic(dynamics, d)
-			}
-			for _, h := range []score.Hand{score.Right, score.Left} {
-				if d.Mark != "" && (d.Hand == h || d.Hand == score.Both) {
-					inForce[h] = d.Mark
-				}
+				l.add(d)
 			}
 		}
-		marks = marks[n:]
 	}
-	return dynamics
+	return l.dynamics
 }
 
 // signsFirst leaves out words where a sign stands at the same place: "pp" and
@@ -278,15 +266,15 @@ func (m loudness) isForRight() bool { return m.between || m.own == score.Right }
 // the staves is for both, unless another there is for one hand alone: then each
 // hand has its own.
 func sharing(marks []loudness) func(loudness) score.Hand {
-	var any, alone [2]bool // by the hand of the staff; alone: not between the staves
+	var some, alone [2]bool // by the hand of the staff; alone: not between the staves
 	for _, m := range marks {
-		any[m.own] = true
+		some[m.own] = true
 		alone[m.own] = alone[m.own] || !m.between
 	}
 	return func(m loudness) score.Hand {
 		other := 1 - m.own
 		switch {
-		case !m.between || any[other]:
+		case !m.between || some[other]:
 			return m.own
 		case alone[m.own]:
 			return other
@@ -295,17 +283,37 @@ func sharing(marks []loudness) func(loudness) score.Hand {
 	}
 }
 
-// appendDynamic adds a mark; the same one for the other hand makes it one for both.
-func appendDynamic(dynamics []score.Dynamic, d score.Dynamic) []score.Dynamic {
-	for i := len(dynamics) - 1; i >= 0 && dynamics[i].At == d.At; i-- {
-		if dynamics[i].Mark == d.Mark {
-			if dynamics[i].Hand != d.Hand {
-				dynamics[i].Hand = score.Both
+// levels are the dynamics so far.
+type levels struct {
+	dynamics    []score.Dynamic
+	right, left string // in force
+}
+
+// inForce is the mark in force for a hand; of both hands, the right's.
+func (l *levels) inForce(h score.Hand) string {
+	if h == score.Left {
+		return l.left
+	}
+	return l.right
+}
+
+// add takes one more; the same one for the other hand makes it one for both.
+func (l *levels) add(d score.Dynamic) {
+	if d.Hand != score.Left {
+		l.right = d.Mark
+	}
+	if d.Hand != score.Right {
+		l.left = d.Mark
+	}
+	for i := len(l.dynamics) - 1; i >= 0 && l.dynamics[i].At == d.At; i-- {
+		if before := &l.dynamics[i]; before.Mark == d.Mark {
+			if before.Hand != d.Hand {
+				before.Hand = score.Both
 			}
-			return dynamics
+			return
 		}
 	}
-	return append(dynamics, d)
+	l.dynamics = append(l.dynamics, d)
 }
 
 // ladder is the order of the dynamics.
@@ -318,94 +326,4 @@ func stepped(mark string, step int) string {
 		return ""
 	}
 	return ladder[min(max(i+step, 0), len(ladder)-1)]
-}
-
-// lineKey tells hairpins, and dashes, apart that are open at the same time.
-type lineKey struct{ tag, staff, number string }
-
-func (d *direction) lineKey(sign *etree.Element) lineKey {
-	return lineKey{sign.Tag, strconv.Itoa(d.staff), sign.SelectAttrValue("number", "1")}
-}
-
-// readSwells adds hairpins and swells in words to s.Swells. At one place the
-// lines that end come before those that begin, whatever the file's order.
-func readSwells(s *score.Score, all []*direction, st staves) {
-	open := map[lineKey][]int{} // indices into s.Swells
-	for len(all) > 0 {
-		n := 1
-		for n < len(all) && all[n].at == all[0].at {
-			n++
-		}
-		for _, d := range all[:n] {
-			d.endSwells(s, open)
-		}
-		for _, d := range all[:n] {
-			d.beginSwells(s, open, st)
-		}
-		all = all[n:]
-	}
-	sort.SliceStable(s.Swells, func(i, j int) bool { return s.Swells[i].From.Less(s.Swells[j].From) })
-}
-
-// endSwells ends the line that was begun last. Some writers use one number for
-// all lines and let them overlap: then the earlier has ended where the later began.
-func (d *direction) endSwells(s *score.Score, open map[lineKey][]int) {
-	for _, sign := range d.signs {
-		if sign.Tag != "wedge" && sign.Tag != "dashes" || sign.SelectAttrValue("type", "") != "stop" {
-			continue
-		}
-		key := d.lineKey(sign)
-		for staff := 0; len(open[key]) == 0 && staff <= maxStaves; staff++ { // some end it on another staff
-			key.staff = strconv.Itoa(staff)
-		}
-		if lines := open[key]; len(lines) > 0 {
-			last := len(lines) - 1
-			endSwell(&s.Swells[lines[last]], d.at)
-			open[key] = lines[:last]
-		}
-	}
-}
-
-// endSwell ends a swell that has no end yet.
-func endSwell(swell *score.Swell, at score.Rat) {
-	if swell.To == swell.From {
-		swell.To = at
-	}
-}
-
-// beginSwells also lets dashes continue the word at the same place.
-func (d *direction) beginSwells(s *score.Score, open map[lineKey][]int, st staves) {
-	if growing, ok := d.phrase.swell(); ok {
-		d.read = true
-		s.Swells = append(s.Swells, score.Swell{From: d.at, To: d.at, Hand: st.wordScope(d).hand(), Growing: growing})
-	}
-	for _, sign := range d.signs {
-		switch kind := sign.SelectAttrValue("type", ""); {
-		case sign.Tag == "wedge" && (kind == "crescendo" || kind == "diminuendo"):
-			key := d.lineKey(sign)
-			if lines := open[key]; len(lines) > 0 {
-				endSwell(&s.Swells[lines[len(lines)-1]], d.at)
-			}
-			open[key] = append(open[key], len(s.Swells))
-			s.Swells = append(s.Swells, score.Swell{From: d.at, To: d.at, Hand: st.scope(d, sign).hand(), Growing: kind == "crescendo"})
-		case sign.Tag == "dashes" && kind == "start":
-			if last := len(s.Swells) - 1; last >= 0 && s.Swells[last].From == d.at {
-				key := d.lineKey(sign)
-				open[key] = append(open[key], last)
-			}
-		}
-	}
-}
-
-// swell reads words that name a gradual change of loudness.
-func (p phrase) swell() (growing, ok bool) {
-	switch {
-	case p.stem("decresc", "dimin", "smorz", "perden", "mancan") || slices.ContainsFunc(p, func(word string) bool {
-		return slices.Contains([]string{"dim", "morendo", "calando", "estinguendo", "decr"}, word)
-	}) || p.says("en diminuant", "al niente", "sempre piu p", "sempre piu piano"):
-		return false, true
-	case p.stem("cresc") || p.says("cre", "cres", "en augmentant", "augmentez", "sempre piu f", "sempre piu forte"):
-		return true, true
-	}
-	return false, false
 }

@@ -43,69 +43,73 @@ func readPedals(s *score.Score, all []*direction, w *warner) {
 	for _, kind := range []score.PedalKind{score.Damper, score.Sostenuto, score.Soft} {
 		t := treading{kind: kind, end: s.End(), warner: w}
 		own := slices.DeleteFunc(slices.Clone(steps), func(x step) bool { return x.kind != kind })
-		for len(own) > 0 {
-			n := 1
-			for n < len(own) && own[n].at == own[0].at {
-				n++
-			}
-			t.pass(own[0].at, own[:n])
-			own = own[n:]
+		for here := range byPlace(own, func(x step) score.Rat { return x.at }) {
+			t.pass(here[0].at, here)
 		}
 		s.Pedals = append(s.Pedals, t.finish()...)
 	}
 	sort.SliceStable(s.Pedals, func(i, j int) bool { return s.Pedals[i].From.Less(s.Pedals[j].From) })
 }
 
-// steps is what one direction says about the pedals. What its <sound> says
-// about a pedal that it also prints is the same thing again.
+// pedalTypes are the types of <pedal>. All but the two that press belong to
+// whichever pedal is down. (MusicXML 4.0, simpleType pedal-type.)
+var pedalTypes = map[string]step{
+	"start":       {foot: press},
+	"sostenuto":   {foot: press, kind: score.Sostenuto},
+	"stop":        {foot: lift, either: true},
+	"change":      {foot: change, either: true},
+	"continue":    {foot: hold, either: true},
+	"resume":      {foot: hold, either: true},
+	"discontinue": {foot: trail, either: true},
+}
+
+// steps is what one direction says about the pedals. What its words or its
+// <sound> say about a pedal that it also prints is the same thing again.
 func (d *direction) steps() []step {
 	var steps []step
 	for _, sign := range d.signs {
-		if sign.Tag != "pedal" || hidden(sign) {
-			continue
-		}
-		x := step{at: d.at, printed: true, number: sign.SelectAttrValue("number", "")}
-		switch sign.SelectAttrValue("type", "") {
-		case "start":
-			x.foot = press
-		case "sostenuto":
-			x.foot, x.kind = press, score.Sostenuto
-		case "stop":
-			x.foot, x.either = lift, true
-		case "change":
-			x.foot, x.either = change, true
-		case "continue", "resume":
-			x.foot, x.either = hold, true
-		case "discontinue":
-			x.foot, x.either = trail, true
-		default:
-			continue
-		}
-		steps = append(steps, x)
-	}
-	words := d.phrase.steps()
-	if len(words) > 0 {
-		d.read = true
-	}
-	for _, x := range words {
-		if !slices.ContainsFunc(steps, func(y step) bool { return y.kind == x.kind || y.either }) {
-			x.at, x.printed = d.at, true
+		x, ok := pedalTypes[sign.SelectAttrValue("type", "")]
+		if ok && sign.Tag == "pedal" && !hidden(sign) {
+			x.number = sign.SelectAttrValue("number", "")
 			steps = append(steps, x)
 		}
 	}
+	words := d.phrase.steps()
+	d.read = d.read || len(words) > 0
+	steps = appendNew(steps, words)
+	for i := range steps {
+		steps[i].at, steps[i].printed = d.at, true
+	}
+	steps = appendNew(steps, d.soundSteps())
+	for i := range steps {
+		steps[i].bar = d.bar
+	}
+	return steps
+}
+
+// appendNew adds the steps of pedals about which nothing is said yet.
+func appendNew(steps, more []step) []step {
+	said := steps
+	for _, x := range more {
+		if !slices.ContainsFunc(said, func(y step) bool { return y.kind == x.kind || y.either }) {
+			steps = append(steps, x)
+		}
+	}
+	return steps
+}
+
+// soundSteps is what the direction's <sound> says about the pedals: how they
+// are, not that they are pressed afresh.
+func (d *direction) soundSteps() []step {
+	var steps []step
 	for kind, name := range []string{"damper-pedal", "sostenuto-pedal", "soft-pedal"} {
 		if down, ok := isDown(d.soundAttr(name)); ok {
 			x := step{at: d.soundAt, kind: score.PedalKind(kind), foot: lift}
 			if down {
 				x.foot = hold
 			}
-			if !slices.ContainsFunc(steps, func(y step) bool { return y.kind == x.kind || y.either }) {
-				steps = append(steps, x)
-			}
+			steps = append(steps, x)
 		}
-	}
-	for i := range steps {
-		steps[i].bar = d.bar
 	}
 	return steps
 }
@@ -143,10 +147,9 @@ func (p phrase) steps() []step {
 		return damper(free)
 	case p.is("pedale", "pedal") || p.begins("ped") && len(p) <= 3:
 		return damper(press)
-	case p.is("*", "* ped", "* *"):
-		if len(p) == 2 && p[1] == "ped" {
-			return damper(change)
-		}
+	case p.is("* ped"):
+		return damper(change)
+	case p.is("*", "* *"):
 		return []step{{foot: lift, either: true}}
 	}
 	return nil
@@ -211,8 +214,8 @@ type treading struct {
 	down   bool
 	lifted bool // and no new press has come; down is still true
 	trails bool // lifted only in that the line ended
-	liftAt score.Rat
-	bar    int // of the last press
+	liftAt score.Rat // of the last lift
+	bar    int       // of the last press
 }
 
 // pass takes the steps at one place. A lift and a press at one place are a
@@ -276,19 +279,20 @@ func (t *treading) hold(at score.Rat, bar int) {
 	switch {
 	case t.down && t.trails:
 		t.lifted, t.trails = false, false
-	case !t.down || t.lifted:
+	case !t.down || t.lifted || t.current().AdLib:
 		t.press(at, bar)
 	}
 }
 
 // up lifts the pedal; whether that is for good the next press tells.
 func (t *treading) up(at score.Rat) {
-	if t.down && (!t.lifted || t.trails) && !t.current().AdLib {
-		t.lifted, t.trails, t.liftAt = true, false, at
-	}
-	if t.down && t.current().AdLib {
+	switch {
+	case !t.down:
+	case t.current().AdLib:
 		t.liftAt = at
 		t.close()
+	case !t.lifted || t.trails:
+		t.lifted, t.trails, t.liftAt = true, false, at
 	}
 }
 

@@ -58,13 +58,8 @@ func readTempos(s *score.Score, all []*direction, w *warner) {
 	moveToStart(s, marks)
 	assumed := assumedTempo(s)
 	c := tempoCourse{tempos: []score.Tempo{assumed}, steady: assumed, warner: w}
-	for len(marks) > 0 {
-		n := 1
-		for n < len(marks) && marks[n].at == marks[0].at {
-			n++
-		}
-		c.pass(marks[:n])
-		marks = marks[n:]
+	for here := range byPlace(marks, func(m tempoMark) score.Rat { return m.at }) {
+		c.pass(here)
 	}
 	s.Tempos = c.tempos
 	if s.Tempos[0].From == score.Assumed {
