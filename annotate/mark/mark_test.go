@@ -259,3 +259,92 @@ func TestMark(t *testing.T) {
       </direction>
 `)
 }
+
+func TestParseOptions(t *testing.T) {
+	for _, c := range []struct {
+		list string
+		want Options
+	}{
+		{"words,brackets,colour", all},
+		{"words", Options{Words: true}},
+		{"brackets, color", Options{Brackets: true, Colour: true}},
+		{"words,words", Options{Words: true}},
+	} {
+		if got, err := ParseOptions(c.list); err != nil || got != c.want {
+			t.Errorf("%q: %+v, %v", c.list, got, err)
+		}
+	}
+	for _, list := range []string{"", "arrows", "words,", "Words"} {
+		if _, err := ParseOptions(list); err == nil || !strings.Contains(err.Error(), "words, brackets and colour") {
+			t.Errorf("%q: the error %v does not say what there is to choose", list, err)
+		}
+	}
+}
+
+func TestNoMarks(t *testing.T) {
+	f := read(t, onePart("4.0"))
+	before := write(t, f)
+	mustMark(t, f, onePartReport(), Options{})
+	same(t, "without marks", write(t, f), before)
+	empty := newReport()
+	empty.spot(score.Right, detect.All[0].Kind, "no notes")
+	mustMark(t, f, empty, all)
+	same(t, "a spot without notes", write(t, f), before)
+}
+
+// A report of another score is refused, and the file, marks and all, is left
+// as it was.
+func TestWrongReport(t *testing.T) {
+	f := read(t, onePart("4.0"))
+	mustMark(t, f, onePartReport(), all)
+	before := write(t, f)
+	tooMany := newReport()
+	tooMany.note(99, "0", "1", 1, score.Right)
+	noSuchNote := onePartReport()
+	noSuchNote.spot(score.Right, detect.All[0].Kind, "x", 7)
+	for _, c := range []struct {
+		r    *detect.Report
+		want string
+	}{
+		{nil, "no report"},
+		{&detect.Report{}, "no report"},
+		{&tooMany.Report, "it speaks of note 100, and test.musicxml has 5"},
+		{&noSuchNote.Report, "hot spot 3 speaks of note 8, and the score of the report has 5"},
+	} {
+		if err := Mark(f, c.r, all); err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("the error is %v, not %q", err, c.want)
+		}
+		same(t, c.want, write(t, f), before)
+	}
+}
+
+// Each of the first kinds has a colour of its own, of the palette in Okabe &
+// Ito 2008, "Color Universal Design", and none is yellow or black.
+func TestColour(t *testing.T) {
+	okabeIto := "#E69F00 #56B4E9 #009E73 #0072B2 #D55E00 #CC79A7"
+	seen := map[string]bool{}
+	for i, d := range detect.All {
+		c := Colour(d.Kind)
+		if !strings.Contains(okabeIto, c) || i < 6 && seen[c] {
+			t.Errorf("%s has the colour %s", d.Kind, c)
+		}
+		seen[c] = true
+	}
+}
+
+// A note that two spots share takes the colour of the higher-ranked one, and
+// every written note of a tied one is coloured.
+func TestColourOfSharedAndTiedNotes(t *testing.T) {
+	f := read(t, inBars("4.0", plainNote, plainNote))
+	r := newReport()
+	n := r.note(0, "0", "4", 1, score.Right)
+	heads := &r.Score.Notes[n].Heads
+	*heads = append(*heads, score.Head{ID: 1, Onset: score.Int(4), Length: score.Int(4), Staff: 1})
+	r.spot(score.Right, detect.All[1].Kind, "first", n)
+	r.spot(score.Right, detect.All[0].Kind, "second", n)
+	mustMark(t, f, r, Options{Colour: true})
+	text := write(t, f)
+	if strings.Count(text, `<note color="`+Colour(detect.All[1].Kind)+`">`) != 2 || strings.Contains(text, Colour(detect.All[0].Kind)) {
+		t.Error(text)
+	}
+}

@@ -1,0 +1,120 @@
+package mark
+
+import (
+	"strings"
+	"testing"
+
+	"hardbars/detect"
+	"hardbars/score"
+)
+
+// onNote is a score of one bar with one note, written as the test wants.
+func onNote(version, note string) string {
+	return `<score-partwise version="` + version + `"><part-list><score-part id="P1"><part-name>Piano</part-name></score-part></part-list>` +
+		`<part id="P1"><measure number="1"><attributes><divisions>1</divisions></attributes>` + note + `</measure></part></score-partwise>`
+}
+
+const plainNote = `<note><pitch><step>C</step><octave>4</octave></pitch><duration>4</duration></note>`
+
+// onNoteReport is one right-hand spot on the only note.
+func onNoteReport() *report {
+	r := newReport()
+	r.spot(score.Right, detect.All[0].Kind, "leap", r.note(0, "0", "4", 1, score.Right))
+	return r
+}
+
+// A score without line breaks gets none.
+func TestMarkOnOneLine(t *testing.T) {
+	f := read(t, onNote("4.0", plainNote))
+	mustMark(t, f, onNoteReport(), all)
+	same(t, "the marked bar", between(t, write(t, f), "</attributes>", "</measure>"),
+		`<?hardbars words 1 · leap?><direction placement="above"><direction-type><words font-style="normal" font-size="8" color="#D55E00">1 · leap</words></direction-type></direction>`+
+			`<?hardbars bracket start 1?><direction placement="above"><direction-type><bracket type="start" number="1" line-end="down" line-type="solid" color="#D55E00"/></direction-type></direction>`+
+			`<note color="#D55E00"><?hardbars color #D55E00?><pitch><step>C</step><octave>4</octave></pitch><duration>4</duration></note>`+
+			`<?hardbars bracket stop 1?><direction placement="above"><direction-type><bracket type="stop" number="1" line-end="down" line-type="solid" color="#D55E00"/></direction-type></direction>`)
+}
+
+// Whatever stands around a note comes back as it was.
+func TestUnmarkRestores(t *testing.T) {
+	for _, note := range []string{
+		plainNote,
+		"\n" + plainNote + "\n",
+		"\r\n\t" + plainNote,
+		"text" + plainNote + "text",
+		" <![CDATA[ ]]> \n " + plainNote,
+		"<!-- before --> <?other before?> " + plainNote + " <?other after?> <!-- after -->",
+		"\n<direction><direction-type><words>1 · leap</words></direction-type></direction>\n" + plainNote,
+		"<?hardbars?>" + plainNote,
+		"<?hardbars settings?>" + plainNote,
+		strings.Replace(plainNote, "<note>", `<note color="#000000" id="n1">`, 1),
+		strings.Replace(plainNote, "<note>", `<note id="n1" color="">`, 1),
+		strings.Replace(plainNote, "<note>", `<note color=" a?&gt;&quot;é&#10;%+ " id="n1">`, 1),
+		strings.Replace(plainNote, "<note>", "<note>\n\n  <!-- in -->\n  ", 1),
+		strings.Replace(plainNote, "</note>", "<unknown a='1'/></note>", 1),
+	} {
+		f := read(t, onNote("4.0", note))
+		before := write(t, f)
+		mustMark(t, f, onNoteReport(), all)
+		marked := write(t, f)
+		if Unmark(f) != 4 {
+			t.Errorf("%q: not two words and bracket ends and a colour were taken out", note)
+		}
+		same(t, "unmarked", write(t, f), before)
+		again := read(t, marked)
+		Unmark(again)
+		same(t, "stored and unmarked", write(t, again), before)
+	}
+}
+
+// What somebody has changed since is theirs: it stays, and only the
+// announcement goes.
+func TestUnmarkKeepsChanges(t *testing.T) {
+	for _, c := range []struct {
+		name, old, new string
+		removed        int
+		keeps          string
+	}{
+		{"words", ">1 · leap<", ">mind the gap<", 3, "mind the gap"},
+		{"colour", `color="#D55E00"><?`, `color="#FF0000"><?`, 3, `<note color="#FF0000">`},
+		{"no colour", ` color="#D55E00"><?`, `><?`, 3, "<note><pitch>"},
+		{"bracket", `type="stop" number="1"`, `type="stop" number="2"`, 3, `type="stop" number="2"`},
+		{"a dynamic in the direction", "</words></direction-type>", "</words></direction-type><direction-type><dynamics><p/></dynamics></direction-type>", 3, "<p/>"},
+		{"a sound in the direction", "</words></direction-type>", `</words></direction-type><sound tempo="60"/>`, 3, `tempo="60"`},
+		{"an element between", "<?hardbars words 1 · leap?>", "<?hardbars words 1 · leap?><print/>", 3, ">1 · leap<"},
+		{"no announcement", "<?hardbars words 1 · leap?>", "", 3, ">1 · leap<"},
+		{"a colour that cannot be read", "color #D55E00?>", "color #D55E00 was %zz?>", 3, `<note color="#D55E00">`},
+	} {
+		f := read(t, onNote("4.0", plainNote))
+		mustMark(t, f, onNoteReport(), all)
+		marked := write(t, f)
+		changed := strings.Replace(marked, c.old, c.new, 1)
+		if changed == marked {
+			t.Fatalf("%s: the test changes nothing", c.name)
+		}
+		f = read(t, changed)
+		if removed := Unmark(f); removed != c.removed {
+			t.Errorf("%s: %d marks removed, not %d", c.name, removed, c.removed)
+		}
+		left := write(t, f)
+		if !strings.Contains(left, c.keeps) || strings.Contains(left, "<?hardbars") {
+			t.Errorf("%s: %q is lost, or an announcement is left:\n%s", c.name, c.keeps, left)
+		}
+		if Unmark(f) != 0 {
+			t.Errorf("%s: a second Unmark finds something", c.name)
+		}
+	}
+}
+
+// Another program may indent the score anew, or write one element on a line:
+// the marks still go.
+func TestUnmarkAfterReindenting(t *testing.T) {
+	f := read(t, onePart("4.0"))
+	f.Doc.Indent(1)
+	before := write(t, f)
+	f = read(t, onePart("4.0"))
+	mustMark(t, f, onePartReport(), all)
+	f.Doc.Indent(1)
+	f = read(t, write(t, f))
+	Unmark(f)
+	same(t, "unmarked", write(t, f), before)
+}
