@@ -50,6 +50,8 @@ func (f *File) Score(o Options) (*score.Score, error) {
 	s.Warnings = append(s.Warnings, f.Warnings...)
 	s.Warnings = append(s.Warnings, r.warner.warnings(s.Bars)...)
 	readDirections(s, r.items)
+	_, odd := s.Play()
+	s.Warnings = append(s.Warnings, odd...)
 	return s, nil
 }
 
