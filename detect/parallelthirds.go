@@ -13,7 +13,7 @@ var ParallelThirds = &Detector{
 	Kind: "parallel-thirds",
 	Name: "a run of thirds",
 	Doc: `One hand strikes thirds one after the other, and they move. A third is two notes two staff steps apart, whatever
-their accidentals, or written otherwise but three or four semitones apart; in a fuller chord the top two notes count.
+their accidentals; in a fuller chord the top two notes count.
 Anything else that the hand strikes ends the run, and so does a silence of a quarter note or more after a third, or a
 top line that passes to another voice, as where a melody enters over repeated thirds. A run counts when three thirds in
 succession each differ from the one before; repeats at either end are left out. Demand is the fastest rate over three
@@ -53,15 +53,15 @@ func thirdsRun(s *score.Score, events []Event) int {
 	return n
 }
 
-// topThird tells whether the top two notes struck are a third.
+// topThird tells whether the top two notes struck are a third as it is
+// spelled: two staff steps, whatever the accidentals. MusicXML spells every
+// pitch, so sound alone never has to decide.
 func topThird(s *score.Score, e Event) bool {
 	if len(e.Struck) < 2 {
 		return false
 	}
 	low, high := topNotes(e)
-	semitones := key(s, high) - key(s, low)
-	steps := s.Notes[high].Pitch.Staff() - s.Notes[low].Pitch.Staff()
-	return steps == 2 || semitones == 3 || semitones == 4
+	return s.Notes[high].Pitch.Staff()-s.Notes[low].Pitch.Staff() == 2
 }
 
 // topNotes are the top two notes struck.

@@ -17,7 +17,7 @@ func TestParallelThirds(t *testing.T) {
 		{"three", "C5+E5:1 D5+F5:1 E5+G5:1 r:1", "C5+E5 E5+G5 3@0"},
 		{"two", "C5+E5:1 D5+F5:1 E5:1 r:1", ""},
 		{"major, minor, diminished and augmented", "C5+E5:1 D5+F5:1 C#5+Eb5:1 Eb5+G#5:1", "C5+E5 Eb5+G#5 4@0"},
-		{"spelled otherwise, three and four semitones", "F5+G#5:1 C#5+F5:1 D5+F5:1 r:1", "F5+G#5 D5+F5 3@0"},
+		{"spelled as a second or a fourth: no third", "F5+G#5:1 C#5+F5:1 D5+F5:1 r:1", ""},
 		{"seconds and fourths", "C5+D5:1 D5+E5:1 C5+F5:1 D5+G5:1", ""},
 		{"tenths", "C4+E5:1 D4+F5:1 E4+G5:1 r:1", ""},
 		{"one pair repeated", "C5+E5:1 C5+E5:1 C5+E5:1 C5+E5:1", ""},

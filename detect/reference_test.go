@@ -386,7 +386,7 @@ func plainThirds(p *plain) []string {
 				return false
 			}
 			low, high := notes[len(notes)-2], notes[len(notes)-1]
-			return high.staff-low.staff == 2 || high.key-low.key == 3 || high.key-low.key == 4
+			return high.staff-low.staff == 2
 		}
 		top := func(i int) [2]plainNote {
 			notes := p.struck(hand, at[i], false)
