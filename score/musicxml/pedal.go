@@ -212,8 +212,8 @@ type treading struct {
 	end    score.Rat // of the piece
 	pedals []score.Pedal
 	down   bool
-	lifted bool // and no new press has come; down is still true
-	trails bool // lifted only in that the line ended
+	lifted bool      // and no new press has come; down is still true
+	trails bool      // lifted only in that the line ended
 	liftAt score.Rat // of the last lift
 	bar    int       // of the last press
 }
