@@ -1,0 +1,131 @@
+package detect_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"hardbars/detect"
+	"hardbars/score/musicxml"
+)
+
+var update = flag.Bool("update", false, "write what is found to ../testdata/*.spots.json; read the difference beside the score before keeping it")
+
+// wanted is a hot spot that must be found. What follows from the player's
+// capacities, such as the demand, is left out.
+type wanted struct {
+	Kind   detect.Kind `json:"kind"`
+	Hand   string      `json:"hand"`
+	Bars   string      `json:"bars"` // as printed
+	Places []string    `json:"places"`
+}
+
+// telling are the details, by kind, that can be checked against the page by eye.
+var telling = map[detect.Kind][]string{
+	"cross-rhythm":     {"ratio", "hands_order", "gaps"},
+	"leap":             {"from", "to", "semitones"},
+	"parallel-thirds":  {"count", "pitches"},
+	"tie-across-pedal": {"pitches", "changes", "held_by"},
+	"spread-octave":    {"pitches", "sign"},
+}
+
+// TestTestdata looks for what is on the page of each score in testdata: in
+// NAME.musicxml the kind must be found, in NAME-none.musicxml nothing. Each
+// *.spots.json was read against its page, place by place.
+func TestTestdata(t *testing.T) {
+	files, err := filepath.Glob("../testdata/*.spots.json")
+	if err != nil || len(files) < 2*len(telling) {
+		t.Fatalf("%d *.spots.json in ../testdata (error %v), want two for each kind", len(files), err)
+	}
+	for _, file := range files {
+		name := strings.TrimSuffix(filepath.Base(file), ".spots.json")
+		t.Run(name, func(t *testing.T) {
+			got := findings(t, "../testdata/"+name+".musicxml")
+			if *update {
+				if err := os.WriteFile(file, got, 0o644); err != nil {
+					t.Fatal(err)
+				}
+			}
+			want, err := os.ReadFile(file)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !bytes.Equal(got, want) {
+				t.Errorf("found\n%s\nwant, from %s,\n%s", got, file, want)
+			}
+		})
+	}
+}
+
+// findings are the hot spots of a score for the default player, by time.
+func findings(t *testing.T, path string) []byte {
+	t.Helper()
+	f, err := musicxml.Open(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := f.Score(musicxml.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := detect.Analyze(s, detect.DefaultPlayer())
+	slices.SortStableFunc(r.Spots, func(a, b detect.Spot) int { return a.From.Cmp(b.From) })
+	found := []wanted{}
+	for _, sp := range r.Spots {
+		w := wanted{Kind: sp.Kind, Hand: sp.Hand.String(), Bars: r.Bars(&sp)}
+		for _, o := range sp.Occurrences {
+			from, to := r.Place(o.From), r.PlaceEnd(o.To)
+			w.Places = append(w.Places, fmt.Sprintf("%s + %s to %s + %s: %s", from.Bar, from.Offset, to.Bar, to.Offset, details(t, o)))
+		}
+		found = append(found, w)
+	}
+	out, err := json.MarshalIndent(found, "", "  ")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return append(out, '\n')
+}
+
+// details goes through the JSON, so that the names there are tested too.
+func details(t *testing.T, o detect.Occurrence) string {
+	t.Helper()
+	data, err := json.Marshal(o.Detail)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var all map[string]any
+	if err := json.Unmarshal(data, &all); err != nil {
+		t.Fatal(err)
+	}
+	var told []string
+	for _, name := range telling[o.Kind] {
+		value, ok := all[name]
+		if !ok {
+			t.Errorf("the detail of a %s has no %q: %s", o.Kind, name, data)
+		}
+		told = append(told, name+" "+tell(value))
+	}
+	return strings.Join(told, ", ")
+}
+
+// tell writes a value of JSON in few signs: a place as "bar + offset".
+func tell(value any) string {
+	switch v := value.(type) {
+	case []any:
+		parts := make([]string, len(v))
+		for i, part := range v {
+			parts[i] = tell(part)
+		}
+		return "[" + strings.Join(parts, " ") + "]"
+	case map[string]any:
+		return fmt.Sprintf("%v + %v", v["bar"], v["offset"])
+	default:
+		return fmt.Sprint(v)
+	}
+}
