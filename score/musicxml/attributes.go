@@ -65,6 +65,7 @@ func staffNumber(elem *etree.Element) int {
 
 // setDivisions sets how many divisions make a quarter.
 func (p *partReader) setDivisions(text string) {
+	p.divided = true
 	n, ok := number(text)
 	if !ok || n.Sign() <= 0 || !n.Less(score.Int(maxDivisions)) || n.Less(score.R(1, maxDivisions)) {
 		p.warn("divisions of %q make no sense; kept to %s for a quarter note", short(text), p.divisions)
@@ -73,7 +74,7 @@ func (p *partReader) setDivisions(text string) {
 	if n.Den() != 1 {
 		p.warn("divisions of %s are not a whole number; read as they stand", n)
 	}
-	p.divisions, p.divided, p.clock.unit = n, true, score.Int(1).Div(n)
+	p.divisions, p.clock.unit = n, score.Int(1).Div(n)
 }
 
 // guessDivisions is for a part that does not begin by saying how many divisions

@@ -22,7 +22,7 @@ type partReader struct {
 
 	// what is in force
 	divisions  score.Rat
-	divided    bool // the file has said so itself
+	divided    bool // the file has said how many divisions make a quarter
 	time       score.Time
 	key        score.Key
 	staves     int

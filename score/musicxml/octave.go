@@ -73,7 +73,7 @@ func (r *reader) octaveSigns() []placed {
 // octaves is how far notes sound from where they are printed under a line that
 // begins here; 0 where none begins. Sizes 8, 15 and 22 are one, two and three.
 func octaves(sign *etree.Element) int {
-	n := int(max(0, min(22, whole(sign.SelectAttrValue("size", "8"))))+6) / 7
+	n := int(max(0, min(22, whole(sign.SelectAttrValue("size", "8"))))) / 7
 	switch sign.SelectAttrValue("type", "") {
 	case "down":
 		return n

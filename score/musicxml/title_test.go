@@ -1,0 +1,33 @@
+package musicxml
+
+import (
+	"strings"
+	"testing"
+)
+
+func TestTitleAndComposer(t *testing.T) {
+	const credits = `<credit page="1"><credit-words font-size="24">Rain, </credit-words><credit-words>
+			and After</credit-words></credit>
+		<credit page="1"><credit-words font-size="30.5"> </credit-words></credit>
+		<credit page="2"><credit-words font-size="40">Page Two</credit-words></credit>
+		<credit><credit-words font-size="12" justify="right">Ada
+			Brook</credit-words></credit>`
+	tests := []struct{ head, title, composer string }{
+		{"", "", ""},
+		{"<movement-title> Slow\n Waltz </movement-title>", "Slow Waltz", ""},
+		{"<work><work-title>Suite</work-title></work><movement-title>Slow Waltz</movement-title>", "Slow Waltz", ""},
+		{"<work><work-title>Suite</work-title></work><movement-title/>", "Suite", ""},
+		{`<identification><creator type="lyricist">Cy Dale</creator><creator type="composer"/><creator type="composer">Ada  Brook</creator></identification>`, "", "Ada Brook"},
+		{`<identification><creator>Ada Brook</creator></identification>`, "", "Ada Brook"},
+		{credits, "Rain, and After", "Ada Brook"},
+		{"<work><work-title>Suite</work-title></work>" + credits, "Suite", "Ada Brook"},
+		{credits + `<credit><credit-type>title</credit-type><credit-words>Fog</credit-words></credit>` +
+			`<credit><credit-type>composer</credit-type><credit-words>Eli Fenn</credit-words></credit>`, "Fog", "Eli Fenn"},
+	}
+	for _, test := range tests {
+		s := scoreFrom(t, strings.Replace(sketch("C5 480"), "<part-list>", test.head+"<part-list>", 1))
+		if s.Title != test.title || s.Composer != test.composer {
+			t.Errorf("%s\nis read as %q by %q, want %q by %q", test.head, s.Title, s.Composer, test.title, test.composer)
+		}
+	}
+}
