@@ -24,8 +24,7 @@ type Passage struct {
 //   - What the signs leave out at the end of the piece is played after the rest;
 //     what they leave out elsewhere is not played.
 func (s *Score) Play() ([]Passage, []Warning) {
-	w := walk{bars: s.Bars, obeyed: make([]bool, len(s.Bars)), heard: make([]bool, len(s.Bars))}
-	w.readStrains()
+	w := newWalk(s.Bars)
 	for next := 0; next < len(w.bars); {
 		end := w.follow(next)
 		next = lastHeard(w.heard) + 1
@@ -37,10 +36,24 @@ func (s *Score) Play() ([]Passage, []Warning) {
 	return w.passages, w.warnings
 }
 
+// Strain is the bars from one repeat sign to the next, the endings that belong
+// to them included.
+type Strain struct {
+	First, Last int // indices into Score.Bars, inclusive
+	Times       int // how often it is played before any jump: 1 where it is not repeated
+}
+
+// Strains cuts the piece at its repeat signs. Every bar is in one strain.
+func (s *Score) Strains() []Strain { return newWalk(s.Bars).strains }
+
+// On tells whether a bar is played the nth time through its strain, counted
+// from 1.
+func (b *Bar) On(pass int) bool { return b.Ending == "" || slices.Contains(b.passes(), pass) }
+
 // walk goes over the bars as the signs say.
 type walk struct {
 	bars    []Bar
-	strains []strain
+	strains []Strain
 	within  []int // the strain of each bar
 
 	passages []Passage
@@ -50,11 +63,10 @@ type walk struct {
 	jumps    int    // of the signs obeyed
 }
 
-// strain is bars that are played several times in all, with the endings that
-// belong to them, or once.
-type strain struct {
-	first, last int
-	times       int
+func newWalk(bars []Bar) *walk {
+	w := &walk{bars: bars, obeyed: make([]bool, len(bars)), heard: make([]bool, len(bars))}
+	w.readStrains()
+	return w
 }
 
 func (w *walk) warn(bar int, format string, args ...any) {
@@ -66,31 +78,31 @@ func (w *walk) readStrains() {
 	first := 0
 	for i := 0; i < len(w.bars); i++ {
 		if w.bars[i].RepeatStart && i > first {
-			w.addStrain(strain{first, i - 1, 1})
+			w.addStrain(Strain{first, i - 1, 1})
 			first = i
 		}
 		if w.bars[i].RepeatEnd > 0 || w.bars[i].Ending != "" {
 			for i+1 < len(w.bars) && w.bars[i+1].Ending != "" && !w.bars[i+1].RepeatStart {
 				i++
 			}
-			w.addStrain(strain{first, i, w.times(first, i)})
+			w.addStrain(Strain{first, i, w.times(first, i)})
 			first = i + 1
 		}
 	}
 	if first < len(w.bars) {
-		w.addStrain(strain{first, len(w.bars) - 1, 1})
+		w.addStrain(Strain{first, len(w.bars) - 1, 1})
 	}
 }
 
-func (w *walk) addStrain(st strain) {
-	begins := w.bars[st.first].RepeatStart
+func (w *walk) addStrain(st Strain) {
+	begins := w.bars[st.First].RepeatStart
 	switch {
-	case begins && st.times == 1:
-		w.warn(st.first, "a repeat begins here and no sign ends it; played once")
-	case !begins && st.times > 1 && st.first > 0:
-		w.warn(st.last, "no sign begins the repeat that ends here; taken to begin with bar %s", w.bars[st.first].Number)
+	case begins && st.Times == 1:
+		w.warn(st.First, "a repeat begins here and no sign ends it; played once")
+	case !begins && st.Times > 1 && st.First > 0:
+		w.warn(st.Last, "no sign begins the repeat that ends here; taken to begin with bar %s", w.bars[st.First].Number)
 	}
-	for range st.last - st.first + 1 {
+	for range st.Last - st.First + 1 {
 		w.within = append(w.within, len(w.strains))
 	}
 	w.strains = append(w.strains, st)
@@ -135,14 +147,11 @@ func (b *Bar) passes() []int {
 	return all
 }
 
-// on tells whether a bar is played the nth time through its strain.
-func (b *Bar) on(pass int) bool { return b.Ending == "" || slices.Contains(b.passes(), pass) }
-
 // follow plays from a bar to where the signs end the piece, and returns the
 // last bar played.
 func (w *walk) follow(bar int) (end int) {
 	pass, jumped := 1, false
-	if !w.bars[bar].on(pass) {
+	if !w.bars[bar].On(pass) {
 		pass = w.bars[bar].passes()[0]
 	}
 	for {
@@ -152,7 +161,7 @@ func (w *walk) follow(bar int) (end int) {
 		}
 		end = bar
 		if to := w.jump(bar, pass, jumped); to >= 0 {
-			bar, pass, jumped = to, w.strains[w.within[to]].times, true
+			bar, pass, jumped = to, w.strains[w.within[to]].Times, true
 		} else if bar, pass = w.next(bar, pass, jumped); bar == len(w.bars) {
 			return end
 		}
@@ -175,21 +184,21 @@ func (w *walk) next(bar, pass int, jumped bool) (int, int) {
 	n := w.within[bar]
 	for {
 		st := w.strains[n]
-		for bar++; bar <= st.last; bar++ {
-			if w.bars[bar].on(pass) {
+		for bar++; bar <= st.Last; bar++ {
+			if w.bars[bar].On(pass) {
 				return bar, pass
 			}
 		}
-		if pass++; pass > st.times {
+		if pass++; pass > st.Times {
 			if n++; n == len(w.strains) {
 				return len(w.bars), 0
 			}
 			pass = 1
 			if jumped {
-				pass = w.strains[n].times
+				pass = w.strains[n].Times
 			}
 		}
-		bar = w.strains[n].first - 1
+		bar = w.strains[n].First - 1
 	}
 }
 
@@ -230,8 +239,8 @@ func (w *walk) jump(bar, pass int, jumped bool) int {
 
 // again tells whether a bar is played in a later pass through its strain.
 func (w *walk) again(bar, pass int) bool {
-	for pass++; pass <= w.strains[w.within[bar]].times; pass++ {
-		if w.bars[bar].on(pass) {
+	for pass++; pass <= w.strains[w.within[bar]].Times; pass++ {
+		if w.bars[bar].On(pass) {
 			return true
 		}
 	}

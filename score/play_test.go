@@ -124,7 +124,7 @@ func TestPlayAnySigns(t *testing.T) {
 				heard[bar] = true
 			}
 		}
-		if passages[0].First != 0 && s.Bars[0].on(1) {
+		if passages[0].First != 0 && s.Bars[0].On(1) {
 			t.Fatalf("%v: begins with %s", words, played(passages))
 		}
 		left := slices.ContainsFunc(warnings, func(w Warning) bool { return strings.Contains(w.Text, "leave") })
