@@ -103,7 +103,10 @@ func hidden(sign *etree.Element) bool { return sign.SelectAttrValue("print-objec
 
 // soundAttr is an attribute of the direction's <sound>, "" where it has none.
 func (d *direction) soundAttr(name string) string {
-	return strings.TrimSpace(d.sounds.NotNil().SelectAttrValue(name, ""))
+	if d.sounds == nil {
+		return ""
+	}
+	return strings.TrimSpace(d.sounds.SelectAttrValue(name, ""))
 }
 
 // above tells whether a sign of the direction stands above its staff: by the

@@ -152,11 +152,13 @@ func (p *partReader) at(elem *etree.Element) score.Rat {
 // soundAt is where what an element makes sound takes effect: a direction's
 // offset counts only where it says so, and that of its <sound> comes first.
 func (p *partReader) soundAt(elem *etree.Element) score.Rat {
-	offset := elem.SelectElement("offset").NotNil()
-	if own := elem.SelectElement("sound").NotNil().SelectElement("offset"); own != nil {
-		return p.moved(own)
+	if sound := elem.SelectElement("sound"); sound != nil {
+		if own := sound.SelectElement("offset"); own != nil {
+			return p.moved(own)
+		}
 	}
-	if elem.Tag == "direction" && offset.SelectAttrValue("sound", "no") != "yes" {
+	offset := elem.SelectElement("offset")
+	if elem.Tag == "direction" && offset != nil && offset.SelectAttrValue("sound", "no") != "yes" {
 		return p.clock.exact
 	}
 	return p.moved(offset)
@@ -164,7 +166,10 @@ func (p *partReader) soundAt(elem *etree.Element) score.Rat {
 
 // moved is the present place and an <offset>, which may be nil.
 func (p *partReader) moved(offset *etree.Element) score.Rat {
-	gap, _ := number(offset.NotNil().Text())
+	if offset == nil {
+		return p.clock.exact
+	}
+	gap, _ := number(offset.Text())
 	return score.Max(score.Rat{}, p.clock.exact.Add(gap.Mul(p.clock.unit)))
 }
 

@@ -32,18 +32,32 @@ func (p phrase) says(runs ...string) bool {
 
 // find is where the run of words begins, −1 where it does not stand.
 func (p phrase) find(run string) int {
-	words := strings.Fields(run)
-	for i := 0; i+len(words) <= len(p); i++ {
-		if slices.Equal(p[i:i+len(words)], words) {
+	for i := range p {
+		if p[i:].starts(run) {
 			return i
 		}
 	}
 	return -1
 }
 
+// starts tells whether the phrase begins with the run of words.
+func (p phrase) starts(run string) bool {
+	for _, word := range p {
+		first, rest, more := strings.Cut(run, " ")
+		if first != word {
+			return false
+		}
+		if !more {
+			return true
+		}
+		run = rest
+	}
+	return false
+}
+
 // begins tells whether the phrase begins with one of the given runs.
 func (p phrase) begins(runs ...string) bool {
-	return slices.ContainsFunc(runs, func(run string) bool { return p.find(run) == 0 })
+	return slices.ContainsFunc(runs, p.starts)
 }
 
 // is tells whether the phrase is one of the given runs and nothing else.

@@ -266,6 +266,9 @@ func firstTime(timeOnly string) bool {
 
 // wordMarks is what the words say about the tempo.
 func (d *direction) wordMarks(s *score.Score) []tempoMark {
+	if d.text == "" {
+		return nil
+	}
 	beat := beatAt(s, d.soundAt)
 	var marks []tempoMark
 	if d.phrase.gradual() {
