@@ -63,7 +63,7 @@ func readTempos(s *score.Score, all []*direction, w *warner) {
 	}
 	s.Tempos = c.tempos
 	if s.Tempos[0].From == score.Assumed {
-		w.add(wholeFile, "%s: %g quarter notes a minute are assumed, a moderate pace of %d beats", untilWhere(s), assumed.QPM, assumedBeats)
+		w.add(wholeFile, "%s: %s = %d is assumed, a moderate pace", untilWhere(s), valueSign(assumed.Beat), assumedBeats)
 	}
 }
 

@@ -252,9 +252,9 @@ func TestAssumedTempo(t *testing.T) {
 		want  []string
 		warn  string
 	}{
-		{"4/4", nil, []string{"1+0 90 in 1 by assumed"}, "the score names no tempo: 90 quarter notes a minute are assumed"},
-		{"6/8", nil, []string{"1+0 135 in 3/2 by assumed"}, "the score names no tempo: 135 quarter notes"},
-		{"4/4", []sign{{3, "0", `<sound tempo="72"/>`}}, []string{"1+0 90 in 1 by assumed", "3+0 72 in 1 by sound"}, "the score names no tempo before bar 3: 90"},
+		{"4/4", nil, []string{"1+0 90 in 1 by assumed"}, "the score names no tempo: ♩ = 90 is assumed, a moderate pace"},
+		{"6/8", nil, []string{"1+0 135 in 3/2 by assumed"}, "the score names no tempo: ♩. = 90 is assumed"},
+		{"4/4", []sign{{3, "0", `<sound tempo="72"/>`}}, []string{"1+0 90 in 1 by assumed", "3+0 72 in 1 by sound"}, "the score names no tempo before bar 3: ♩ = 90"},
 		{"4/4", []sign{{1, "1", `<sound tempo="72"/>`}}, []string{"1+0 72 in 1 by sound"}, ""},
 		{"4/4", []sign{{1, "0", words("dolce")}}, []string{"1+0 90 in 1 by assumed"}, "names no tempo"},
 	} {
