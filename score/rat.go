@@ -2,6 +2,7 @@ package score
 
 import (
 	"fmt"
+	"math"
 	"math/big"
 	"math/bits"
 	"strconv"
@@ -14,7 +15,8 @@ import (
 //
 // Music needs small denominators. Where the exact result of an operation does
 // not fit in 64 bits over 64 bits, which only a hostile file can bring about,
-// the result is the nearest multiple of 1/maxGrid instead of a wrong number.
+// the result is the next multiple of 1/maxGrid towards 0, or very large where
+// that does not fit either, instead of a wrong number.
 type Rat struct {
 	num int64
 	den int64 // denominator − 1, so that the zero value is 0/1
@@ -28,6 +30,9 @@ func R(num, den int64) Rat {
 	if den == 0 {
 		return Rat{}
 	}
+	if num == math.MinInt64 || den == math.MinInt64 {
+		return fromBig(new(big.Rat).SetFrac(big.NewInt(num), big.NewInt(den)))
+	}
 	if den < 0 {
 		num, den = -num, -den
 	}
@@ -38,7 +43,7 @@ func R(num, den int64) Rat {
 }
 
 // Int returns n as a Rat.
-func Int(n int64) Rat { return Rat{num: n} }
+func Int(n int64) Rat { return R(n, 1) }
 
 // ParseRat reads "3", "-3/2" or "0.75".
 func ParseRat(s string) (Rat, error) {
@@ -180,16 +185,19 @@ func (a *Rat) UnmarshalText(text []byte) (err error) {
 func (a Rat) big() *big.Rat { return big.NewRat(a.num, a.Den()) }
 
 func fromBig(r *big.Rat) Rat {
-	if r.Num().IsInt64() && r.Denom().IsInt64() {
+	if fits(r.Num()) && fits(r.Denom()) {
 		return R(r.Num().Int64(), r.Denom().Int64())
 	}
 	scaled := new(big.Rat).Mul(r, big.NewRat(maxGrid, 1))
 	n := new(big.Int).Quo(scaled.Num(), scaled.Denom())
-	if !n.IsInt64() {
+	if !fits(n) {
 		return Rat{num: int64(n.Sign()) << 62}
 	}
 	return R(n.Int64(), maxGrid)
 }
+
+// fits tells whether n and −n are both held by an int64.
+func fits(n *big.Int) bool { return n.IsInt64() && n.Int64() != math.MinInt64 }
 
 func gcd(a, b int64) int64 {
 	if a < 0 {
