@@ -81,7 +81,7 @@ type Occurrence struct {
 }
 
 // Spot is a hot spot: a run of occurrences of one kind in one hand with at
-// most one bar between neighbours.
+// most one bar between neighbours. Quiet occurrences are merged apart.
 type Spot struct {
 	ID          string // "1", "2", … in order of rank
 	Rank        int
@@ -92,6 +92,7 @@ type Spot struct {
 	FirstBar    int       // index into Score.Bars
 	LastBar     int       // index into Score.Bars, inclusive
 	Demand      float64   // of its hardest occurrence
+	Quiet       bool      // well inside the player's comfort: demand is less than QuietBelow
 	Comfortable float64   // quarter notes a minute at which demand is 1; 0 where tempo does not change it
 	Target      float64   // quarter notes a minute asked at the hardest occurrence
 	Label       string
@@ -114,9 +115,10 @@ type Report struct {
 	Score     *score.Score
 	Player    Player
 	Clock     *Clock
-	Spots     []Spot    // by rank
+	Spots     []Spot    // by rank; the quiet ones come last
 	Families  []Family  // by the rank of their best-ranked spot
-	BarDemand []float64 // the highest demand in each bar, 0 where nothing was found
+	BarDemand []float64 // of each bar by BarRule, 0 where nothing was found
+	LeftOut   int       // quiet spots that Loud left out of Spots
 }
 
 // Analyze runs every detector over a score. What the player left out is as in
@@ -132,18 +134,6 @@ func Analyze(s *score.Score, p Player) *Report {
 	r.Spots = hotSpots(s, pass.Clock, pass.found)
 	r.group()
 	return r
-}
-
-// barDemand is the highest demand in each bar.
-func barDemand(s *score.Score, found []Occurrence) []float64 {
-	demand := make([]float64, len(s.Bars))
-	for _, o := range found {
-		first, last := o.bars(s)
-		for i := first; i <= last; i++ {
-			demand[i] = max(demand[i], o.Demand)
-		}
-	}
-	return demand
 }
 
 // bars are the first and last bar of an occurrence, indices into Score.Bars.

@@ -31,6 +31,7 @@ type jsonReport struct {
 	Player   jsonPlayer   `json:"player"`
 	Spots    []jsonSpot   `json:"spots"`
 	Families []jsonFamily `json:"families"`
+	LeftOut  int          `json:"quiet_left_out"`
 	Warnings []string     `json:"warnings"`
 }
 
@@ -76,6 +77,7 @@ type jsonSpot struct {
 	To          Place            `json:"to"`
 	Count       int              `json:"count"`
 	Demand      float64          `json:"demand"`
+	Quiet       bool             `json:"quiet"`
 	Comfortable *float64         `json:"comfortable_quarters_per_minute"`
 	Why         string           `json:"why"`
 	Occurrences []jsonOccurrence `json:"occurrences"`
@@ -100,7 +102,7 @@ type jsonFamily struct {
 func (r *Report) JSON() ([]byte, error) {
 	out := jsonReport{
 		Score: r.jsonScore(), Player: r.jsonPlayer(),
-		Spots: []jsonSpot{}, Families: []jsonFamily{}, Warnings: []string{},
+		Spots: []jsonSpot{}, Families: []jsonFamily{}, LeftOut: r.LeftOut, Warnings: []string{},
 	}
 	for _, sp := range r.Spots {
 		out.Spots = append(out.Spots, r.jsonSpot(&sp))
@@ -142,7 +144,7 @@ func (r *Report) jsonSpot(sp *Spot) jsonSpot {
 	out := jsonSpot{
 		ID: sp.ID, Rank: sp.Rank, Kind: sp.Kind, Hand: sp.Hand, Family: sp.Family,
 		From: r.Place(sp.From), To: r.PlaceEnd(sp.To),
-		Count: len(sp.Occurrences), Demand: round3(sp.Demand), Why: sp.Why,
+		Count: len(sp.Occurrences), Demand: round3(sp.Demand), Quiet: sp.Quiet, Why: sp.Why,
 	}
 	if sp.Comfortable > 0 {
 		qpm := math.Round(sp.Comfortable*10) / 10

@@ -6,19 +6,25 @@ import (
 	"math"
 	"slices"
 	"strconv"
-	"strings"
 
 	"hardbars/score"
 )
 
-// hotSpots merges occurrences of one kind in one hand with at most one bar
-// between neighbours. The result is by kind, hand and time.
+// hotSpots makes hot spots of what was found: first of what is loud, then of
+// the quiet occurrences that lie in none of these.
 func hotSpots(s *score.Score, clock *Clock, found []Occurrence) []Spot {
-	found = slices.Clone(found)
-	slices.SortStableFunc(found, func(a, b Occurrence) int {
-		return cmp.Or(strings.Compare(string(a.Kind), string(b.Kind)), int(a.Hand)-int(b.Hand),
-			a.From.Cmp(b.From), a.To.Cmp(b.To))
-	})
+	loud, quiet := apart(found)
+	spots := merge(s, loud)
+	spots = append(spots, merge(s, takeIn(spots, quiet))...)
+	for i := range spots {
+		spots[i].sumUp(s, clock)
+	}
+	return spots
+}
+
+// merge joins occurrences of one kind in one hand with at most one bar between
+// neighbours. They, and the result, are by kind, hand and time.
+func merge(s *score.Score, found []Occurrence) []Spot {
 	var spots []Spot
 	for _, o := range found {
 		first, last := o.bars(s)
@@ -29,9 +35,6 @@ func hotSpots(s *score.Score, clock *Clock, found []Occurrence) []Spot {
 		spot := Spot{Kind: o.Kind, Hand: o.Hand, From: o.From, FirstBar: first}
 		spot.add(o, last)
 		spots = append(spots, spot)
-	}
-	for i := range spots {
-		spots[i].sumUp(s, clock)
 	}
 	return spots
 }
@@ -56,7 +59,7 @@ func (sp *Spot) sumUp(s *score.Score, clock *Clock) {
 		}
 	}
 	o := sp.Occurrences[sp.Hardest]
-	sp.Demand, sp.Label, sp.Why = o.Demand, o.Label, o.Why
+	sp.Demand, sp.Quiet, sp.Label, sp.Why = o.Demand, o.quiet(), o.Label, o.Why
 	if sp.LastBar > sp.FirstBar && len(sp.Occurrences) > 1 {
 		sp.Why = fmt.Sprintf("Hardest in bar %s: %s", s.Bars[s.BarAt(o.From)].Number, o.Why)
 	}
@@ -73,7 +76,7 @@ const raise = 0.05
 
 // group finds the families, ranks the spots and names both.
 //
-// The hardest comes first. A spot's weight is its demand, raised by 5 % for
+// The hardest comes first, the quiet ones last. A spot's weight is its demand, raised by 5 % for
 // each doubling of the number of spots in its family; equal weights go by
 // demand, then by the earlier place.
 func (r *Report) group() {
@@ -85,7 +88,7 @@ func (r *Report) group() {
 		return round3(sp.Demand * (1 + raise*math.Log2(float64(members[sp.shape()]))))
 	}
 	slices.SortStableFunc(r.Spots, func(a, b Spot) int {
-		return cmp.Or(cmp.Compare(weight(&b), weight(&a)), cmp.Compare(round3(b.Demand), round3(a.Demand)), a.From.Cmp(b.From))
+		return cmp.Or(quietLast(&a, &b), cmp.Compare(weight(&b), weight(&a)), cmp.Compare(round3(b.Demand), round3(a.Demand)), a.From.Cmp(b.From))
 	})
 	families := map[string]int{} // by shape, indices into r.Families
 	for i := range r.Spots {
