@@ -234,23 +234,30 @@ const caution = "Warm up first. Stop at once when something hurts: practise no f
 	"Spread the work over days, a few minutes a place. This sheet counts notes, millimetres and seconds; " +
 	"it cannot see you play. What your teacher or clinician says comes first."
 
-// findings sums up what was found in one sentence.
+// findings sums up what was found, and how much of it is not on the sheet.
 func findings(r *detect.Report) string {
-	bars := count(len(r.Score.Bars), "bar", "bars")
-	if len(r.Spots) == 0 {
-		return bars + ". Nothing in this piece is past what is comfortable at this tempo for this hand."
+	found := count(len(r.Score.Bars), "bar", "bars") + pastComfort(r.Spots)
+	if r.LeftOut > 0 {
+		found += fmt.Sprintf(" %s well inside comfort left out.", count(r.LeftOut, "quiet place", "quiet places"))
+	}
+	return found
+}
+
+func pastComfort(spots []detect.Spot) string {
+	if len(spots) == 0 {
+		return ". Nothing in this piece is past what is comfortable at this tempo for this hand."
 	}
 	past := 0
-	for _, s := range r.Spots {
+	for _, s := range spots {
 		if s.Demand > 1 {
 			past++
 		}
 	}
-	found := fmt.Sprintf("%s, %s", bars, count(len(r.Spots), "place to look at", "places to look at"))
+	found := ", " + count(len(spots), "place to look at", "places to look at")
 	switch past {
 	case 0:
 		return found + ", none of them past what is comfortable."
-	case len(r.Spots):
+	case len(spots):
 		return found + ", all past what is comfortable."
 	}
 	return fmt.Sprintf("%s, %d of them past what is comfortable.", found, past)

@@ -15,14 +15,21 @@ type choice struct {
 	kinds []string
 	hand  string
 	bars  string
+	all   bool
 }
 
 func (c *choice) add(cmd *cobra.Command) {
 	cmd.Flags().StringSliceVar(&c.kinds, "kind", nil, "only these kinds (see hardbars kinds)")
 	cmd.Flags().StringVar(&c.hand, "hand", "", "only right, left or both")
 	cmd.Flags().StringVar(&c.bars, "bars", "", "only these bars as printed, such as 12 or 5-12")
+	addAllFlag(cmd, &c.all)
 	cmd.RegisterFlagCompletionFunc("kind", cobra.FixedCompletions(kindNames(), cobra.ShellCompDirectiveNoFileComp))
 	cmd.RegisterFlagCompletionFunc("hand", cobra.FixedCompletions([]string{"right", "left", "both"}, cobra.ShellCompDirectiveNoFileComp))
+}
+
+// addAllFlag adds the flag that shows what is well inside the player's comfort too.
+func addAllFlag(cmd *cobra.Command, all *bool) {
+	cmd.Flags().BoolVar(all, "all", false, fmt.Sprintf("show quiet places too, of demand under %g", detect.QuietBelow))
 }
 
 // check refuses what can be seen to be wrong before any score is read.
@@ -48,9 +55,16 @@ func (c *choice) of(r *detect.Report) (*detect.Report, error) {
 			return nil, err
 		}
 	}
-	return r.Only(func(s *detect.Spot) bool {
+	chosen := func(s *detect.Spot) bool {
 		return (len(kinds) == 0 || kinds[s.Kind]) && (c.hand == "" || c.hand == s.Hand.String()) && s.Within(first, last)
-	}), nil
+	}
+	every := r.Only(chosen)
+	if c.all {
+		return every, nil
+	}
+	loud := r.Loud().Only(chosen)
+	loud.LeftOut = len(every.Spots) - len(loud.Spots)
+	return loud, nil
 }
 
 func spotsCommand() *cobra.Command {
@@ -63,7 +77,8 @@ func spotsCommand() *cobra.Command {
 		Short: "List the hot spots: where, what and why",
 		Long: `Lists the hot spots of a score, the one to practise first at the top. Demand
 is what the place asks for, divided by what you do in comfort: over 1 is past
-comfort. The tempi are the one that is comfortable and the one to reach.`,
+comfort. The tempi are the one that is comfortable and the one to reach. What
+is well inside your comfort is left out, unless you ask for --all.`,
 		Example: `  hardbars spots waltz.musicxml
   hardbars spots waltz.musicxml --hand left --bars 5-12
   hardbars spots waltz.musicxml --kind cross-rhythm,leap --json`,
@@ -115,6 +130,7 @@ func printSpots(w io.Writer, in string, r *detect.Report) {
 	printHeading(w, in, r)
 	if len(r.Spots) == 0 {
 		fmt.Fprintln(w, "No hot spots.")
+		printLeftOut(w, r)
 		return
 	}
 	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
@@ -128,5 +144,14 @@ func printSpots(w io.Writer, in string, r *detect.Report) {
 	for i := range r.Spots {
 		s := &r.Spots[i]
 		fmt.Fprintln(w, wrap(fmt.Sprintf("%s. %s: %s", s.ID, barsWords(r, s), s.Why), width, "  "))
+	}
+	printLeftOut(w, r)
+}
+
+// printLeftOut says how much is not shown because it is well inside comfort.
+func printLeftOut(w io.Writer, r *detect.Report) {
+	if r.LeftOut > 0 {
+		fmt.Fprintln(w, wrap(fmt.Sprintf("%s well inside your comfort left out; --all shows them.",
+			count(r.LeftOut, "quiet place", "quiet places")), width, ""))
 	}
 }

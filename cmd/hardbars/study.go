@@ -23,6 +23,7 @@ type study struct {
 	marks   mark.Options
 	sheet   sheet.Options
 	mxl     bool
+	quiet   bool // show quiet places too
 	inputs  []string
 	written map[string]string // output path → the input it was made from
 }
@@ -66,6 +67,7 @@ changed since it was made is kept under another name.`,
 	cmd.Flags().StringVar(&marks, "marks", "words,brackets,colour", "how places are marked in the score")
 	cmd.Flags().StringVar(&job.sheet.Paper, "paper", "a4", "a4 or letter")
 	cmd.Flags().BoolVar(&job.sheet.Full, "full", false, "let the sheet take as many pages as it needs")
+	addAllFlag(cmd, &job.quiet)
 	cmd.Flags().BoolVar(&job.mxl, "mxl", false, "write the marked score compressed (.mxl)")
 	return cmd
 }
@@ -137,6 +139,9 @@ func (job *study) one(cmd *cobra.Command, in string, progress *progress) (func(i
 	report, err := analyze(f, job.part, job.player)
 	if err != nil {
 		return nil, err
+	}
+	if !job.quiet {
+		report = report.Loud()
 	}
 	progress.step()
 	if err := mark.Mark(f, report, job.marks); err != nil {

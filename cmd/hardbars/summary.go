@@ -30,6 +30,7 @@ func printSummary(w io.Writer, in string, r *detect.Report, wrote, kept []string
 		places = 3
 	}
 	printFirst(w, r, places)
+	printLeftOut(w, r)
 	for _, path := range kept {
 		fmt.Fprintf(w, "Kept what had been changed by hand: %s\n", path)
 	}
@@ -87,7 +88,7 @@ func playerWords(p detect.Player) string {
 // printFirst lists the places to practise first, one a family.
 func printFirst(w io.Writer, r *detect.Report, most int) {
 	if len(r.Families) == 0 {
-		fmt.Fprintln(w, "Nothing in this piece is of a kind that hardbars looks for.")
+		fmt.Fprintln(w, "Nothing in this piece is hard for this player at this tempo.")
 		return
 	}
 	fmt.Fprintln(w, "Practise these first:")
