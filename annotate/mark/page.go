@@ -46,8 +46,6 @@ type page struct {
 	notes    []*etree.Element         // by score.Head.ID
 	bars     map[*etree.Element]place // where the element begins that holds a bar's notes
 	staffs   map[int]staff            // by the number that score.Head.Staff has
-	begin    map[instant][]score.Head // written notes by where they begin, in document order
-	end      map[instant][]score.Head // written notes by where they end, in document order
 	home     [2]int                   // the staff on which each hand mostly plays, by score.Hand
 	brackets brackets
 }
@@ -58,20 +56,12 @@ type staff struct {
 	name string // the content of <staff>; "" in a part that does without
 }
 
-// instant is a moment in one part.
-type instant struct {
-	part string
-	at   score.Rat
-}
-
 func newPage(f *musicxml.File, s *score.Score) *page {
 	p := &page{
 		score:  s,
 		notes:  f.NoteElements(),
 		bars:   map[*etree.Element]place{},
 		staffs: map[int]staff{},
-		begin:  map[instant][]score.Head{},
-		end:    map[instant][]score.Head{},
 	}
 	p.brackets = newBrackets(f.Version)
 	bar := 0
@@ -108,18 +98,9 @@ func (p *page) readNotes() {
 			if _, known := p.staffs[h.Staff]; !known {
 				p.staffs[h.Staff] = staff{p.part(h), childText(p.notes[h.ID], "staff")}
 			}
-			begin, end := instant{p.part(h), h.Onset}, instant{p.part(h), headEnd(h)}
-			p.begin[begin] = append(p.begin[begin], h)
-			p.end[end] = append(p.end[end], h)
 		}
 	}
 	p.home = [2]int{busiest(plays[score.Right]), busiest(plays[score.Left])}
-	for _, heads := range p.begin {
-		slices.SortFunc(heads, byID)
-	}
-	for _, heads := range p.end {
-		slices.SortFunc(heads, byID)
-	}
 }
 
 // busiest is the staff with the most notes, the upper one of two that have as
@@ -166,8 +147,24 @@ func (p *page) extent(s *detect.Spot) (from, to anchor, ok bool) {
 		return from, to, false
 	}
 	home := p.homeStaff(s.Hand)
-	starts := p.starts(heads, home)
-	stops := p.stops(heads, home)
+	first, last := outer(heads)
+	starts := nearest(heads, home, func(h score.Head) bool { return h.Onset == first })
+	stops := nearest(heads, home, func(h score.Head) bool { return headEnd(h) == last })
+	if from, to, ok = p.inOrder(starts, stops); ok {
+		return from, to, true
+	}
+	part := p.part(heads[0])
+	starts = append(starts, p.written(part, func(h score.Head) bool { return h.Onset == first })...)
+	stops = append(stops, p.written(part, func(h score.Head) bool { return headEnd(h) == last })...)
+	if from, to, ok = p.inOrder(starts, stops); ok {
+		return from, to, true
+	}
+	slices.SortStableFunc(heads, func(a, b score.Head) int { return headEnd(b).Cmp(headEnd(a)) })
+	return p.inOrder(starts[:1], heads)
+}
+
+// inOrder is the first pair of a start and a stop after it in the document.
+func (p *page) inOrder(starts, stops []score.Head) (from, to anchor, ok bool) {
 	for _, start := range starts {
 		for _, stop := range stops {
 			if from, to = p.before(start), p.after(stop); from.compare(to.place) < 0 {
@@ -175,14 +172,7 @@ func (p *page) extent(s *detect.Spot) (from, to anchor, ok bool) {
 			}
 		}
 	}
-	slices.SortStableFunc(heads, func(a, b score.Head) int { return headEnd(b).Cmp(headEnd(a)) })
-	from = p.before(starts[0])
-	for _, h := range heads {
-		if to = p.after(h); from.compare(to.place) < 0 {
-			break
-		}
-	}
-	return from, to, true
+	return from, to, false
 }
 
 // involved are the written notes of a spot in document order: those in the
@@ -207,45 +197,41 @@ func (p *page) involved(s *detect.Spot) []score.Head {
 	return slices.DeleteFunc(heads, func(h score.Head) bool { return p.part(h) != part })
 }
 
-// starts are the notes before which an extent may start, the best first: the
-// earliest of heads, those on the home staff first, then whatever else begins
-// at that moment.
-func (p *page) starts(heads []score.Head, home int) []score.Head {
-	first := slices.MinFunc(heads, func(a, b score.Head) int { return a.Onset.Cmp(b.Onset) }).Onset
-	starts := keep(heads, func(h score.Head) bool { return h.Onset == first })
-	homeFirst(starts, home)
-	return append(starts, p.begin[instant{p.part(heads[0]), first}]...)
+// written are the notes of a part, in document order, for which ok is true.
+func (p *page) written(part string, ok func(score.Head) bool) []score.Head {
+	var heads []score.Head
+	for _, n := range p.score.Notes {
+		for _, h := range n.Heads {
+			if ok(h) && p.part(h) == part {
+				heads = append(heads, h)
+			}
+		}
+	}
+	slices.SortFunc(heads, byID)
+	return heads
 }
 
-// stops are the notes after which an extent may stop, the best first: the last
-// to end of heads, those on the home staff first, then whatever else ends at
-// that moment.
-func (p *page) stops(heads []score.Head, home int) []score.Head {
-	last := headEnd(slices.MaxFunc(heads, func(a, b score.Head) int { return headEnd(a).Cmp(headEnd(b)) }))
-	stops := keep(heads, func(h score.Head) bool { return headEnd(h) == last })
-	slices.Reverse(stops)
-	homeFirst(stops, home)
-	return append(stops, p.end[instant{p.part(heads[0]), last}]...)
-}
-
-func keep(heads []score.Head, ok func(score.Head) bool) []score.Head {
-	var kept []score.Head
+// outer is when the first of some notes begins and the last ends.
+func outer(heads []score.Head) (first, last score.Rat) {
+	first, last = heads[0].Onset, headEnd(heads[0])
 	for _, h := range heads {
-		if ok(h) {
-			kept = append(kept, h)
-		}
+		first, last = score.Min(first, h.Onset), score.Max(last, headEnd(h))
 	}
-	return kept
+	return first, last
 }
 
-func homeFirst(heads []score.Head, home int) {
-	away := func(h score.Head) int {
-		if h.Staff == home {
-			return 0
+// nearest are the notes for which ok is true, those on a staff first.
+func nearest(heads []score.Head, staff int, ok func(score.Head) bool) []score.Head {
+	var near, far []score.Head
+	for _, h := range heads {
+		switch {
+		case ok(h) && h.Staff == staff:
+			near = append(near, h)
+		case ok(h):
+			far = append(far, h)
 		}
-		return 1
 	}
-	slices.SortStableFunc(heads, func(a, b score.Head) int { return cmp.Compare(away(a), away(b)) })
+	return append(near, far...)
 }
 
 func headEnd(h score.Head) score.Rat { return h.Onset.Add(h.Length) }
