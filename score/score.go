@@ -116,7 +116,9 @@ type Note struct {
 
 	Fingering     string   // "3", "3-1", as written
 	Articulations []string // MusicXML element names: "staccato", "accent"
-	Ornaments     []string // "trill-mark", "turn", "mordent"
+	Ornaments     []string // MusicXML element names: "trill-mark", "turn", "mordent", and "wavy-line" where one begins
+	AuxAbove      string   // accidental written with an ornament for the note above: "sharp", "flat", "natural"; "" for none
+	AuxBelow      string   // the same for the note below
 	Tremolo       int      // beams of a tremolo on the note, 0 for none
 	TremoloPair   bool     // the tremolo alternates with a neighbour
 	SlurStart     int      // slurs that begin here

@@ -1,6 +1,7 @@
 package musicxml
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/beevik/etree"
@@ -22,6 +23,8 @@ func (w *pageNote) notations(notations *etree.Element) {
 			}
 		case "ornaments":
 			w.ornaments(elem)
+		case "accidental-mark":
+			w.auxiliary(elem)
 		case "technical":
 			for mark := range elem.SelectElementsSeq("fingering") {
 				w.fingering(mark)
@@ -57,16 +60,41 @@ func (w *pageNote) ornaments(ornaments *etree.Element) {
 	for mark := range ornaments.ChildElementsSeq() {
 		kind := mark.SelectAttrValue("type", "")
 		switch mark.Tag {
-		case "accidental-mark": // belongs to the ornament before it
+		case "accidental-mark":
+			w.auxiliary(mark)
 		case "tremolo":
 			w.tremolo(mark, kind)
 		case "wavy-line":
-			if kind == "start" {
-				w.note.Ornaments = append(w.note.Ornaments, mark.Tag)
-			}
+			w.wavyLine(kind)
 		default:
 			w.note.Ornaments = append(w.note.Ornaments, mark.Tag)
 		}
+	}
+}
+
+// auxiliary keeps the accidental of an ornament. Where the file does not say
+// on which side it stands, it is for the note below under a mordent, which has
+// no other, and otherwise for the note above, a second one for that below.
+func (w *pageNote) auxiliary(mark *etree.Element) {
+	n := &w.note
+	placement := mark.SelectAttrValue("placement", "")
+	if placement == "" && (n.AuxAbove != "" || slices.Contains(n.Ornaments, "mordent")) {
+		placement = "below"
+	}
+	if placement == "below" {
+		n.AuxBelow = strings.TrimSpace(mark.Text())
+	} else {
+		n.AuxAbove = strings.TrimSpace(mark.Text())
+	}
+}
+
+func (w *pageNote) wavyLine(kind string) {
+	switch kind {
+	case "start":
+		w.note.Ornaments = append(w.note.Ornaments, "wavy-line")
+		w.wavyStart = true
+	case "stop":
+		w.wavyStop = true
 	}
 }
 

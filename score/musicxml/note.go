@@ -22,6 +22,7 @@ type pageNote struct {
 
 	rest, wholeBar, grace bool
 	tieStart, tieStop     bool
+	wavyStart, wavyStop   bool
 }
 
 // noteElement is a <note> taken apart, before it has found its place.
@@ -118,6 +119,9 @@ func (p *partReader) lengths(n *noteElement) (file, exact score.Rat) {
 	exact = p.likelyLength(n, symbol)
 	if n.duration != "" || !n.wholeBar {
 		p.warn("%s; it was given %s", complaint(n.duration), quarters(exact))
+	}
+	if ok && divisions.IsZero() {
+		return score.Rat{}, exact // the file's own clock stands still
 	}
 	return exact, exact
 }

@@ -1,6 +1,7 @@
 package musicxml
 
 import (
+	"cmp"
 	"sort"
 
 	"hardbars/score"
@@ -9,6 +10,7 @@ import (
 // soundingNotes joins tied notes and sorts the result as Score.Notes promises.
 func (r *reader) soundingNotes() []score.Note {
 	r.numberGraces()
+	r.beginWavyLines()
 	heads := r.heads()
 	t := tier{reader: r, notes: make([]score.Note, 0, len(heads)), open: map[int][]tie{}}
 	for _, w := range heads {
@@ -208,6 +210,7 @@ func extend(n *score.Note, w *pageNote) {
 	n.SlurEnd += w.note.SlurEnd
 	n.Articulations = append(n.Articulations, w.note.Articulations...)
 	n.Ornaments = append(n.Ornaments, w.note.Ornaments...)
+	n.AuxAbove, n.AuxBelow = cmp.Or(n.AuxAbove, w.note.AuxAbove), cmp.Or(n.AuxBelow, w.note.AuxBelow)
 	if n.Tremolo == 0 {
 		n.Tremolo, n.TremoloPair = w.note.Tremolo, w.note.TremoloPair
 	}
