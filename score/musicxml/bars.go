@@ -60,7 +60,7 @@ func (r *reader) layBars() []score.Bar {
 	return bars
 }
 
-// debris is less than any length that is written: what rounding leaves behind.
+// debris is more than rounding leaves behind in any file that can be read at all.
 var debris = score.R(1, 16)
 
 // barLength is where the longest part ends. Where nothing but rounding lies
@@ -68,23 +68,33 @@ var debris = score.R(1, 16)
 func (r *reader) barLength(i int) score.Rat {
 	d := &r.bars[i]
 	full := d.time.Length
-	switch {
-	case d.end.Sign() > 0:
-		if off := distance(d.end, full); off.Cmp(d.slack) <= 0 && off.Less(debris) {
-			return full
-		}
-		return d.end
-	case d.rested.Sign() > 0 && full.Sign() > 0:
-		return score.Min(d.rested, full)
-	case d.rested.Sign() > 0:
-		return d.rested
-	case full.Sign() == 0:
+	end := score.Max(d.end, d.rest())
+	if off := distance(end, full); off.Cmp(d.slack) <= 0 && off.Less(debris) {
+		end = full
+	}
+	if end.Sign() > 0 {
+		return end
+	}
+	if full.IsZero() {
 		full = score.Int(4)
 	}
 	if !d.noNotes {
 		r.warner.add(i, "the bar is empty; it is taken to last %s", quarters(full))
 	}
 	return full
+}
+
+// rest is how far a whole-bar rest makes the bar last. It is drawn, and by some
+// writers counted, as four quarters in every time signature, and in a pickup the
+// notes know better.
+func (d *draft) rest() score.Rat {
+	switch full := d.time.Length; {
+	case d.implicit && d.end.Sign() > 0:
+		return score.Rat{}
+	case full.Sign() > 0:
+		return score.Min(d.rested, full)
+	}
+	return d.rested
 }
 
 // checkLength warns of a bar that is longer than its time signature, or shorter

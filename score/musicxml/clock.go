@@ -64,7 +64,7 @@ func (c *clock) back(gap score.Rat) (stopped bool) {
 // exactly finds the exact place for a place of the file that the clock returns
 // to: where a note stood before, or else the rounder of the two reckonings.
 func (c *clock) exactly(file, reckoned score.Rat) score.Rat {
-	if exact, ok := c.drifted[file]; ok {
+	if exact, ok := c.drifted[file]; ok && !file.IsZero() {
 		return exact
 	}
 	if reckoned.Sign() < 0 {

@@ -140,14 +140,29 @@ func TestBadDurations(t *testing.T) {
 	}
 }
 
+// After a bad duration the other hand still begins with the bar, whether the file
+// counts the note by what it should be or by what is written.
+func TestBackAfterABadDuration(t *testing.T) {
+	for _, upper := range []string{
+		"C5 480 quarter; D5 0 quarter; back 960", "C5 480 quarter; D5 0 quarter; back 480", "C5 0 half; back 0", "C5 0 half; back 960",
+		"C5 2199023255552 half; back 960", "C5 2199023255552 half; back 2199023255552", "C5 half; back 960",
+	} {
+		s := scoreFrom(t, sketch("time 2/4;"+upper+"; C3 960 half v5 s2"))
+		if n := s.Notes[1]; n.Hand != score.Left || !n.Onset.IsZero() || s.Bars[0].Length != score.Int(2) {
+			t.Errorf("%s: %q in a bar of %s", upper, table(s), s.Bars[0].Length)
+		}
+	}
+}
+
 func TestBadGaps(t *testing.T) {
-	s := scoreFrom(t, sketch("C5 480 quarter; back 960; C3 480 quarter v5 s2", "D5 480 quarter; forward -480; back -7; back x; E5 480 quarter"))
+	s := scoreFrom(t, sketch("C5 480 quarter; back 960; C3 480 quarter v5 s2", "D5 480 quarter; forward -480; back -7; back x; forward 99999999999; E5 480 quarter"))
 	wantLines(t, table(s), "right 1 0+1 C5", "left 1 0+1 C3", "right 2 0+1 D5", "right 2 1+1 E5")
 	wantLines(t, warned(s, "bar"),
 		"bar 1: the file goes back to before the bar's start; read from the start",
 		`bar 2: a <forward> of "-480" divisions cannot be right and was left out`,
 		`bar 2: a <backup> of "-7" divisions cannot be right and was left out`,
-		`bar 2: a <backup> of "x" divisions cannot be right and was left out`)
+		`bar 2: a <backup> of "x" divisions cannot be right and was left out`,
+		"bar 2: a gap of 33333333333/160 quarters cannot be right and was left out")
 }
 
 // The lengths of note types are those of the schema's note-type-value: each half

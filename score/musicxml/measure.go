@@ -105,8 +105,11 @@ func (p *partReader) backup(elem *etree.Element) {
 
 func (p *partReader) forward(elem *etree.Element) {
 	p.chord.open = false
-	if gap, ok := p.gap(elem); ok {
+	gap, ok := p.gap(elem)
+	if ok && gap.Less(score.Int(maxQuarters)) {
 		p.clock.forward(gap)
+	} else if ok {
+		p.warn("a gap of %s cannot be right and was left out", quarters(gap))
 	}
 }
 
@@ -114,10 +117,7 @@ func (p *partReader) forward(elem *etree.Element) {
 func (p *partReader) gap(elem *etree.Element) (score.Rat, bool) {
 	text := childText(elem, "duration")
 	n, ok := number(text)
-	if ok && n.IsZero() {
-		return n, false
-	}
-	if !ok || n.Sign() < 0 || score.Int(maxDivisions).Less(n) || score.Int(maxQuarters).Less(n.Mul(p.clock.unit)) {
+	if !ok || n.Sign() < 0 {
 		p.warn("a <%s> of %q divisions cannot be right and was left out", elem.Tag, short(text))
 		return score.Rat{}, false
 	}

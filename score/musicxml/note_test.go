@@ -101,6 +101,14 @@ func TestWholeBarRests(t *testing.T) {
 	}
 }
 
+// In a pickup the notes tell how long the bar is; elsewhere a whole-bar rest in one
+// hand says that the bar is a full one.
+func TestWholeBarRestBesideAShortBar(t *testing.T) {
+	text := sketch("time 3/4; C5 480; back 480; R 1440 v5 s2", "D5 960; back 960; R 1440 v5 s2")
+	s := scoreFrom(t, renumber(text, `number="0" implicit="yes"`, `number="1"`))
+	wantLines(t, barTable(s), "0 1 3/4 implicit", "1 3 3/4")
+}
+
 // Voices, staves and types may be left out.
 func TestBareNotes(t *testing.T) {
 	s := scoreFrom(t, sketch(`C5 960 v
@@ -124,7 +132,7 @@ func TestMarksAtNotes(t *testing.T) {
 		<notations><ornaments><tremolo>2</tremolo></ornaments><technical><fingering>2</fingering><fingering>4</fingering></technical></notations></note>`))
 	got := s.Notes[0]
 	want := score.Note{
-		Fingering: "3-1", Articulations: []string{"staccato", "accent"}, Ornaments: []string{"trill-mark", "wavy-line"},
+		Fingering: "3-1", Articulations: []string{"staccato", "accent"}, Ornaments: []string{"trill-mark", "wavy-line"}, AuxAbove: "sharp",
 		Tremolo: 3, TremoloPair: true, SlurStart: 2, SlurEnd: 1,
 	}
 	want.Hand, want.Length, want.Pitch, want.Voice, want.Staff, want.Heads = got.Hand, got.Length, got.Pitch, "1", 1, got.Heads
