@@ -16,7 +16,7 @@ type Capacity struct {
 
 // Capacities is the one table of what players do in comfort. How far a hand
 // reaches is not in it: that follows from its span.
-var Capacities = []*Capacity{LeapRate, HandsGap, ThirdsRate}
+var Capacities = []*Capacity{LeapRate, HandsGap, ThirdsRate, SixthsRate, OctavesRate}
 
 // LeapRate is the speed of aiming. Fitts 1954 measured 10.10 bits a second for
 // practised, eyes-on tapping: the human limit, which no level here comes near.
@@ -38,6 +38,22 @@ var HandsGap = &Capacity{
 var ThirdsRate = &Capacity{
 	Name: "thirds-rate", Unit: "thirds a second",
 	ByLevel: [4]float64{1.5, 3, 5, 8},
+	Source:  "common practice",
+}
+
+// SixthsRate is how many sixths one hand plays in a row. The hand is wider open
+// than for thirds and has fewer fingers to change to.
+var SixthsRate = &Capacity{
+	Name: "sixths-rate", Unit: "sixths a second",
+	ByLevel: [4]float64{1.2, 2.5, 4.5, 7},
+	Source:  "common practice",
+}
+
+// OctavesRate is how many octaves one hand plays in a row, when they are few
+// and lie well in the hand. A broken octave, two attacks, is one.
+var OctavesRate = &Capacity{
+	Name: "octaves-rate", Unit: "octaves a second",
+	ByLevel: [4]float64{1.2, 2.5, 4, 6},
 	Source:  "common practice",
 }
 

@@ -21,6 +21,8 @@ var All = []*Detector{
 	ParallelThirds,
 	TieAcrossPedal,
 	SpreadOctave,
+	ParallelSixths,
+	OctaveRun,
 }
 
 // Find returns the detector of a kind, nil where there is none.

@@ -27,6 +27,9 @@ func TestAgainstReference(t *testing.T) {
 		s := randomScore(rand.New(rand.NewPCG(seed, 1)))
 		got := map[Kind][]string{}
 		for _, d := range All {
+			if references[d.Kind] == nil {
+				continue
+			}
 			pass := &Pass{Score: s, Player: DefaultPlayer(), Clock: newClock(s, TempoChoice{}), Events: events(s)}
 			d.Run(pass)
 			for _, o := range pass.found {
@@ -69,7 +72,7 @@ func summary(detail any) string {
 	case spreadDetail:
 		return fmt.Sprint(d.Pitches, d.Sign)
 	}
-	panic("a kind that the reference does not know")
+	panic("a detail that the reference does not know")
 }
 
 func ticks(at score.Rat) int { return int(at.Mul(score.Int(tick)).Num()) }

@@ -1,0 +1,192 @@
+package detect
+
+import (
+	"fmt"
+
+	"hardbars/score"
+)
+
+// OctaveRun finds runs of octaves in one hand, struck together or broken.
+var OctaveRun = &Detector{
+	Kind: "octave-run",
+	Name: "a run of octaves",
+	Doc: `One hand strikes octaves one after the other, and they move: three or more, with at least two changes of key. The
+outer notes count; what lies between them may be struck too. Or the octaves are broken: single notes, no more than a
+quarter note from one to the next, of which each two in turn are an octave, always the lower first or always the upper
+first; four such octaves may also stay where they are. Anything else that the hand strikes ends the run, and so does a
+silence of a quarter note or more, a wait of more than a half note from one octave to the next, or a line that passes
+to another voice. Demand is the fastest rate over three successive octaves divided by the comfortable rate, times two
+factors for what tires: how many octaves come without a rest, 1 for three and growing towards 1½, and how much of this
+hand's comfortable reach an octave takes, at least 1.`,
+	Limits: []Limit{
+		OctavesRate.Limit(),
+		{"factor for n octaves", "1 + ½ (n − 3) ÷ (n + 13)", "common practice: a hand that stays open tires"},
+		{"factor for the span", "164.5 mm ÷ the comfortable reach, at least 1", "Boyle, Boyle & Booker 2015 for the reach"},
+	},
+	Run: findOctaveRuns,
+}
+
+const (
+	octaveKeys   = 12 // semitones
+	leastOctaves = 3  // in a run
+)
+
+// octavesDetail is the JSON detail of a run of octaves.
+type octavesDetail struct {
+	Count      int          `json:"count"`        // octaves in the run
+	PerSecond  float64      `json:"per_second"`   // octaves, the fastest rate over three in succession
+	Pitches    [2][2]string `json:"pitches"`      // the first octave and the last, each lower note first
+	Broken     bool         `json:"broken"`       // one note after the other
+	Seconds    float64      `json:"seconds"`      // from the first attack to the end of the last note, without a rest
+	SpanLeftMM float64      `json:"span_left_mm"` // what this hand reaches beyond the octave; less than 0 where it does not reach it
+	Dynamic    string       `json:"dynamic,omitempty"`
+}
+
+func findOctaveRuns(p *Pass) {
+	for _, hand := range []score.Hand{score.Right, score.Left} {
+		for _, run := range p.pairRuns(hand, octave) {
+			for _, run := range run.atRests() {
+				if run.changes() >= 2 {
+					p.Report(octavesFound(p, hand, run, false))
+				}
+			}
+		}
+		for _, run := range p.brokenOctaves(hand) {
+			p.Report(octavesFound(p, hand, run, true))
+		}
+	}
+}
+
+// octave picks the outer notes struck where they are an octave.
+func octave(s *score.Score, e Event) (low, high int, ok bool) {
+	low, high = e.Struck[0], e.Struck[len(e.Struck)-1]
+	return low, high, key(s, high)-key(s, low) == octaveKeys
+}
+
+// octaveRests is the wait on one octave in which the hand recovers, in quarters.
+var octaveRests = score.Int(2)
+
+// atRests cuts a run after the octaves on which the hand rests.
+func (run pairs) atRests() []pairs {
+	var parts []pairs
+	first := 0
+	for i := range run {
+		if i+1 == len(run) || octaveRests.Less(run[i+1].at.Sub(run[i].at)) {
+			parts, first = append(parts, run[first:i+1]), i+1
+		}
+	}
+	return parts
+}
+
+// changes counts the pairs that differ from the one before.
+func (run pairs) changes() int {
+	n := 0
+	for i := 1; i < len(run); i++ {
+		if run[i].keys != run[i-1].keys {
+			n++
+		}
+	}
+	return n
+}
+
+// brokenOctaves returns the runs of octaves that a hand plays one note after
+// the other.
+func (p *Pass) brokenOctaves(hand score.Hand) []pairs {
+	var runs []pairs
+	events := p.Events[hand]
+	for len(events) > 1 {
+		run := brokenRun(p.Score, events)
+		if len(run) < leastOctaves || len(run) == leastOctaves && run.changes() < 2 {
+			events = events[1:]
+			continue
+		}
+		runs = append(runs, run)
+		events = events[2*len(run):]
+	}
+	return runs
+}
+
+// brokenRun is the run of broken octaves that begins with the first event.
+func brokenRun(s *score.Score, events []Event) pairs {
+	var run pairs
+	way := 0 // semitones from the first note of each octave to the second
+	for i := 0; i+1 < len(events); i += 2 {
+		a, b := events[i], events[i+1]
+		if !singly(a, b) || i > 0 && !singly(events[i-1], a) {
+			break
+		}
+		low, high := a.Struck[0], b.Struck[0]
+		step := key(s, high) - key(s, low)
+		if step != octaveKeys && step != -octaveKeys || i > 0 && step != way {
+			break
+		}
+		if way = step; way < 0 {
+			low, high = high, low
+		}
+		run = append(run, pairOf(s, a.At, low, high))
+	}
+	return run
+}
+
+// singly tells whether two single notes come no more than a quarter note apart.
+func singly(a, b Event) bool {
+	return len(a.Struck) == 1 && len(b.Struck) == 1 && b.At.Sub(a.At).Cmp(score.Int(1)) <= 0
+}
+
+func octavesFound(p *Pass, hand score.Hand, run pairs, broken bool) Occurrence {
+	s := p.Score
+	first, last := run[0], run[len(run)-1]
+	rate, comfortable := run.octavesPerSecond(p.Clock), p.Player.Can(OctavesRate)
+	d := octavesDetail{
+		Count: len(run), PerSecond: round3(rate), Broken: broken,
+		Pitches:    [2][2]string{p.pairNames(first), p.pairNames(last)},
+		Seconds:    round3(p.Clock.Seconds(first.at, run.end(s))),
+		SpanLeftMM: round1(p.Player.Reach(hand) - octaveMM),
+		Dynamic:    s.DynamicAt(hand, first.at),
+	}
+	name := "octaves"
+	if broken {
+		name = "broken octaves"
+	}
+	return Occurrence{
+		Hand: hand, From: first.at, To: run.end(s), Notes: run.notes(),
+		Demand: rate / comfortable * tiring(len(run)) * p.octaveStretch(hand), Timed: true,
+		Shape: name + " " + run.shape(s),
+		Label: fmt.Sprintf("%d %s", len(run), name),
+		Why: fmt.Sprintf("%d %s in a row in the %s hand%s, %.1f s without a rest, at up to %.1f a second, where %.1f is comfortable for a few; %s.",
+			len(run), name, hand, played(d.Dynamic), d.Seconds, rate, comfortable, p.spanLeft(hand)),
+		Detail:  d,
+		Picture: run.picture(s, rate),
+	}
+}
+
+// octavesPerSecond is the fastest rate over three successive octaves.
+func (run pairs) octavesPerSecond(c *Clock) float64 {
+	fastest := 0.0
+	for i := 0; i+2 < len(run); i++ {
+		fastest = max(fastest, run.rateAt(c, i))
+	}
+	return fastest
+}
+
+// tiring is what n octaves without a rest make of each. It goes by their
+// number, not by seconds, so that demand stays in proportion to the tempo.
+func tiring(n int) float64 { return 1 + 0.5*float64(n-leastOctaves)/float64(n+13) }
+
+// octaveStretch is how much of the hand's comfortable reach an octave takes;
+// 1 where it lies within.
+func (p *Pass) octaveStretch(hand score.Hand) float64 {
+	return max(1, octaveMM/p.Player.ComfortableReach(hand))
+}
+
+// spanLeft says what an octave leaves of the hand's reach.
+func (p *Pass) spanLeft(hand score.Hand) string {
+	left := p.Player.Reach(hand) - octaveMM
+	switch {
+	case left < 0:
+		return fmt.Sprintf("an octave is %.0f mm more than this hand reaches: leave one of the notes out", -left)
+	case left < comfortLess:
+		return fmt.Sprintf("an octave leaves %.0f mm of this hand's reach, so each one is a stretch", left)
+	}
+	return fmt.Sprintf("an octave leaves %.0f mm of this hand's reach", left)
+}
