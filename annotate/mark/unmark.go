@@ -17,7 +17,18 @@ func Unmark(f *musicxml.File) (removed int) {
 			removed += strip(note, undoColour)
 		}
 	})
+	unseal(f.Doc)
 	return removed
+}
+
+// unseal takes out what hardbars wrote after the score itself: the seal by
+// which a file is known as just written.
+func unseal(doc *etree.Document) {
+	for i := len(doc.Child) - 1; i >= 0; i-- {
+		if inst, ok := doc.Child[i].(*etree.ProcInst); ok && inst.Target == target {
+			doc.RemoveChildAt(i)
+		}
+	}
 }
 
 // strip takes every announcement out of e, with the white space that was put

@@ -118,3 +118,21 @@ func TestUnmarkAfterReindenting(t *testing.T) {
 	Unmark(f)
 	same(t, "unmarked", write(t, f), before)
 }
+
+// TestUnmarkTakesOutTheSeal: what is written after the score to know a file
+// just written again goes with the marks; the score's own instructions stay.
+func TestUnmarkTakesOutTheSeal(t *testing.T) {
+	const page = `<?own note?><score-partwise version="4.0"><part-list><score-part id="P1"><part-name>Piano</part-name></score-part></part-list><part id="P1"><measure number="1"/></part></score-partwise><?own end?>`
+	f, err := musicxml.Read(strings.NewReader(page+"<?hardbars seal 0123?>"), "sealed")
+	if err != nil {
+		t.Fatal(err)
+	}
+	Unmark(f)
+	var left strings.Builder
+	if _, err := f.WriteTo(&left); err != nil {
+		t.Fatal(err)
+	}
+	if left.String() != page {
+		t.Errorf("left:\n%s\nwant:\n%s", left.String(), page)
+	}
+}
