@@ -25,9 +25,11 @@ func (r *reader) soundingNotes() []score.Note {
 // without ties.
 func (r *reader) heads() []*pageNote {
 	heads := make([]*pageNote, 0, len(r.notes))
+	single := make([]score.Head, len(r.notes)) // one allocation for all notes
 	for i := range r.notes {
 		if w := &r.notes[i]; !w.rest {
-			w.strike()
+			single[i] = w.Head
+			w.strike(single[i : i+1 : i+1])
 			heads = append(heads, w)
 		}
 	}
@@ -36,11 +38,11 @@ func (r *reader) heads() []*pageNote {
 }
 
 // strike makes the sounding note that begins with w.
-func (w *pageNote) strike() {
+func (w *pageNote) strike(heads []score.Head) {
 	n := &w.note
 	n.Hand, n.Bar, n.Onset, n.Length = w.hand, w.Bar, w.Onset, w.Length
 	n.Voice, n.Staff = w.Voice, w.Staff
-	n.Heads = []score.Head{w.Head}
+	n.Heads = heads
 }
 
 // numberGraces numbers the grace notes that one voice plays before one instant,

@@ -44,13 +44,16 @@ func (r *reader) passages() []*passage {
 	}
 	var passages []*passage
 	known := map[key]*passage{}
+	var here key
+	var p *passage
 	for i := range r.notes {
 		w := &r.notes[i]
-		v := voice{w.part, w.Voice}
-		p := known[key{v, w.run}]
+		if k := (key{voice{w.part, w.Voice}, w.run}); p == nil || k != here {
+			here, p = k, known[k]
+		}
 		if p == nil {
-			p = &passage{voice: v, bar: w.Bar, staves: tally{}, from: w.Onset, to: w.end()}
-			known[key{v, w.run}] = p
+			p = &passage{voice: here.voice, bar: w.Bar, staves: tally{}, from: w.Onset, to: w.end()}
+			known[here] = p
 			passages = append(passages, p)
 		}
 		p.notes = append(p.notes, w)
