@@ -10,6 +10,7 @@ import (
 type Capacity struct {
 	Name    string // as a profile names it
 	Unit    string
+	Means   string     // what it is in plain words, so that a player can judge the figure
 	ByLevel [4]float64 // in the order of Levels
 	Source  string     // of the figures
 }
@@ -22,6 +23,7 @@ var Capacities = []*Capacity{LeapRate, HandsGap, ThirdsRate, SixthsRate, Octaves
 // practised, eyes-on tapping: the human limit, which no level here comes near.
 var LeapRate = &Capacity{
 	Name: "leap-rate", Unit: "bits a second",
+	Means:   "how surely a hand leaps: a leap of two octaves to a white key is 4.8 bits, to a black key 6",
 	ByLevel: [4]float64{4, 5.5, 7, 8.5},
 	Source:  "common practice, under the limit of 10.1 (Fitts 1954)",
 }
@@ -30,6 +32,7 @@ var LeapRate = &Capacity{
 // the other, in two rhythms at once. Less is harder.
 var HandsGap = &Capacity{
 	Name: "hands-gap", Unit: "seconds",
+	Means:   "how close a note of one hand may follow one of the other when each has a rhythm of its own; less is harder",
 	ByLevel: [4]float64{0.15, 0.105, 0.08, 0.06},
 	Source:  "common practice",
 }
@@ -37,6 +40,7 @@ var HandsGap = &Capacity{
 // ThirdsRate is how many thirds one hand plays in a row.
 var ThirdsRate = &Capacity{
 	Name: "thirds-rate", Unit: "thirds a second",
+	Means:   "how fast one hand plays thirds that move, as in a scale of thirds",
 	ByLevel: [4]float64{1.5, 3, 5, 8},
 	Source:  "common practice",
 }
@@ -63,12 +67,7 @@ func (p Player) Can(c *Capacity) float64 {
 	if own := p.Own[c.Name]; own > 0 {
 		return own
 	}
-	for i, level := range Levels {
-		if level == p.Level {
-			return c.ByLevel[i]
-		}
-	}
-	return c.ByLevel[1]
+	return c.ByLevel[max(slices.Index(Levels, p.Level), 0)]
 }
 
 // Limit is the capacity as a detector's limit, for every level.

@@ -28,7 +28,7 @@ func place(s *score.Score, bar int, at score.Rat) Place {
 
 type jsonReport struct {
 	Score    jsonScore    `json:"score"`
-	Player   jsonPlayer   `json:"player"`
+	Player   Player       `json:"player"`
 	Spots    []jsonSpot   `json:"spots"`
 	Families []jsonFamily `json:"families"`
 	LeftOut  int          `json:"quiet_left_out"`
@@ -54,12 +54,13 @@ type jsonTempo struct {
 }
 
 type jsonPlayer struct {
-	SpanMM     float64            `json:"span_mm"` // of the smaller hand
-	SpanByHand jsonSpans          `json:"span_mm_by_hand"`
-	Level      Level              `json:"level"`
-	Tempo      string             `json:"tempo"`
-	Own        map[string]float64 `json:"own,omitempty"`
-	From       map[string]string  `json:"from"`
+	SpanMM      float64            `json:"span_mm"` // of the smaller hand
+	SpanByHand  jsonSpans          `json:"span_mm_by_hand"`
+	Level       Level              `json:"level"`
+	Tempo       string             `json:"tempo"`
+	MiddlePedal bool               `json:"middle_pedal"`
+	Own         map[string]float64 `json:"own,omitempty"`
+	From        map[string]string  `json:"from"`
 }
 
 type jsonSpans struct {
@@ -101,7 +102,7 @@ type jsonFamily struct {
 // The README gives its shape.
 func (r *Report) JSON() ([]byte, error) {
 	out := jsonReport{
-		Score: r.jsonScore(), Player: r.jsonPlayer(),
+		Score: r.jsonScore(), Player: r.Player,
 		Spots: []jsonSpot{}, Families: []jsonFamily{}, LeftOut: r.LeftOut, Warnings: []string{},
 	}
 	for _, sp := range r.Spots {
@@ -131,13 +132,13 @@ func (r *Report) jsonScore() jsonScore {
 	}
 }
 
-func (r *Report) jsonPlayer() jsonPlayer {
-	p := r.Player
+// MarshalJSON is who plays as the report's JSON has it.
+func (p Player) MarshalJSON() ([]byte, error) {
 	right, left := p.SpanMM[score.Right], p.SpanMM[score.Left]
-	return jsonPlayer{
+	return json.Marshal(jsonPlayer{
 		SpanMM: math.Min(right, left), SpanByHand: jsonSpans{right, left},
-		Level: p.Level, Tempo: p.Tempo.String(), Own: p.Own, From: p.From,
-	}
+		Level: p.Level, Tempo: p.Tempo.String(), MiddlePedal: p.MiddlePedal, Own: p.Own, From: p.From,
+	})
 }
 
 func (r *Report) jsonSpot(sp *Spot) jsonSpot {

@@ -3,6 +3,7 @@ package detect
 import (
 	"fmt"
 	"maps"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -27,17 +28,21 @@ type Player struct {
 	SpanMM [2]float64 // thumb tip to fifth-finger tip at full stretch, by score.Hand
 	Level  Level
 	Tempo  TempoChoice
-	Own    map[string]float64 // the player's own figures, by Capacity.Name; they go before the level's
-	From   map[string]string  // where "span", "level" and "tempo" came from: "flag", "profile", "default"
+
+	MiddlePedal bool // the piano's middle pedal works and may be relied on
+
+	Own  map[string]float64 // the player's own figures, by Capacity.Name; they go before the level's
+	From map[string]string  // where each setting came from, by the name that Set knows: "flag", "profile", "default"
 }
 
 // DefaultPlayer is who plays when nothing is said: a returning adult with the
-// mean span of women, 201 mm (Boyle, Boyle & Booker 2015), at the written tempo.
+// mean span of women, 201 mm (Boyle, Boyle & Booker 2015), at the written
+// tempo, on a piano whose middle pedal is not relied on: many have none.
 func DefaultPlayer() Player {
 	return Player{
 		SpanMM: [2]float64{201, 201},
 		Level:  Returning,
-		From:   map[string]string{"span": "default", "level": "default", "tempo": "default"},
+		From:   map[string]string{"span": "default", "level": "default", "tempo": "default", "middle-pedal": "default"},
 	}
 }
 
@@ -58,40 +63,77 @@ func (p Player) orDefault() Player {
 	return p
 }
 
-// Set changes one thing about the player by its name: "span", "span-right",
-// "span-left", "level", "tempo" or the name of a capacity. from says where the
-// value came from: "flag" or "profile".
-func (p *Player) Set(name, value, from string) (err error) {
+// playerSettings are the names that Set knows beside those of the capacities.
+var playerSettings = []string{"span", "span-right", "span-left", "level", "tempo", "middle-pedal"}
+
+// Set changes one thing about the player by its name, one of playerSettings or
+// that of a capacity. from says where the value came from: "flag" or "profile".
+// Where the value makes no sense the player stays as it was.
+func (p *Player) Set(name, value, from string) error {
+	changed := *p
+	if err := changed.set(name, value, from); err != nil {
+		return err
+	}
+	*p = changed
+	return nil
+}
+
+func (p *Player) set(name, value, from string) (err error) {
 	switch name {
-	case "span", "span-right", "span-left":
-		mm, err := ParseSpan(value)
-		if err != nil {
-			return err
-		}
-		for _, hand := range []score.Hand{score.Right, score.Left} {
-			if name == "span" || name == "span-"+hand.String() {
-				p.SpanMM[hand] = mm
-			}
-		}
-		name = "span"
+	case "span":
+		return p.setSpan(value, from)
+	case "span-right":
+		p.SpanMM[score.Right], err = ParseSpan(value)
+	case "span-left":
+		p.SpanMM[score.Left], err = ParseSpan(value)
 	case "level":
 		p.Level, err = ParseLevel(value)
 	case "tempo":
 		p.Tempo, err = ParseTempo(value)
+	case "middle-pedal":
+		p.MiddlePedal, err = parseYesNo(value)
 	default:
 		err = p.setOwn(name, value)
 	}
-	if err != nil {
-		return err
-	}
 	p.From = with(p.From, name, from)
-	return nil
+	return err
+}
+
+// setSpan sets the span of both hands, "201", or of each, "left=190,right=201".
+func (p *Player) setSpan(value, from string) error {
+	if strings.Contains(value, "=") {
+		for part := range strings.SplitSeq(value, ",") {
+			hand, span, _ := strings.Cut(part, "=")
+			hand = strings.ToLower(strings.TrimSpace(hand))
+			if hand != "right" && hand != "left" {
+				return fmt.Errorf("hand span %q: give one for both hands, or such as left=190,right=201", value)
+			}
+			if err := p.set("span-"+hand, span, from); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	mm, err := ParseSpan(value)
+	p.SpanMM = [2]float64{mm, mm}
+	p.From = with(p.From, "span", from)
+	delete(p.From, "span-right")
+	delete(p.From, "span-left")
+	return err
+}
+
+// SpanFrom says where the span of a hand came from.
+func (p Player) SpanFrom(h score.Hand) string {
+	if from := p.From["span-"+h.String()]; from != "" {
+		return from
+	}
+	return p.From["span"]
 }
 
 // setOwn sets the player's own figure for a capacity.
 func (p *Player) setOwn(name, value string) error {
 	if capacityNamed(name) == nil {
-		names := []string{"span", "span-right", "span-left", "level", "tempo"}
+		names := slices.Clone(playerSettings)
 		for _, c := range Capacities {
 			names = append(names, c.Name)
 		}
@@ -139,8 +181,9 @@ const (
 	leastOwn, mostOwn     = 0.001, 1000.0
 )
 
-// ParseSpan reads a hand span: millimetres ("201", "201 mm") or the widest
-// interval the hand reaches ("octave", "ninth", "tenth"). The result is in mm.
+// ParseSpan reads a hand span: millimetres ("201", "201 mm"), the white keys
+// that the stretched hand lies across ("8.5 keys"), or the widest interval it
+// reaches ("octave", "ninth", "tenth"). The result is in mm.
 func ParseSpan(text string) (float64, error) {
 	text = strings.ToLower(strings.TrimSpace(text))
 	for i, name := range []string{"octave", "ninth", "tenth"} {
@@ -148,14 +191,29 @@ func ParseSpan(text string) (float64, error) {
 			return octaveSpan + float64(i)*spanPerKey, nil
 		}
 	}
-	mm, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(text, "mm")), 64)
-	if err != nil {
-		return 0, fmt.Errorf("hand span %q: give millimetres such as 201, or octave, ninth or tenth", text)
+	figure, unit := strings.TrimSuffix(text, "mm"), 1.0
+	if keys, ok := strings.CutSuffix(text, "keys"); ok {
+		figure, unit = keys, whiteWidth
 	}
+	mm, err := strconv.ParseFloat(strings.TrimSpace(figure), 64)
+	if err != nil {
+		return 0, fmt.Errorf("hand span %q: give millimetres such as 201, white keys such as 8.5 keys, or octave, ninth or tenth", text)
+	}
+	mm *= unit
 	if !(mm >= leastSpan && mm <= mostSpan) {
 		return 0, fmt.Errorf("hand span %q: give millimetres from %d to %d, thumb tip to little-finger tip", text, leastSpan, mostSpan)
 	}
 	return mm, nil
+}
+
+func parseYesNo(text string) (bool, error) {
+	switch strings.ToLower(strings.TrimSpace(text)) {
+	case "yes":
+		return true, nil
+	case "no":
+		return false, nil
+	}
+	return false, fmt.Errorf("%q: give yes or no", text)
 }
 
 // ParseLevel reads the name of a level.

@@ -19,8 +19,8 @@ when this hand covers it together with everything it strikes, from the attack to
 are the other hand, the middle pedal, which some scores ask for, or a change made by half. A key struck anew ends the
 note; a lift without a new press within a quarter note is no change. Demand under the fingers is the widest stretch
 asked while holding, as a share of the hand's reach, at most 0.95. Where only the pedal holds it is 1.25, or 1 if the
-other hand can take the keys over or the score asks for the middle pedal, and 0.05 more for each further change, at most
-1.5.`,
+other hand can take the keys over, the score asks for the middle pedal or the player's piano has one that works, and 0.05
+more for each further change, at most 1.5.`,
 	Limits: []Limit{
 		{Name: "widest stretch", Value: "what the hand's span reaches", Source: "Boyle, Boyle & Booker 2015"},
 		{Name: "demand of a note that is lost", Value: fmt.Sprintf("%g to %g", lostShared, mostLost), Source: "common practice"},
@@ -32,7 +32,7 @@ other hand can take the keys over or the score asks for the middle pedal, and 0.
 const (
 	onlyHeld   = 0.1  // a finger holds and this hand has nothing else to do
 	mostHeld   = 0.95 // a finger holds, at the widest stretch
-	lostShared = 1.0  // lost, but the other hand or a written middle pedal can help
+	lostShared = 1.0  // lost, but the other hand or the middle pedal can help
 	lostAlone  = 1.25
 	furtherBy  = 0.05 // for each change after the first
 	mostLost   = 1.5
@@ -244,7 +244,7 @@ func (t *tie) catchBy() score.Rat {
 func (t *tie) demand(p *Pass) float64 {
 	if t.lost {
 		from := lostAlone
-		if t.other || t.caught {
+		if t.other || t.caught || p.Player.MiddlePedal {
 			from = lostShared
 		}
 		return min(mostLost, from+furtherBy*float64(len(t.changes)-1))
@@ -331,12 +331,16 @@ func (t *tie) why(p *Pass) string {
 	if !t.lost {
 		return begun + ": " + t.whyHeld(p) + "."
 	}
-	if t.caught {
-		return fmt.Sprintf("%s, but the %s hand must leave at %s: the middle pedal that the score asks for holds on, "+
-			"if your piano's works (many do not).", begun, t.hand, placeName(s, t.leaves))
+	proviso := ", if your piano's middle pedal works (many do not)"
+	if p.Player.MiddlePedal {
+		proviso = ""
 	}
-	ways := fmt.Sprintf("press the middle pedal after striking and before %s, with the damper pedal up for that moment, "+
-		"if your piano's middle pedal works (many do not), or change only by half", placeName(s, t.catchBy()))
+	if t.caught {
+		return fmt.Sprintf("%s, but the %s hand must leave at %s: the middle pedal that the score asks for holds on%s.",
+			begun, t.hand, placeName(s, t.leaves), proviso)
+	}
+	ways := fmt.Sprintf("press the middle pedal after striking and before %s, with the damper pedal up for that moment%s, "+
+		"or change only by half", placeName(s, t.catchBy()), proviso)
 	if t.other {
 		ways = fmt.Sprintf("let the %s hand take over, or ", 1-t.hand) + ways
 	}
