@@ -17,7 +17,7 @@ type Capacity struct {
 
 // Capacities is the one table of what players do in comfort. How far a hand
 // reaches is not in it: that follows from its span.
-var Capacities = []*Capacity{LeapRate, HandsGap, ThirdsRate, SixthsRate, OctavesRate}
+var Capacities = []*Capacity{LeapRate, HandsGap, ThirdsRate, SixthsRate, OctavesRate, SoftRate, SoftChord, SoftLanding}
 
 // LeapRate is the speed of aiming. Fitts 1954 measured 10.10 bits a second for
 // practised, eyes-on tapping: the human limit, which no level here comes near.
@@ -49,6 +49,7 @@ var ThirdsRate = &Capacity{
 // than for thirds and has fewer fingers to change to.
 var SixthsRate = &Capacity{
 	Name: "sixths-rate", Unit: "sixths a second",
+	Means:   "how fast one hand plays sixths that move, as in a scale of sixths",
 	ByLevel: [4]float64{1.2, 2.5, 4.5, 7},
 	Source:  "common practice",
 }
@@ -57,7 +58,33 @@ var SixthsRate = &Capacity{
 // and lie well in the hand. A broken octave, two attacks, is one.
 var OctavesRate = &Capacity{
 	Name: "octaves-rate", Unit: "octaves a second",
+	Means:   "how fast one hand plays octaves that move, a few in a row",
 	ByLevel: [4]float64{1.2, 2.5, 4, 6},
+	Source:  "common practice",
+}
+
+// SoftRate is how fast one hand repeats a figure when every note is very soft.
+var SoftRate = &Capacity{
+	Name: "soft-rate", Unit: "soft attacks a second",
+	Means:   "how fast one hand repeats a figure at pp with every note sounding and none sticking out",
+	ByLevel: [4]float64{2, 4, 6, 9},
+	Source:  "common practice",
+}
+
+// SoftChord is how many keys one hand sounds together very softly.
+var SoftChord = &Capacity{
+	Name: "soft-chord", Unit: "keys struck together softly",
+	Means:   "how many keys of a chord one hand sounds at pp at the same instant, none missing",
+	ByLevel: [4]float64{4, 5, 6, 7},
+	Source:  "common practice",
+}
+
+// SoftLanding is the least time from the note before to a soft landing: the
+// hand has to arrive before it plays. Less is harder.
+var SoftLanding = &Capacity{
+	Name: "soft-landing", Unit: "seconds",
+	Means:   "how soon after the note before a hand lands a leap at pp without missing the key or striking too hard; less is harder",
+	ByLevel: [4]float64{0.8, 0.5, 0.35, 0.25},
 	Source:  "common practice",
 }
 

@@ -229,9 +229,12 @@ func ParseLevel(text string) (Level, error) {
 
 // ParseTempo reads the tempo a player wants: quarter notes a minute at the
 // opening ("66"), another unit ("eighth=120", "dotted quarter=40", "quarter.=40"),
-// or a share of the written tempo ("80%").
+// a share of the written tempo ("80%"), or "as written".
 func ParseTempo(text string) (TempoChoice, error) {
 	text = strings.ToLower(strings.TrimSpace(text))
+	if text == (TempoChoice{}).String() {
+		return TempoChoice{}, nil
+	}
 	if percent, ok := strings.CutSuffix(text, "%"); ok {
 		share, err := number(percent, leastShare, mostShare)
 		if err != nil {

@@ -132,7 +132,7 @@ func madeFor(r *detect.Report) [][2]string {
 	return [][2]string{
 		{"Tempo", openingTempo(r)},
 		{"Hand", handSpan(r.Player)},
-		{"Level", string(r.Player.Level) + " (" + origin(r.Player, "level") + ")"},
+		{"Level", string(r.Player.Level) + " (" + origin(r.Player.From["level"]) + ")"},
 	}
 }
 
@@ -148,7 +148,7 @@ func openingTempo(r *detect.Report) string {
 		score.FromMetronome: "from the metronome mark" + mark,
 		score.FromSound:     "from the file's playback tempo, not printed in the score",
 		score.FromWords:     "a guess from the word" + mark + "; the score gives no figure",
-		score.FromPlayer:    "your own choice, " + origin(r.Player, "tempo"),
+		score.FromPlayer:    "your own choice, " + origin(r.Player.From["tempo"]),
 		score.Assumed:       "assumed: the score gives no tempo",
 	}[from]
 	text := fmt.Sprintf("%s = %s (%s)", beatName(beat), perMinute(qpm, beat), said)
@@ -159,20 +159,24 @@ func openingTempo(r *detect.Report) string {
 }
 
 func handSpan(p detect.Player) string {
-	right, left := p.SpanMM[score.Right], p.SpanMM[score.Left]
-	span := fmt.Sprintf("%.0f mm from thumb to little finger at full stretch", right)
-	if right != left {
-		span = fmt.Sprintf("right %.0f mm, left %.0f mm at full stretch", right, left)
+	of := func(h score.Hand) (mm, from string) { return fmt.Sprintf("%.0f mm", p.SpanMM[h]), origin(p.SpanFrom(h)) }
+	right, rightFrom := of(score.Right)
+	left, leftFrom := of(score.Left)
+	switch {
+	case rightFrom != leftFrom:
+		return fmt.Sprintf("right %s (%s), left %s (%s) at full stretch", right, rightFrom, left, leftFrom)
+	case right != left:
+		return fmt.Sprintf("right %s, left %s at full stretch (%s)", right, left, rightFrom)
 	}
-	return span + " (" + origin(p, "span") + ")"
+	return fmt.Sprintf("%s from thumb to little finger at full stretch (%s)", right, rightFrom)
 }
 
 // origin says where a figure of the player's came from.
-func origin(p detect.Player, figure string) string {
+func origin(from string) string {
 	switch {
-	case assumedFigure(p, figure):
+	case nobodys(from):
 		return "assumed"
-	case p.From[figure] == "profile":
+	case from == "profile":
 		return "from your profile"
 	}
 	return "as asked for"
@@ -184,18 +188,17 @@ func defaults(r *detect.Report) []string {
 	if _, from := r.Clock.Opening(); from == score.Assumed || from == score.FromWords {
 		lines = append(lines, "The tempo: give your own with --tempo.")
 	}
-	if assumedFigure(r.Player, "span") {
+	if nobodys(r.Player.SpanFrom(score.Right)) || nobodys(r.Player.SpanFrom(score.Left)) {
 		lines = append(lines, fmt.Sprintf("The hand span, %.0f mm: measure yours from thumb tip to little fingertip, hand flat at full stretch, and give it with --span.", r.Player.SpanMM[score.Right]))
 	}
-	if assumedFigure(r.Player, "level") {
+	if nobodys(r.Player.From["level"]) {
 		lines = append(lines, fmt.Sprintf("The level, %s: give yours with --level.", r.Player.Level))
 	}
 	return lines
 }
 
-func assumedFigure(p detect.Player, figure string) bool {
-	return p.From[figure] == "" || p.From[figure] == "default"
-}
+// nobodys tells whether a figure came from nobody.
+func nobodys(from string) bool { return from == "" || from == "default" }
 
 // assumed lists what the sheet rests on that neither the score nor the player
 // said: places with the same remark share a line, which names at most so many.

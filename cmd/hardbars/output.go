@@ -40,11 +40,16 @@ func (o output) publish() (kept string, err error) {
 			return "", err
 		}
 	}
-	if err := os.Rename(o.temporary, o.final); err != nil {
+	return kept, o.replace()
+}
+
+// replace gives the file its name, in place of what stood there.
+func (o output) replace() error {
+	err := os.Rename(o.temporary, o.final)
+	if err != nil {
 		o.discard()
-		return kept, err
 	}
-	return kept, nil
+	return err
 }
 
 func (o output) discard() { os.Remove(o.temporary) }

@@ -78,11 +78,17 @@ func tempoAt(r *detect.Report, at score.Rat, qpm float64) string {
 }
 
 func playerWords(p detect.Player) string {
-	span := fmt.Sprintf("%.0f mm", p.SpanMM[score.Right])
-	if p.SpanMM[score.Left] != p.SpanMM[score.Right] {
-		span = fmt.Sprintf("right %.0f mm, left %.0f mm", p.SpanMM[score.Right], p.SpanMM[score.Left])
+	return fmt.Sprintf("player of level %s (%s) with a hand span of %s", p.Level, p.From["level"], spanWords(p))
+}
+
+// spanWords is "201 mm (default)", or both hands where they differ.
+func spanWords(p detect.Player) string {
+	of := func(h score.Hand) string { return fmt.Sprintf("%.0f mm (%s)", p.SpanMM[h], p.SpanFrom(h)) }
+	right, left := of(score.Right), of(score.Left)
+	if right == left {
+		return right
 	}
-	return fmt.Sprintf("player of level %s (%s) with a hand span of %s (%s)", p.Level, p.From["level"], span, p.From["span"])
+	return "right " + right + ", left " + left
 }
 
 // printFirst lists the places to practise first, one a family.
