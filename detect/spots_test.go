@@ -92,15 +92,6 @@ func TestFamilies(t *testing.T) {
 	}
 }
 
-func TestBarDemand(t *testing.T) {
-	r := reportOf(in(3, 5, "a", 1), in(5, 5, "a", 2))
-	for bar, want := range map[int]float64{2: 0, 3: 1, 4: 1, 5: 2, 6: 0} {
-		if got := r.BarDemand[bar]; got != want {
-			t.Errorf("bar %d: %g, want %g", bar, got, want)
-		}
-	}
-}
-
 func TestComfortableAndTarget(t *testing.T) {
 	still := in(3, 3, "a", 1.5)
 	still.Timed = false
