@@ -17,7 +17,7 @@ type Capacity struct {
 
 // Capacities is the one table of what players do in comfort. How far a hand
 // reaches is not in it: that follows from its span.
-var Capacities = []*Capacity{LeapRate, HandsGap, ThirdsRate, SixthsRate, OctavesRate, SoftRate, SoftChord, SoftLanding}
+var Capacities = []*Capacity{LeapRate, HandsGap, ThirdsRate, SixthsRate, OctavesRate, SoftRate, SoftChord, SoftLanding, BesideRate}
 
 // LeapRate is the speed of aiming. Fitts 1954 measured 10.10 bits a second for
 // practised, eyes-on tapping: the human limit, which no level here comes near.
@@ -85,6 +85,14 @@ var SoftLanding = &Capacity{
 	Name: "soft-landing", Unit: "seconds",
 	Means:   "how soon after the note before a hand lands a leap at pp without missing the key or striking too hard; less is harder",
 	ByLevel: [4]float64{0.8, 0.5, 0.35, 0.25},
+	Source:  "common practice",
+}
+
+// BesideRate is how much one hand plays beside a melody of its own.
+var BesideRate = &Capacity{
+	Name: "beside-rate", Unit: "attacks a second beside a melody",
+	Means:   "how often in a second one hand strikes something quietly beside a melody that it sings itself",
+	ByLevel: [4]float64{1.5, 3, 5, 8},
 	Source:  "common practice",
 }
 

@@ -23,6 +23,8 @@ var All = []*Detector{
 	SpreadOctave,
 	ParallelSixths,
 	OctaveRun,
+	SoftControl,
+	MelodyOverAccompaniment,
 }
 
 // Find returns the detector of a kind, nil where there is none.

@@ -1,0 +1,79 @@
+package detect
+
+import (
+	"fmt"
+	"strings"
+
+	"hardbars/score"
+)
+
+// struckIn are the notes that events strike, in order.
+func struckIn(events []Event) []int {
+	var notes []int
+	for _, e := range events {
+		notes = append(notes, e.Struck...)
+	}
+	return notes
+}
+
+// endOf is where the last of notes ends.
+func (p *Pass) endOf(notes []int) score.Rat {
+	var end score.Rat
+	for _, n := range notes {
+		end = score.Max(end, p.Score.Notes[n].End())
+	}
+	return end
+}
+
+// shapeOf is the intervals of events from the first note on, in staff steps,
+// and the time from each to the next: the same in every key.
+func (p *Pass) shapeOf(events []Event) string {
+	var b strings.Builder
+	first := p.pitch(events[0].Struck[0]).Staff()
+	for i, e := range events {
+		if i > 0 {
+			fmt.Fprintf(&b, " %s:", e.At.Sub(events[i-1].At))
+		}
+		for j, n := range e.Struck {
+			if j > 0 {
+				b.WriteByte('/')
+			}
+			fmt.Fprintf(&b, "%+d", p.pitch(n).Staff()-first)
+		}
+	}
+	return b.String()
+}
+
+// fastest is the highest rate over three successive attacks, in attacks a
+// second; 0 for fewer.
+func (p *Pass) fastest(at []score.Rat) float64 {
+	rate := 0.0
+	for i := 0; i+2 < len(at); i++ {
+		rate = max(rate, 2/p.Clock.Seconds(at[i], at[i+2]))
+	}
+	return rate
+}
+
+// instants are when events happen.
+func instants(events []Event) []score.Rat {
+	at := make([]score.Rat, len(events))
+	for i, e := range events {
+		at[i] = e.At
+	}
+	return at
+}
+
+// prettyNames lists notes as a pianist writes them: "D♯5, E5 and G5".
+func (p *Pass) prettyNames(notes []int) string {
+	var b strings.Builder
+	for i, n := range notes {
+		switch {
+		case i > 0 && i == len(notes)-1:
+			b.WriteString(" and ")
+		case i > 0:
+			b.WriteString(", ")
+		}
+		b.WriteString(p.pitch(n).Pretty())
+	}
+	return b.String()
+}
