@@ -1,0 +1,219 @@
+package detect
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"hardbars/score"
+	"hardbars/score/scoretest"
+)
+
+// One scale for every kind: what must hold of demand whatever the kind is. Each
+// kind in All is held to it on random pieces, a new one without a line here.
+
+// pieces is how many random pieces are looked at.
+const pieces = 60
+
+// TestDemandOnOneScale changes the player and looks at each place again: demand
+// does not fall for a player for whom nothing can be easier, and doubles with
+// the tempo where it is said to follow the tempo.
+//
+// A kind may hand a place over to another: what a smaller hand cannot stretch
+// to, it must spread. Then the other kind asks for no less.
+func TestDemandOnOneScale(t *testing.T) {
+	times := map[Kind]int{}
+	for seed := range uint64(pieces) {
+		s := randomPiece(rand.New(rand.NewPCG(seed, 2))).Score(t)
+		all := map[string][]Occurrence{}
+		for name, p := range harder {
+			for _, d := range All {
+				all[name] = append(all[name], finds(s, p, d)...)
+			}
+		}
+		for _, d := range All {
+			before := finds(s, DefaultPlayer(), d)
+			times[d.Kind] += len(before)
+			for _, o := range before {
+				was := asked(before, d.Kind, o.Hand, o.From)
+				for _, name := range []string{"faster", "less trained", "smaller"} {
+					now := asked(all[name], d.Kind, o.Hand, o.From)
+					if now == 0 && name == "smaller" {
+						now = asked(all[name], anyKind, o.Hand, o.From)
+					}
+					if now < was-1e-9 {
+						t.Errorf("piece %d, %s, %s hand at %s: demand falls from %g to %g for a player who is %s", seed, d.Kind, o.Hand, o.From, was, now, name)
+					}
+				}
+				if again := same(all["twice as fast"], o); o.Timed && (again == nil || math.Abs(again.Demand-2*o.Demand) > 1e-9*again.Demand) {
+					t.Errorf("piece %d, %s, %s hand at %s: demand %g does not double with the tempo: %+v", seed, d.Kind, o.Hand, o.From, o.Demand, again)
+				}
+			}
+		}
+	}
+	for _, d := range All {
+		if times[d.Kind] < 10 {
+			t.Errorf("%s was found only %d times in all random pieces, so nothing is shown about it: write a texture that has it", d.Kind, times[d.Kind])
+		}
+	}
+}
+
+// harder is players for whom nothing can be easier than for the default one.
+var harder = map[string]Player{
+	"faster":        playerWith(func(p *Player) { p.Tempo.Share = 1.3 }),
+	"twice as fast": playerWith(func(p *Player) { p.Tempo.Share = 2 }),
+	"less trained":  playerWith(func(p *Player) { p.Level = Elementary }),
+	"smaller":       playerWith(func(p *Player) { p.SpanMM = [2]float64{185, 178} }),
+}
+
+func playerWith(change func(*Player)) Player {
+	p := DefaultPlayer()
+	change(&p)
+	return p
+}
+
+// finds runs one detector over a score.
+func finds(s *score.Score, p Player, d *Detector) []Occurrence {
+	pass := &Pass{Score: s, Player: p, Clock: newClock(s, p.Tempo), Events: events(s), kind: d.Kind}
+	d.Run(pass)
+	return pass.found
+}
+
+const anyKind Kind = ""
+
+// asked is the most that a kind asks of a hand at an instant, 0 where nothing
+// was found. Places are compared by it, since a kind may part them otherwise
+// for another player.
+func asked(found []Occurrence, kind Kind, hand score.Hand, at score.Rat) float64 {
+	most := 0.0
+	for _, o := range found {
+		if (o.Kind == kind || kind == anyKind) && o.Hand == hand && o.From.Cmp(at) <= 0 && (at.Less(o.To) || at == o.From) {
+			most = max(most, o.Demand)
+		}
+	}
+	return most
+}
+
+// same is the occurrence at the same place, nil where there is none.
+func same(found []Occurrence, o Occurrence) *Occurrence {
+	for i := range found {
+		if f := &found[i]; f.Kind == o.Kind && f.Hand == o.Hand && f.From == o.From && f.To == o.To && f.Shape == o.Shape && slices.Equal(f.Notes, o.Notes) {
+			return f
+		}
+	}
+	return nil
+}
+
+// TestBarsNeverEasier looks at whole bars, in which one kind may take over from
+// another: a chord that a smaller hand cannot stretch to must be spread.
+func TestBarsNeverEasier(t *testing.T) {
+	for seed := range uint64(pieces) {
+		s := randomPiece(rand.New(rand.NewPCG(seed, 2))).Score(t)
+		before := Analyze(s, DefaultPlayer()).BarDemand
+		for _, name := range []string{"faster", "less trained", "smaller"} {
+			for bar, d := range Analyze(s, harder[name]).BarDemand {
+				if d < before[bar]-1e-9 {
+					t.Errorf("piece %d, bar %d: demand falls from %g to %g for a player who is %s", seed, bar+1, before[bar], d, name)
+				}
+			}
+		}
+	}
+}
+
+// TestPrintedComfortableTempo plays each spot at the tempo that is printed for
+// it, to a tenth of a quarter note a minute: there its demand is 1.
+func TestPrintedComfortableTempo(t *testing.T) {
+	for seed := range uint64(pieces / 3) {
+		s := randomPiece(rand.New(rand.NewPCG(seed, 2))).Score(t)
+		for _, sp := range Analyze(s, DefaultPlayer()).Spots {
+			if sp.Comfortable == 0 {
+				continue
+			}
+			printed := math.Round(sp.Comfortable*10) / 10
+			p := DefaultPlayer()
+			p.Tempo.QPM = printed
+			o := same(finds(s, p, Find(sp.Kind)), sp.Occurrences[sp.Hardest])
+			if o == nil || math.Abs(o.Demand-1) > 0.051/printed {
+				t.Errorf("piece %d, %s in bar %d: at its comfortable tempo %g demand is not 1: %+v", seed, sp.Kind, sp.FirstBar+1, printed, o)
+			}
+		}
+	}
+}
+
+// randomPiece is six bars in which each hand changes its texture now and then.
+func randomPiece(r *rand.Rand) scoretest.Piece {
+	p := scoretest.Piece{QPM: 40 + float64(r.IntN(100)), Fifths: r.IntN(9) - 4}
+	p.Right = randomVoices(r, 72)
+	p.Left = randomVoices(r, 48)
+	if r.IntN(3) == 0 {
+		p.Left[0] = "@ped " + p.Left[0] // and held to the end
+	}
+	return p
+}
+
+// randomVoices is the two voices of one hand.
+func randomVoices(r *rand.Rand, low int) []string {
+	var first, second []string
+	current := textures[0]
+	for range 6 {
+		if r.IntN(3) > 0 {
+			current = textures[r.IntN(len(textures))]
+		}
+		main, beside := current(r, low+r.IntN(19)-9)
+		first = append(first, []string{"", "@pp ", "@f "}[r.IntN(3)]+main)
+		second = append(second, beside)
+	}
+	return []string{strings.Join(first, " | "), strings.Join(second, " | ")}
+}
+
+// texture is a bar of 4/4 near a key, and what a second voice has, "" for nothing.
+type texture func(r *rand.Rand, low int) (main, beside string)
+
+var textures = []texture{
+	func(r *rand.Rand, low int) (string, string) { return "r:4", "" },
+	func(r *rand.Rand, low int) (string, string) { return each(r, "2", 2, low, []int{0}, 9), "" },
+	func(r *rand.Rand, low int) (string, string) { return each(r, "1/4", 16, low, []int{0}, 2), "" },
+	func(r *rand.Rand, low int) (string, string) { return each(r, "1/3", 12, low, []int{0}, 5), "" },
+	func(r *rand.Rand, low int) (string, string) { return each(r, "1/2", 8, low, []int{0}, 14), "" },
+	func(r *rand.Rand, low int) (string, string) { return each(r, "1/4", 16, low, []int{0}, 0), "" },
+	func(r *rand.Rand, low int) (string, string) { return each(r, "1/2", 8, low, []int{0, 4}, 2), "" },
+	func(r *rand.Rand, low int) (string, string) { return each(r, "1/2", 8, low, []int{0, 9}, 2), "" },
+	func(r *rand.Rand, low int) (string, string) { return each(r, "1/2", 8, low, []int{0, 12}, 2), "" },
+	func(r *rand.Rand, low int) (string, string) { return each(r, "1/4", 16, low, []int{0, 4, 7}, 0), "" },
+	func(r *rand.Rand, low int) (string, string) { return each(r, "1", 4, low, []int{0, 7, 12, 16}, 3), "" },
+	func(r *rand.Rand, low int) (string, string) { return each(r, "1", 4, low, []int{0, 14}, 3), "" },
+	func(r *rand.Rand, low int) (string, string) { return each(r, "1", 4, low, []int{0, 5, 14}, 3), "" },
+	func(r *rand.Rand, low int) (string, string) {
+		return each(r, "1/3", 12, low, []int{0}, 4), each(r, "1", 4, low+10, []int{0}, 3)
+	},
+	func(r *rand.Rand, low int) (string, string) {
+		return each(r, "1/2", 8, low, []int{0}, 4), named(low-12) + ":4"
+	},
+	func(r *rand.Rand, low int) (string, string) {
+		return "@ped " + each(r, "1", 2, low, []int{0, 4}, 3) + " @change " + each(r, "1", 2, low, []int{0, 4}, 3) + " @lift", named(low-r.IntN(20)) + ":4"
+	},
+}
+
+// each is one chord after another, each no more than so many semitones from the one before.
+func each(r *rand.Rand, length string, count, low int, chord []int, step int) string {
+	var all []string
+	for range count {
+		var keys []string
+		for _, k := range chord {
+			keys = append(keys, named(low+k))
+		}
+		all = append(all, strings.Join(keys, "+")+":"+length)
+		if step > 0 {
+			low = min(max(low+(1+r.IntN(step))*(1-2*r.IntN(2)), 24), 90)
+		}
+	}
+	return strings.Join(all, " ")
+}
+
+// named is a key as scoretest writes it: "F#4".
+func named(key int) string {
+	return fmt.Sprintf("%s%d", strings.Fields("C C# D D# E F F# G G# A A# B")[key%12], key/12-1)
+}
