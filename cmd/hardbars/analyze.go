@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"hardbars/detect"
+	"hardbars/score"
 	"hardbars/score/musicxml"
 )
 
@@ -32,8 +33,8 @@ func addPartFlag(cmd *cobra.Command, part *string) {
 }
 
 // printWarnings says what was assumed, repaired or skipped.
-func printWarnings(w io.Writer, name string, r *detect.Report) {
-	for _, warning := range r.Score.Warnings {
+func printWarnings(w io.Writer, name string, s *score.Score) {
+	for _, warning := range s.Warnings {
 		fmt.Fprintln(w, wrap(fmt.Sprintf("%s: %s", name, warning), width, ""))
 	}
 }

@@ -106,7 +106,7 @@ is well inside your comfort is left out, unless you ask for --all.`,
 				return printJSON(cmd.OutOrStdout(), report)
 			}
 			printSpots(cmd.OutOrStdout(), args[0], report)
-			printWarnings(cmd.ErrOrStderr(), args[0], report)
+			printWarnings(cmd.ErrOrStderr(), args[0], report.Score)
 			return nil
 		},
 	}

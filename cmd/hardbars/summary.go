@@ -45,17 +45,22 @@ func printSummary(w io.Writer, in string, r *detect.Report, wrote, kept []string
 
 // printHeading names the piece and for whom it was looked at.
 func printHeading(w io.Writer, in string, r *detect.Report) {
-	title := r.Score.Title
-	if title == "" {
-		title = in
-	}
-	if r.Score.Composer != "" {
-		title += " · " + r.Score.Composer
-	}
-	fmt.Fprintln(w, wrap(title, width, ""))
+	fmt.Fprintln(w, wrap(titleWords(in, r.Score), width, ""))
 	fmt.Fprintln(w, wrap(count(len(r.Score.Bars), "bar", "bars")+", "+tempoWords(r), width, ""))
 	fmt.Fprintln(w, wrap("for a "+playerWords(r.Player), width, ""))
 	fmt.Fprintln(w)
+}
+
+// titleWords names the piece, by its file where it has no title.
+func titleWords(in string, s *score.Score) string {
+	title := s.Title
+	if title == "" {
+		title = in
+	}
+	if s.Composer != "" {
+		title += " · " + s.Composer
+	}
+	return title
 }
 
 func tempoWords(r *detect.Report) string {

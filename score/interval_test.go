@@ -1,0 +1,14 @@
+package score
+
+import "testing"
+
+func TestIntervalName(t *testing.T) {
+	for semitones, want := range map[int]string{
+		0: "at the same pitch", 1: "a semitone higher", -2: "a whole tone lower", 5: "a fourth higher", -7: "a fifth lower",
+		12: "an octave higher", -12: "an octave lower", 17: "an octave and a fourth higher", 24: "2 octaves higher", -25: "2 octaves and a semitone lower",
+	} {
+		if got := IntervalName(semitones); got != want {
+			t.Errorf("%d semitones: %s, want %s", semitones, got, want)
+		}
+	}
+}
