@@ -23,6 +23,8 @@ var All = []*Detector{
 	SpreadOctave,
 	ParallelSixths,
 	OctaveRun,
+	SpreadChord,
+	WideStretch,
 	SoftControl,
 	MelodyOverAccompaniment,
 }

@@ -43,6 +43,7 @@ type KeySpread struct {
 	ReachMM  float64 // what this hand reaches; 0 where both share the keys
 	Sign     bool    // the score has an arpeggio sign
 	Downward bool
+	Fingers  []int // of each key, where they are taken at once; the thumb is 1
 }
 
 // PairRun is a run of double notes.

@@ -645,7 +645,7 @@ func plainOctaves(p *plain) []string {
 		for _, at := range p.attacks(hand) {
 			notes := p.struck(hand, at, false)
 			low, high := notes[0].key, notes[len(notes)-1].key
-			if !signed[fmt.Sprint(hand, at)] && high-low >= 12 && plainX(high)-plainX(low) > plainReach {
+			if !signed[fmt.Sprint(hand, at)] && (high-low == 12 || high-low > 12 && len(notes) == 2) && plainX(high)-plainX(low) > plainReach {
 				found = append(found, fmt.Sprintf("%d %s %s", at, hand, fmt.Sprint(plainNames(notes), false)))
 			}
 		}

@@ -14,8 +14,8 @@ var SpreadOctave = &Detector{
 	Kind: "spread-octave",
 	Name: "spread octave",
 	Doc: "An octave is spread. Either the score says so: the outer notes under an arpeggio sign are an octave in one hand, " +
-		"or octaves apart where one sign runs through both hands. Or the hand says so: notes struck together are an octave or more apart, " +
-		"there is no sign, and this hand cannot reach them. " +
+		"or octaves apart where one sign runs through both hands. Or the hand says so: it strikes an octave, filled or not, or two notes more than an octave apart, " +
+		"there is no sign, and this hand cannot reach them; a fuller chord wider than an octave is a spread chord. " +
 		"Demand is the distance of the keys that one hand takes over its comfortable reach, which is its reach less a whole tone; tempo does not change it. " +
 		"It is never more than 2: a hand that has to spread moves.",
 	Limits: []Limit{
@@ -36,38 +36,64 @@ type spreadDetail struct {
 }
 
 func findSpreadOctaves(p *Pass) {
-	signed := map[int]bool{} // notes under a sign
 	for _, sp := range p.Score.Spreads {
-		for _, n := range sp.Notes {
-			signed[n] = true
+		for _, part := range p.signedOctaves(sp) {
+			p.Report(p.spreadFound(part.notes, part.hand, true, sp.Down))
 		}
-		p.signedOctaves(sp)
 	}
-	for hand, events := range p.Events {
-		for _, e := range events {
-			if keys := p.Keys(e.Struck); !slices.ContainsFunc(e.Struck, func(n int) bool { return signed[n] }) &&
-				keys[len(keys)-1]-keys[0] >= 12 && Extent(keys) > p.Player.Reach(score.Hand(hand)) {
-				p.Report(p.spreadFound(e.Struck, score.Hand(hand), false, false))
+	signed := p.underSigns()
+	for _, hand := range []score.Hand{score.Right, score.Left} {
+		for _, e := range p.Events[hand] {
+			if p.tooWideOctave(hand, e) && !signed(e) {
+				p.Report(p.spreadFound(e.Struck, hand, false, false))
 			}
 		}
 	}
 }
 
-// signedOctaves looks at one arpeggio sign: first at all that it covers, then,
-// where that is no octave, at what it covers in each hand.
-func (p *Pass) signedOctaves(sp score.Spread) {
-	if p.octaves(sp.Notes, sp.Hand == score.Both) {
-		p.Report(p.spreadFound(sp.Notes, sp.Hand, true, sp.Down))
-		return
-	}
-	if sp.Hand != score.Both {
-		return
-	}
-	for _, hand := range []score.Hand{score.Right, score.Left} {
-		if own := p.of(sp.Notes, hand); p.octaves(own, false) {
-			p.Report(p.spreadFound(own, hand, true, sp.Down))
+// underSigns returns what tells whether an event has a note under an arpeggio sign.
+func (p *Pass) underSigns() func(Event) bool {
+	signed := map[int]bool{}
+	for _, sp := range p.Score.Spreads {
+		for _, n := range sp.Notes {
+			signed[n] = true
 		}
 	}
+	return func(e Event) bool {
+		return slices.ContainsFunc(e.Struck, func(n int) bool { return signed[n] })
+	}
+}
+
+// tooWideOctave tells whether a hand cannot reach an octave, or two notes that
+// are further apart.
+func (p *Pass) tooWideOctave(hand score.Hand, e Event) bool {
+	keys := p.Keys(e.Struck)
+	wide := keys[len(keys)-1] - keys[0]
+	return (wide == octaveKeys || wide > octaveKeys && len(keys) == 2) && Extent(keys) > p.Player.Reach(hand)
+}
+
+// handPart is notes that one hand takes, or both, low to high.
+type handPart struct {
+	hand  score.Hand
+	notes []int
+}
+
+// signedOctaves returns the octaves under one arpeggio sign: all that it covers
+// or, where that is no octave, what it covers in each hand.
+func (p *Pass) signedOctaves(sp score.Spread) []handPart {
+	if p.octaves(sp.Notes, sp.Hand == score.Both) {
+		return []handPart{{sp.Hand, sp.Notes}}
+	}
+	if sp.Hand != score.Both {
+		return nil
+	}
+	var parts []handPart
+	for _, hand := range []score.Hand{score.Right, score.Left} {
+		if own := p.of(sp.Notes, hand); p.octaves(own, false) {
+			parts = append(parts, handPart{hand, own})
+		}
+	}
+	return parts
 }
 
 // octaves tells whether the outer of notes, low to high, are an octave apart,
@@ -78,7 +104,7 @@ func (p *Pass) octaves(notes []int, several bool) bool {
 	}
 	keys := p.Keys(notes)
 	wide := keys[len(keys)-1] - keys[0]
-	return wide == 12 || several && wide > 0 && wide%12 == 0
+	return wide == octaveKeys || several && wide > 0 && wide%octaveKeys == 0
 }
 
 // of returns the notes of one hand.
@@ -90,25 +116,36 @@ func (p *Pass) spreadFound(notes []int, hand score.Hand, sign, down bool) Occurr
 	keys := p.Keys(notes)
 	stretch, widest := p.stretch(notes)
 	o := Occurrence{
-		Hand: hand, From: p.Score.Notes[notes[0]].Onset, Notes: slices.Clone(notes),
-		Demand: math.Min(stretch, mostStretch),
-		Label:  "spread octave",
-		Detail: spreadDetail{p.names(notes), round1(Extent(keys)), sign},
+		Hand: hand, From: p.Score.Notes[notes[0]].Onset, To: p.endOf(notes), Notes: slices.Clone(notes),
+		Shape:   p.intervals(notes),
+		Demand:  math.Min(stretch, mostStretch),
+		Label:   "spread octave",
+		Detail:  spreadDetail{p.names(notes), round1(Extent(keys)), sign},
+		Picture: p.spreadPicture(hand, keys, sign, down),
 	}
+	if !sign {
+		o.Label = "too wide: spread"
+	}
+	o.Why = p.spreadWhy(o, keys, widest, sign, down)
+	return o
+}
+
+// spreadPicture draws keys that are spread.
+func (p *Pass) spreadPicture(hand score.Hand, keys []int, sign, down bool) KeySpread {
 	picture := KeySpread{Keys: keys, SpanMM: Extent(keys), Sign: sign, Downward: down}
 	if hand != score.Both {
 		picture.ReachMM = p.Player.Reach(hand)
 	}
-	o.Picture = picture
-	if !sign {
-		o.Label = "too wide: spread"
+	return picture
+}
+
+// intervals are the staff steps of notes from the first: the same in every key.
+func (p *Pass) intervals(notes []int) string {
+	steps := make([]int, len(notes))
+	for i, n := range notes {
+		steps[i] = p.pitch(n).Staff() - p.pitch(notes[0]).Staff()
 	}
-	for _, n := range notes {
-		o.To = score.Max(o.To, p.Score.Notes[n].End())
-		o.Shape += fmt.Sprint(p.pitch(n).Staff()-p.pitch(notes[0]).Staff(), " ")
-	}
-	o.Why = p.spreadWhy(o, keys, widest, sign, down)
-	return o
+	return strings.Trim(fmt.Sprint(steps), "[]")
 }
 
 // stretch is what notes ask of the hand that they stretch most, over its
@@ -129,7 +166,7 @@ func (p *Pass) spreadWhy(o Occurrence, keys []int, widest score.Hand, sign, down
 	switch {
 	case !sign:
 		fmt.Fprintf(&b, "The %s hand has %s to %s at once, %.0f mm from key to key, and reaches %.0f mm: %s",
-			o.Hand, low, high, Extent(keys), p.Player.Reach(o.Hand), p.wayOut(o))
+			o.Hand, low, high, Extent(keys), p.Player.Reach(o.Hand), p.wayOut(o.Hand, o.Notes))
 	case o.Hand == score.Both:
 		fmt.Fprintf(&b, "Both hands spread one chord from %s to %s, %s", low, high, direction(down))
 	default:
@@ -137,32 +174,6 @@ func (p *Pass) spreadWhy(o Occurrence, keys []int, widest score.Hand, sign, down
 			o.Hand, low, high, Extent(keys), direction(down), p.Player.ComfortableReach(widest))
 	}
 	return b.String() + "."
-}
-
-// wayOut is what to do about keys too far apart for one hand.
-func (p *Pass) wayOut(o Occurrence) string {
-	other := 1 - o.Hand
-	if !p.idle(other, o.From) {
-		return "spread it or leave a note out"
-	}
-	outer := "lowest"
-	if other == score.Right {
-		outer = "highest"
-	}
-	return fmt.Sprintf("the %s hand is free to take the %s note; otherwise spread it", other, outer)
-}
-
-// idle tells whether a hand strikes and holds nothing at an instant.
-func (p *Pass) idle(hand score.Hand, at score.Rat) bool {
-	for _, e := range p.Events[hand] {
-		if at.Less(e.At) {
-			break
-		}
-		if e.At == at || slices.ContainsFunc(e.Struck, func(n int) bool { return at.Less(p.Score.Notes[n].End()) }) {
-			return false
-		}
-	}
-	return true
 }
 
 func direction(down bool) string {

@@ -40,6 +40,8 @@ func TestSpreadOctavesFound(t *testing.T) {
 		{"a seventh out of reach is no octave", 130, "", "C2+B2:4", ""},
 		{"a tenth out of reach", 201, "", "C2+E3:4", "left C2,E3 211.5"},
 		{"a tenth within reach", 216, "", "C2+E3:4", ""},
+		{"a filled octave out of reach", 160, "", "C2+G2+C3:4", "left C2,G2,C3 164.5"},
+		{"a filled tenth out of reach is a spread chord", 201, "", "C2+G2+E3:4", ""},
 		{"a spread chord that is no octave", 201, "C4+E4+G4:4^", "", ""},
 		{"a spread tenth is a spread chord", 201, "", "C2+E3:4^", ""},
 		{"a sign in each hand, an octave in one", 201, "C5+C6:4^", "D2+A2:4^", "right C5,C6 164.5 sign"},
@@ -73,10 +75,11 @@ func TestSpreadThroughBothHands(t *testing.T) {
 // What to do about keys too far apart depends on the other hand.
 func TestWayOut(t *testing.T) {
 	for _, c := range []struct{ right, left, want string }{
-		{"C5:1 r:3", "r:1 C2+E3:3", "the right hand is free to take the highest note"},
-		{"C4+E5:4", "C3:2 r:2", "spread it or leave a note out"},
-		{"r:2 C4+E5:2", "C3:2 r:2", "the left hand is free to take the lowest note"},
-		{"C5:4", "r:1 C2+E3:3", "spread it or leave a note out"},
+		{"C5:1 r:3", "r:1 C2+E3:3", "the right hand is free to take E3; otherwise strike C2 just before E3."},
+		{"C4+E5:4", "C3:2 r:2", "the left hand can take C4 with what it has down; otherwise strike C4 just before E5."},
+		{"C4+E5:4", "C2:2 r:2", "strike C4 just before E5; the left hand has no room for C4."},
+		{"r:2 C4+E5:2", "C3:2 r:2", "the left hand is free to take C4; otherwise"},
+		{"C5:4", "r:1 C2+E3:3", "strike C2 just before E3; the right hand has no room for E3."},
 	} {
 		s := scoretest.Piece{QPM: 60, Right: []string{c.right}, Left: []string{c.left}}.Score(t)
 		found := of(Analyze(s, DefaultPlayer()), SpreadOctave.Kind)

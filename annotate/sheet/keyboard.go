@@ -149,6 +149,8 @@ func spreadCaption(s detect.KeySpread) string {
 		asked += fmt.Sprintf("; this hand reaches %.0f mm", s.ReachMM)
 	}
 	switch {
+	case s.Fingers != nil:
+		return asked + ". All at once, with the fingers of the numbers; the thumb is 1."
 	case s.Sign && s.Downward:
 		return asked + ". The sign asks to roll it from the top down, in the order of the numbers."
 	case s.Sign:
@@ -159,18 +161,16 @@ func spreadCaption(s detect.KeySpread) string {
 	return asked + "."
 }
 
-// drawSpread shows the keys in the order in which they are rolled, under what
-// they ask of the hand and what it reaches, to the same scale.
+// drawSpread shows the keys with their fingers or in the order in which they
+// are rolled, under what they ask of the hand and what it reaches, to the same
+// scale.
 func drawSpread(s detect.KeySpread) drawing {
 	const above, height = 15.0, 15 + keyLength + 5
 	return drawing{height, func(c canvas, x, y, width float64) {
 		k := keyboardFor(s.Keys, x, y+above, width)
 		k.draw(c)
 		for i, key := range s.Keys {
-			if s.Downward {
-				i = len(s.Keys) - 1 - i
-			}
-			k.numbered(c, key, i+1)
+			k.numbered(c, key, spreadNumber(s, i))
 		}
 		left := (k.at(s.Keys[0])+k.at(s.Keys[len(s.Keys)-1]))/2 - s.SpanMM*k.scale/2
 		measure(c, left, left+s.SpanMM*k.scale, k.y-8.6, fmt.Sprintf("asks %.0f mm", s.SpanMM))
@@ -178,4 +178,15 @@ func drawSpread(s detect.KeySpread) drawing {
 			measure(c, left, left+s.ReachMM*k.scale, k.y-2, fmt.Sprintf("reaches %.0f mm", s.ReachMM))
 		}
 	}}
+}
+
+// spreadNumber is what stands on a key: its finger, or its place in the order.
+func spreadNumber(s detect.KeySpread, i int) int {
+	switch {
+	case s.Fingers != nil:
+		return s.Fingers[i]
+	case s.Downward:
+		return len(s.Keys) - i
+	}
+	return i + 1
 }
