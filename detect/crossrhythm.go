@@ -23,8 +23,8 @@ note of the faster hand.`,
 	Run:    findCrossRhythms,
 }
 
-// crossRhythmDetail is the JSON detail of a cross-rhythm.
-type crossRhythmDetail struct {
+// CrossRhythmDetail is the JSON detail of a cross-rhythm.
+type CrossRhythmDetail struct {
 	Ratio      string    `json:"ratio"`            // right:left in lowest terms
 	Right      []int     `json:"right"`            // where the right hand strikes, in parts of the cell from 0
 	Left       []int     `json:"left"`             // the same for the left
@@ -333,7 +333,7 @@ func (r *rhythm) occurrence(p *Pass) Occurrence {
 		Shape: fmt.Sprintf("%s %v %v", label, hands, gaps),
 		Label: label,
 		Why:   r.why(p),
-		Detail: crossRhythmDetail{
+		Detail: CrossRhythmDetail{
 			Ratio: fmt.Sprintf("%d:%d", right, left), Right: r.at[0], Left: r.at[1], Grid: r.grid, Span: span,
 			HandsOrder: names(hands), Gaps: gaps, Groups: groups,
 		},

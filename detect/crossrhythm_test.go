@@ -71,7 +71,7 @@ func TestCrossRhythmRatios(t *testing.T) {
 			})
 			var got []string
 			for _, o := range found {
-				got = append(got, o.Detail.(crossRhythmDetail).Ratio+"@"+o.From.String())
+				got = append(got, o.Detail.(CrossRhythmDetail).Ratio+"@"+o.From.String())
 			}
 			if strings.Join(got, " ") != c.want {
 				t.Errorf("got %q, want %q", strings.Join(got, " "), c.want)
@@ -96,7 +96,7 @@ func TestCrossRhythmOfVoices(t *testing.T) {
 	if len(found) != 2 {
 		t.Fatalf("got %d, want one to the eighth where both hands strike, one after it", len(found))
 	}
-	want := []crossRhythmDetail{
+	want := []CrossRhythmDetail{
 		{Ratio: "3:2", Right: []int{0, 4}, Left: []int{0, 3}, Grid: 6, Span: score.R(1, 2),
 			HandsOrder: []string{"both", "left", "right"}, Gaps: []int{3, 1, 2}},
 		{Ratio: "3:2", Right: []int{0, 2}, Left: []int{0, 3}, Grid: 6, Span: score.R(1, 2),
@@ -125,7 +125,7 @@ func TestCrossRhythmAttackCount(t *testing.T) {
 			if len(found) != 1 {
 				t.Fatalf("%d against %d: got %d occurrences", m, n, len(found))
 			}
-			d := found[0].Detail.(crossRhythmDetail)
+			d := found[0].Detail.(CrossRhythmDetail)
 			sum := 0
 			for _, gap := range d.Gaps {
 				sum += gap
@@ -157,7 +157,7 @@ func TestCrossRhythmComposite(t *testing.T) {
 			Time: "1/4", QPM: 60,
 			Right: []string{repeated(c.m, "C5", score.Int(1))}, Left: []string{repeated(c.n, "C3", score.Int(1))},
 		})
-		d := found[0].Detail.(crossRhythmDetail)
+		d := found[0].Detail.(CrossRhythmDetail)
 		if !slices.Equal(d.Gaps, c.gaps) || strings.Join(d.HandsOrder, " ") != c.hands {
 			t.Errorf("%d against %d: got %v %v", c.m, c.n, d.HandsOrder, d.Gaps)
 		}
@@ -172,7 +172,7 @@ func TestCrossRhythmTiedStart(t *testing.T) {
 		Right: []string{"C5:1~ C5:1/4 D5:1/4 E5:1/4 F5:1/4"},
 		Left:  []string{"C3:1 C3:1/3 E3:1/3 G3:1/3"},
 	})
-	want := crossRhythmDetail{
+	want := CrossRhythmDetail{
 		Ratio: "4:3", Right: []int{3, 6, 9}, Left: []int{0, 4, 8}, Grid: 12, Span: score.Int(1),
 		HandsOrder: []string{"left", "right", "left", "right", "left", "right"}, Gaps: []int{3, 1, 2, 2, 1, 3},
 	}
@@ -199,7 +199,7 @@ func TestCrossRhythmSharedFactor(t *testing.T) {
 	if len(found) != 1 {
 		t.Fatalf("got %d", len(found))
 	}
-	d := found[0].Detail.(crossRhythmDetail)
+	d := found[0].Detail.(CrossRhythmDetail)
 	if d.Ratio != "3:2" || d.Grid != 12 || !slices.Equal(d.Right, []int{0, 2, 4, 8, 10}) || !slices.Equal(d.Left, []int{0, 3, 9}) {
 		t.Errorf("got %+v", d)
 	}
@@ -224,7 +224,7 @@ func TestCrossRhythmGroups(t *testing.T) {
 			Right: []string{repeated(c.right, "C5", score.Int(4))},
 			Left:  []string{repeated(c.left, "C3", score.Int(4))},
 		})
-		got := found[0].Detail.(crossRhythmDetail).Groups
+		got := found[0].Detail.(CrossRhythmDetail).Groups
 		if !slices.Equal(got, c.want) {
 			t.Errorf("%d over %d: got %v, want %v", c.right, c.left, got, c.want)
 		}
@@ -238,7 +238,7 @@ func TestCrossRhythmGroupsUnderTie(t *testing.T) {
 		Right: []string{"C5:2 | " + repeated(9, "C5", score.Int(2))},
 		Left:  []string{"C3:2~ | C3:1/2 D3:1/2 E3:1/2 F3:1/2"},
 	})
-	d := found[0].Detail.(crossRhythmDetail)
+	d := found[0].Detail.(CrossRhythmDetail)
 	if d.Ratio != "9:4" || !slices.Equal(d.Groups, []int{3, 2, 2, 2}) || !slices.Equal(d.Left, []int{9, 18, 27}) {
 		t.Errorf("got %+v", d)
 	}

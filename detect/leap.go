@@ -51,8 +51,8 @@ type leap struct {
 	seconds  float64
 }
 
-// leapDetail is the detail of a leap in JSON.
-type leapDetail struct {
+// LeapDetail is the detail of a leap in JSON.
+type LeapDetail struct {
 	From          string   `json:"from"` // the key that is measured
 	To            string   `json:"to"`
 	Measured      string   `json:"measured"`  // "bottom" or "top" keys
@@ -200,7 +200,7 @@ func IndexOfDifficulty(a, w float64) float64 { return math.Log2(2 * a / w) }
 func (p *Pass) leapFound(l leap, otherHand bool) Occurrence {
 	bits := IndexOfDifficulty(l.mm, l.target())
 	from, to := p.pitch(edge(l.from.notes, l.top)), p.pitch(edge(l.to.notes, l.top))
-	d := leapDetail{
+	d := LeapDetail{
 		From: from.String(), To: to.String(), Measured: "bottom",
 		Semitones: l.semitones(l.top), MM: round1(l.mm), Seconds: round3(l.seconds),
 		Bits: round3(bits), BitsPerSecond: round3(bits / l.seconds),
@@ -223,7 +223,7 @@ func (p *Pass) leapFound(l leap, otherHand bool) Occurrence {
 }
 
 // leapWhy says it as a teacher would.
-func (p *Pass) leapWhy(l leap, d leapDetail, from, to score.Pitch) string {
+func (p *Pass) leapWhy(l leap, d LeapDetail, from, to score.Pitch) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "The %s hand leaps %s %d semitones (%.0f mm) from %s to %s", l.hand, upDown(d.Semitones),
 		max(d.Semitones, -d.Semitones), l.mm, from.Pretty(), to.Pretty())

@@ -39,7 +39,7 @@ func of(r *Report, kind Kind) []Occurrence {
 func leapsIn(r *Report) string {
 	var all []string
 	for _, o := range of(r, Leap.Kind) {
-		d := o.Detail.(leapDetail)
+		d := o.Detail.(LeapDetail)
 		all = append(all, fmt.Sprintf("%s %s>%s %+d", o.Hand, d.From, d.To, d.Semitones))
 	}
 	return strings.Join(all, ", ")
@@ -131,10 +131,10 @@ func TestLeapInNumbers(t *testing.T) {
 	if len(found) != 2 {
 		t.Fatalf("found %d leaps, want one in each hand", len(found))
 	}
-	d := found[1].Detail.(leapDetail)
+	d := found[1].Detail.(LeapDetail)
 	// 26 semitones from C4 to B♭1 are 15 white keys and a half; B♭1 is black.
 	bits := math.Log2(2 * 15.5 * 23.5 / 10.5)
-	want := leapDetail{
+	want := LeapDetail{
 		From: "C4", To: "Bb1", Measured: "bottom", Semitones: -26, MM: 364.3, Seconds: 0.5,
 		Bits: round3(bits), BitsPerSecond: round3(2 * bits), Landing: []string{"Bb1"},
 		Black: true, Dynamic: "pp", OtherHand: true,
@@ -154,7 +154,7 @@ func TestLeapInNumbers(t *testing.T) {
 
 func TestChordLanding(t *testing.T) {
 	s := scoretest.Piece{QPM: 60, Left: []string{"C2:1 E3+Bb3:3"}}.Score(t)
-	d := of(Analyze(s, DefaultPlayer()), Leap.Kind)[0].Detail.(leapDetail)
+	d := of(Analyze(s, DefaultPlayer()), Leap.Kind)[0].Detail.(LeapDetail)
 	// C2 to E3 is 9 white keys; B♭3, the narrowest key of the chord, is black.
 	if d.MM != 211.5 || !d.Black || !d.Chord || d.Bits != round3(math.Log2(2*211.5/10.5)) {
 		t.Errorf("got %+v", d)
@@ -176,7 +176,7 @@ func TestGraceTime(t *testing.T) {
 		s := scoretest.Piece{QPM: 60, Right: []string{c.text}}.Score(t)
 		var got []float64
 		for _, o := range of(Analyze(s, DefaultPlayer()), Leap.Kind) {
-			got = append(got, o.Detail.(leapDetail).Seconds)
+			got = append(got, o.Detail.(LeapDetail).Seconds)
 		}
 		if !slices.Equal(got, c.want) {
 			t.Errorf("%s: %v s, want %v", c.text, got, c.want)

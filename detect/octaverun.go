@@ -31,8 +31,8 @@ const (
 	leastOctaves = 3  // in a run
 )
 
-// octavesDetail is the JSON detail of a run of octaves.
-type octavesDetail struct {
+// OctavesDetail is the JSON detail of a run of octaves.
+type OctavesDetail struct {
 	Count      int          `json:"count"`        // octaves in the run
 	PerSecond  float64      `json:"per_second"`   // octaves, the fastest rate over three in succession
 	Pitches    [2][2]string `json:"pitches"`      // the first octave and the last, each lower note first
@@ -137,7 +137,7 @@ func octavesFound(p *Pass, hand score.Hand, run pairs, broken bool) Occurrence {
 	s := p.Score
 	first, last := run[0], run[len(run)-1]
 	rate, comfortable := run.octavesPerSecond(p.Clock), p.Player.Can(OctavesRate)
-	d := octavesDetail{
+	d := OctavesDetail{
 		Count: len(run), PerSecond: round3(rate), Broken: broken,
 		Pitches:    [2][2]string{p.pairNames(first), p.pairNames(last)},
 		Seconds:    round3(p.Clock.Seconds(first.at, run.end(s))),

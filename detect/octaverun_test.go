@@ -14,7 +14,7 @@ import (
 func octavesIn(found []Occurrence) string {
 	var all []string
 	for _, o := range found {
-		d := o.Detail.(octavesDetail)
+		d := o.Detail.(OctavesDetail)
 		text := fmt.Sprintf("%s %d %s to %s at %s", o.Hand, d.Count, strings.Join(d.Pitches[0][:], ","), strings.Join(d.Pitches[1][:], ","), o.From)
 		if d.Broken {
 			text += " broken"
@@ -121,7 +121,7 @@ func TestOctaveRunDemand(t *testing.T) {
 
 func TestOctaveRunSaysHow(t *testing.T) {
 	d := run(t, OctaveRun, scoretest.Piece{QPM: 60, Left: []string{"@ff " + octavesUp(4, "1/2") + "r:2"}})[0]
-	if got := d.Detail.(octavesDetail); got.Seconds != 2 || got.PerSecond != 2 || got.Dynamic != "ff" || got.SpanLeftMM != 31.7 {
+	if got := d.Detail.(OctavesDetail); got.Seconds != 2 || got.PerSecond != 2 || got.Dynamic != "ff" || got.SpanLeftMM != 31.7 {
 		t.Errorf("got %+v", got)
 	}
 	if want := "4 octaves in a row in the left hand, ff, 2.0 s without a rest, at up to 2.0 a second, where 2.5 is comfortable for a few; " +

@@ -18,8 +18,8 @@ type doubleNotes struct {
 // pairPicker picks the two notes of an event that make a pair, where any do.
 type pairPicker func(s *score.Score, e Event) (low, high int, ok bool)
 
-// pairsDetail is the JSON detail of a run of double notes.
-type pairsDetail struct {
+// PairsDetail is the JSON detail of a run of double notes.
+type PairsDetail struct {
 	Count     int          `json:"count"`             // attacks in the run
 	PerSecond float64      `json:"per_second"`        // the fastest rate over three successive pairs that move
 	Pitches   [2][2]string `json:"pitches"`           // the first pair and the last, each lower note first
@@ -65,7 +65,7 @@ func (d doubleNotes) occurrence(p *Pass, hand score.Hand, run pairs) Occurrence 
 		Label: fmt.Sprintf("%d %s", len(run), d.name),
 		Why: fmt.Sprintf("%d %s in a row in the %s hand, up to %s%s, at %.1f a second, where %.1f is comfortable.",
 			len(run), d.name, hand, top.Pretty(), played(dynamic), rate, comfortable),
-		Detail: pairsDetail{
+		Detail: PairsDetail{
 			Count: len(run), PerSecond: round3(rate),
 			Pitches: [2][2]string{p.pairNames(first), p.pairNames(last)},
 			Highest: top.String(), Dynamic: dynamic,

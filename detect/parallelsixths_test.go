@@ -29,7 +29,7 @@ func TestParallelSixths(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			var got []string
 			for _, o := range run(t, ParallelSixths, scoretest.Piece{QPM: 60, Right: []string{c.right}, Left: []string{"C3:4"}}) {
-				d := o.Detail.(pairsDetail)
+				d := o.Detail.(PairsDetail)
 				first, last := d.Pitches[0], d.Pitches[1]
 				got = append(got, strings.Join(first[:], "+")+" "+strings.Join(last[:], "+")+" "+
 					score.Int(int64(d.Count)).String()+"@"+o.From.String())

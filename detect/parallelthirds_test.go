@@ -39,7 +39,7 @@ func TestParallelThirds(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			var got []string
 			for _, o := range run(t, ParallelThirds, scoretest.Piece{QPM: 60, Right: []string{c.right}, Left: []string{"C3:4"}}) {
-				d := o.Detail.(pairsDetail)
+				d := o.Detail.(PairsDetail)
 				first, last := d.Pitches[0], d.Pitches[1]
 				got = append(got, strings.Join(first[:], "+")+" "+strings.Join(last[:], "+")+" "+
 					score.Int(int64(d.Count)).String()+"@"+o.From.String())
@@ -86,7 +86,7 @@ func TestParallelThirdsSaysHow(t *testing.T) {
 		Left:  []string{"r:4"},
 	}
 	o := run(t, ParallelThirds, piece)[0]
-	d := o.Detail.(pairsDetail)
+	d := o.Detail.(PairsDetail)
 	if d.Count != 5 || math.Abs(d.PerSecond-6) > 1e-9 || d.Highest != "Ab5" || d.Dynamic != "pp" {
 		t.Errorf("got %+v", d)
 	}
@@ -109,7 +109,7 @@ func TestParallelThirdsRateOfMoves(t *testing.T) {
 		Right: []string{"C5+E5:1/2 D5+F5:1/2 E5+G5:1/8 E5+G5:1/8 E5+G5:1/4 F5+A5:1/2 r:2"},
 		Left:  []string{"r:4"},
 	})[0]
-	if d := o.Detail.(pairsDetail); math.Abs(d.PerSecond-2) > 1e-9 || d.Count != 6 {
+	if d := o.Detail.(PairsDetail); math.Abs(d.PerSecond-2) > 1e-9 || d.Count != 6 {
 		t.Errorf("got %+v", d)
 	}
 }

@@ -57,19 +57,19 @@ func TestAgainstReference(t *testing.T) {
 // summary is what the reference must agree with.
 func summary(detail any) string {
 	switch d := detail.(type) {
-	case crossRhythmDetail:
+	case CrossRhythmDetail:
 		return fmt.Sprint(d.Ratio, d.Right, d.Left, d.Grid, d.Gaps)
-	case pairsDetail:
+	case PairsDetail:
 		return fmt.Sprint(d.Count, d.Pitches)
-	case tieDetail:
+	case TieDetail:
 		var changes []int
 		for _, at := range d.Changes {
 			changes = append(changes, 4*tick*(at.Index-1)+ticks(at.Offset))
 		}
 		return fmt.Sprint(d.Pitches, changes, d.HeldBy, d.OtherHand)
-	case leapDetail:
+	case LeapDetail:
 		return fmt.Sprint(d.From, d.To, d.Semitones)
-	case spreadDetail:
+	case SpreadOctaveDetail:
 		return fmt.Sprint(d.Pitches, d.Sign)
 	}
 	panic("a detail that the reference does not know")

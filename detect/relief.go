@@ -18,8 +18,8 @@ type relief struct {
 	mm    float64    // from them to the nearest key that it plays at that instant or, where it is free, before or after, whichever is further
 }
 
-// reliefDetail is relief in JSON.
-type reliefDetail struct {
+// ReliefDetail is relief in JSON.
+type ReliefDetail struct {
 	Pitches []string `json:"pitches"`
 	Free    bool     `json:"free"`
 	Near    bool     `json:"near"`
@@ -108,8 +108,8 @@ func gap(a, b []int) float64 {
 	return least
 }
 
-func (p *Pass) reliefDetail(r relief) *reliefDetail {
-	return &reliefDetail{p.names(r.notes), r.free, r.near, round1(r.mm)}
+func (p *Pass) takenOver(r relief) *ReliefDetail {
+	return &ReliefDetail{p.names(r.notes), r.free, r.near, round1(r.mm)}
 }
 
 // wayOut is what to do about keys that are too much for one hand.

@@ -28,13 +28,13 @@ more than the hand has; it is never more than 2, and tempo does not change it.`,
 	Run: findSpreadChords,
 }
 
-// chordDetail is the JSON detail of a spread chord.
-type chordDetail struct {
+// SpreadChordDetail is the JSON detail of a spread chord.
+type SpreadChordDetail struct {
 	Pitches   []string      `json:"pitches"`              // low to high
 	SpanMM    float64       `json:"span_mm"`              // from centre to centre of the outer keys
 	Sign      bool          `json:"sign"`                 // the score has the sign; false where only the hand forces it
 	Roll      [][]string    `json:"roll"`                 // what is struck together, in the order of playing
-	OtherHand *reliefDetail `json:"other_hand,omitempty"` // what the other hand might take, where the hand forces the spread
+	OtherHand *ReliefDetail `json:"other_hand,omitempty"` // what the other hand might take, where the hand forces the spread
 }
 
 func findSpreadChords(p *Pass) {
@@ -56,7 +56,7 @@ func findSpreadChords(p *Pass) {
 // signedChord is a chord that the score spreads.
 func (p *Pass) signedChord(sp score.Spread) Occurrence {
 	stretch, widest := p.stretch(sp.Notes)
-	d := chordDetail{Pitches: p.names(sp.Notes), SpanMM: round1(Extent(p.Keys(sp.Notes))), Sign: true}
+	d := SpreadChordDetail{Pitches: p.names(sp.Notes), SpanMM: round1(Extent(p.Keys(sp.Notes))), Sign: true}
 	for _, name := range d.Pitches {
 		d.Roll = append(d.Roll, []string{name})
 	}
@@ -96,12 +96,12 @@ func (p *Pass) forcedChord(hand score.Hand, notes []int) Occurrence {
 	if !wide {
 		demand = max(demand, float64(len(keys))/5)
 	}
-	d := chordDetail{Pitches: p.names(notes), SpanMM: round1(Extent(keys))}
+	d := SpreadChordDetail{Pitches: p.names(notes), SpanMM: round1(Extent(keys))}
 	for _, group := range p.rolled(hand, notes) {
 		d.Roll = append(d.Roll, p.names(group))
 	}
 	if r, ok := p.relief(hand, notes); ok {
-		d.OtherHand = p.reliefDetail(r)
+		d.OtherHand = p.takenOver(r)
 	}
 	o := p.chordFound(hand, notes, demand, d, false)
 	o.Label = "too wide: spread"
@@ -115,7 +115,7 @@ func (p *Pass) forcedChord(hand score.Hand, notes []int) Occurrence {
 }
 
 // chordFound is what every spread chord has in common.
-func (p *Pass) chordFound(hand score.Hand, notes []int, demand float64, d chordDetail, down bool) Occurrence {
+func (p *Pass) chordFound(hand score.Hand, notes []int, demand float64, d SpreadChordDetail, down bool) Occurrence {
 	return Occurrence{
 		Hand: hand, From: p.Score.Notes[notes[0]].Onset, To: p.endOf(notes), Notes: slices.Clone(notes),
 		Demand: min(demand, mostStretch), Shape: p.intervals(notes), Detail: d,

@@ -14,7 +14,7 @@ import (
 func chordsIn(found []Occurrence) string {
 	var all []string
 	for _, o := range found {
-		d := o.Detail.(chordDetail)
+		d := o.Detail.(SpreadChordDetail)
 		var groups []string
 		for _, g := range d.Roll {
 			groups = append(groups, strings.Join(g, " "))
@@ -82,7 +82,7 @@ func TestOtherHandIsNearEnough(t *testing.T) {
 		}
 	}
 	o := run(t, SpreadChord, scoretest.Piece{QPM: 60, Right: []string{"A5:1/4 r:15/4"}, Left: []string{"r:3/4 C2+G2+E3:1/4 r:3"}})[0]
-	if mm := o.Detail.(chordDetail).OtherHand.MM; mm != 17*23.5 {
+	if mm := o.Detail.(SpreadChordDetail).OtherHand.MM; mm != 17*23.5 {
 		t.Errorf("the other hand is %g mm away, want %g", mm, 17*23.5)
 	}
 }

@@ -28,8 +28,8 @@ var SpreadOctave = &Detector{
 // mostStretch bounds the demand of a stretch.
 const mostStretch = 2
 
-// spreadDetail is the detail of a spread octave in JSON.
-type spreadDetail struct {
+// SpreadOctaveDetail is the detail of a spread octave in JSON.
+type SpreadOctaveDetail struct {
 	Pitches []string `json:"pitches"` // low to high
 	SpanMM  float64  `json:"span_mm"` // from centre to centre of the outer keys
 	Sign    bool     `json:"sign"`    // the score has the sign; false where only the hand forces it
@@ -120,7 +120,7 @@ func (p *Pass) spreadFound(notes []int, hand score.Hand, sign, down bool) Occurr
 		Shape:   p.intervals(notes),
 		Demand:  math.Min(stretch, mostStretch),
 		Label:   "spread octave",
-		Detail:  spreadDetail{p.names(notes), round1(Extent(keys)), sign},
+		Detail:  SpreadOctaveDetail{p.names(notes), round1(Extent(keys)), sign},
 		Picture: p.spreadPicture(hand, keys, sign, down),
 	}
 	if !sign {

@@ -14,7 +14,7 @@ import (
 func spreadsIn(r *Report) string {
 	var all []string
 	for _, o := range of(r, SpreadOctave.Kind) {
-		d := o.Detail.(spreadDetail)
+		d := o.Detail.(SpreadOctaveDetail)
 		text := fmt.Sprintf("%s %s %g", o.Hand, strings.Join(d.Pitches, ","), d.SpanMM)
 		if d.Sign {
 			text += " sign"

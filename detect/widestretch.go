@@ -39,8 +39,8 @@ func pairFigures() string {
 	return strings.Join(figures, ", ")
 }
 
-// stretchDetail is the JSON detail of a wide stretch.
-type stretchDetail struct {
+// WideStretchDetail is the JSON detail of a wide stretch.
+type WideStretchDetail struct {
 	Pitches       []string    `json:"pitches"` // low to high
 	SpanMM        float64     `json:"span_mm"` // from centre to centre of the outer keys
 	ComfortableMM float64     `json:"comfortable_mm"`
@@ -109,7 +109,7 @@ func (p *Pass) stretchFound(g grip, demand float64, neighbours bool) Occurrence 
 	if neighbours {
 		low, high = g.Lower, g.Lower+1
 	}
-	d := stretchDetail{
+	d := WideStretchDetail{
 		Pitches: p.names(g.Struck), SpanMM: round1(Extent(g.keys)),
 		ComfortableMM: round1(p.Player.ComfortableReach(g.hand)), ReachMM: round1(p.Player.Reach(g.hand)),
 		Fingers: g.Fingers, Pair: p.stretchPair(g, low, high),
@@ -135,7 +135,7 @@ func (p *Pass) stretchPair(g grip, low, high int) stretchPair {
 	}
 }
 
-func (p *Pass) stretchWhy(g grip, d stretchDetail, neighbours bool) string {
+func (p *Pass) stretchWhy(g grip, d WideStretchDetail, neighbours bool) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "The %s hand takes %s at once", g.hand, p.prettyNames(g.Struck))
 	if !neighbours {

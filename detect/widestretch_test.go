@@ -15,7 +15,7 @@ import (
 func stretchesIn(found []Occurrence) string {
 	var all []string
 	for _, o := range found {
-		d := o.Detail.(stretchDetail)
+		d := o.Detail.(WideStretchDetail)
 		all = append(all, fmt.Sprintf("%s %s %d-%d %d/%d/%d", o.Hand, strings.Join(d.Pitches, ","),
 			d.Pair.Fingers[0], d.Pair.Fingers[1], d.Pair.Semitones, d.Pair.Comfortable, d.Pair.Practical))
 	}
@@ -75,7 +75,7 @@ func TestWideStretchSaysHow(t *testing.T) {
 	if want := "The right hand takes D♭4, E♭4 and D♭5 at once, best with fingers 1-2-5: 2 and 5 are 10 semitones apart, where 8 are comfortable and 10 the most."; o[1].Why != want {
 		t.Errorf("why %q", o[1].Why)
 	}
-	if d := o[0].Detail.(stretchDetail); d.SpanMM != 188 || d.ComfortableMM != 172.7 || d.ReachMM != 196.2 || fmt.Sprint(d.Fingers) != "[1 5]" || fmt.Sprint(d.Pair.Pitches) != "[C4 D5]" {
+	if d := o[0].Detail.(WideStretchDetail); d.SpanMM != 188 || d.ComfortableMM != 172.7 || d.ReachMM != 196.2 || fmt.Sprint(d.Fingers) != "[1 5]" || fmt.Sprint(d.Pair.Pitches) != "[C4 D5]" {
 		t.Errorf("got %+v", d)
 	}
 	if o[0].Label != "wide stretch 1–5" || o[1].Label != "wide stretch 2–5" || o[0].To != score.Int(2) {
