@@ -33,6 +33,10 @@ var telling = map[detect.Kind][]string{
 	"parallel-thirds":  {"count", "pitches"},
 	"tie-across-pedal": {"pitches", "changes", "held_by"},
 	"spread-octave":    {"pitches", "sign"},
+	"parallel-sixths":  {"count", "pitches"},
+	"octave-run":       {"count", "pitches", "broken"},
+	"spread-chord":     {"pitches", "sign", "roll"},
+	"wide-stretch":     {"pitches", "fingers"},
 }
 
 // TestTestdata looks for what is on the page of each score in testdata: in

@@ -74,6 +74,26 @@ func TestTravel(t *testing.T) {
 	}
 }
 
+// Keys that are spread are numbered in the order of playing, keys that are
+// taken at once by their fingers.
+func TestSpreadNumbers(t *testing.T) {
+	keys := []int{48, 55, 64}
+	for _, tt := range []struct {
+		spread detect.KeySpread
+		want   []int
+	}{
+		{detect.KeySpread{Keys: keys}, []int{1, 2, 3}},
+		{detect.KeySpread{Keys: keys, Downward: true}, []int{3, 2, 1}},
+		{detect.KeySpread{Keys: keys, Fingers: []int{5, 2, 1}}, []int{5, 2, 1}},
+	} {
+		for i, want := range tt.want {
+			if got := spreadNumber(tt.spread, i); got != want {
+				t.Errorf("%+v: key %d is numbered %d, want %d", tt.spread, i, got, want)
+			}
+		}
+	}
+}
+
 // The lines of the treble staff are E4 G4 B4 D5 F5, of the bass staff G2 B2 D3
 // F3 A3; middle C is one ledger line off both.
 func TestStaff(t *testing.T) {
