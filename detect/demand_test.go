@@ -27,7 +27,7 @@ const pieces = 60
 func TestDemandOnOneScale(t *testing.T) {
 	times := map[Kind]int{}
 	for seed := range uint64(pieces) {
-		s := randomPiece(rand.New(rand.NewPCG(seed, 2))).Score(t)
+		s := randomPiece(t, seed)
 		all := map[string][]Occurrence{}
 		for name, p := range harder {
 			for _, d := range All {
@@ -48,8 +48,8 @@ func TestDemandOnOneScale(t *testing.T) {
 						t.Errorf("piece %d, %s, %s hand at %s: demand falls from %g to %g for a player who is %s", seed, d.Kind, o.Hand, o.From, was, now, name)
 					}
 				}
-				if again := same(all["twice as fast"], o); o.Timed && (again == nil || math.Abs(again.Demand-2*o.Demand) > 1e-9*again.Demand) {
-					t.Errorf("piece %d, %s, %s hand at %s: demand %g does not double with the tempo: %+v", seed, d.Kind, o.Hand, o.From, o.Demand, again)
+				if again := again(all["twice as fast"], o); o.Timed && !slices.ContainsFunc(again, near(2*o.Demand, 1e-9)) {
+					t.Errorf("piece %d, %s, %s hand at %s: demand %g does not double with the tempo: %v", seed, d.Kind, o.Hand, o.From, o.Demand, again)
 				}
 			}
 		}
@@ -97,21 +97,26 @@ func asked(found []Occurrence, kind Kind, hand score.Hand, at score.Rat) float64
 	return most
 }
 
-// same is the occurrence at the same place, nil where there is none.
-func same(found []Occurrence, o Occurrence) *Occurrence {
-	for i := range found {
-		if f := &found[i]; f.Kind == o.Kind && f.Hand == o.Hand && f.From == o.From && f.To == o.To && f.Shape == o.Shape && slices.Equal(f.Notes, o.Notes) {
-			return f
+// again is the demand of what is found at the same place, notes and all.
+func again(found []Occurrence, o Occurrence) []float64 {
+	var all []float64
+	for _, f := range found {
+		if f.Kind == o.Kind && f.Hand == o.Hand && f.From == o.From && f.To == o.To && f.Shape == o.Shape && slices.Equal(f.Notes, o.Notes) {
+			all = append(all, f.Demand)
 		}
 	}
-	return nil
+	return all
+}
+
+func near(want, share float64) func(float64) bool {
+	return func(x float64) bool { return math.Abs(x-want) <= share*want }
 }
 
 // TestBarsNeverEasier looks at whole bars, in which one kind may take over from
 // another: a chord that a smaller hand cannot stretch to must be spread.
 func TestBarsNeverEasier(t *testing.T) {
 	for seed := range uint64(pieces) {
-		s := randomPiece(rand.New(rand.NewPCG(seed, 2))).Score(t)
+		s := randomPiece(t, seed)
 		before := Analyze(s, DefaultPlayer()).BarDemand
 		for _, name := range []string{"faster", "less trained", "smaller"} {
 			for bar, d := range Analyze(s, harder[name]).BarDemand {
@@ -127,7 +132,7 @@ func TestBarsNeverEasier(t *testing.T) {
 // it, to a tenth of a quarter note a minute: there its demand is 1.
 func TestPrintedComfortableTempo(t *testing.T) {
 	for seed := range uint64(pieces / 3) {
-		s := randomPiece(rand.New(rand.NewPCG(seed, 2))).Score(t)
+		s := randomPiece(t, seed)
 		for _, sp := range Analyze(s, DefaultPlayer()).Spots {
 			if sp.Comfortable == 0 {
 				continue
@@ -135,23 +140,31 @@ func TestPrintedComfortableTempo(t *testing.T) {
 			printed := math.Round(sp.Comfortable*10) / 10
 			p := DefaultPlayer()
 			p.Tempo.QPM = printed
-			o := same(finds(s, p, Find(sp.Kind)), sp.Occurrences[sp.Hardest])
-			if o == nil || math.Abs(o.Demand-1) > 0.051/printed {
-				t.Errorf("piece %d, %s in bar %d: at its comfortable tempo %g demand is not 1: %+v", seed, sp.Kind, sp.FirstBar+1, printed, o)
+			demands := again(finds(s, p, Find(sp.Kind)), sp.Occurrences[sp.Hardest])
+			if !slices.ContainsFunc(demands, near(1, 0.051/printed)) {
+				t.Errorf("piece %d, %s in bar %d: at its comfortable tempo %g demand is %v, not 1", seed, sp.Kind, sp.FirstBar+1, printed, demands)
 			}
 		}
 	}
 }
 
-// randomPiece is six bars in which each hand changes its texture now and then.
-func randomPiece(r *rand.Rand) scoretest.Piece {
+// randomPiece is six bars in which each hand changes its texture now and then,
+// with ornaments on some of the longer notes.
+func randomPiece(t *testing.T, seed uint64) *score.Score {
+	r := rand.New(rand.NewPCG(seed, 2))
 	p := scoretest.Piece{QPM: 40 + float64(r.IntN(100)), Fifths: r.IntN(9) - 4}
 	p.Right = randomVoices(r, 72)
 	p.Left = randomVoices(r, 48)
 	if r.IntN(3) == 0 {
 		p.Left[0] = "@ped " + p.Left[0] // and held to the end
 	}
-	return p
+	s := p.Score(t)
+	for i := range s.Notes {
+		if n := &s.Notes[i]; !n.Length.Less(score.Int(1)) && r.IntN(6) == 0 {
+			n.Ornaments = []string{[]string{"trill-mark", "turn", "mordent", "inverted-mordent"}[r.IntN(4)]}
+		}
+	}
+	return s
 }
 
 // randomVoices is the two voices of one hand.
