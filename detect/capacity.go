@@ -17,7 +17,7 @@ type Capacity struct {
 
 // Capacities is the one table of what players do in comfort. How far a hand
 // reaches is not in it: that follows from its span.
-var Capacities = []*Capacity{LeapRate, HandsGap, ThirdsRate, SixthsRate, OctavesRate, SoftRate, SoftChord, SoftLanding, BesideRate}
+var Capacities = []*Capacity{LeapRate, HandsGap, ThirdsRate, SixthsRate, OctavesRate, RunRate, RepeatRate, SoftRate, SoftChord, SoftLanding, BesideRate, TrillRate}
 
 // LeapRate is the speed of aiming. Fitts 1954 measured 10.10 bits a second for
 // practised, eyes-on tapping: the human limit, which no level here comes near.
@@ -63,6 +63,23 @@ var OctavesRate = &Capacity{
 	Source:  "common practice",
 }
 
+// RunRate is how many single notes one hand plays in a row, as in a scale:
+// sixteenths at 100 to the quarter note are 6.7.
+var RunRate = &Capacity{
+	Name: "run-rate", Unit: "notes a second",
+	Means:   "how fast one hand plays single notes that move, as in a scale: sixteenths at quarter = 100 are 6.7",
+	ByLevel: [4]float64{3.5, 6.5, 9, 12},
+	Source:  "common practice",
+}
+
+// RepeatRate is how often a second one key is struck with changing fingers.
+var RepeatRate = &Capacity{
+	Name: "repeat-rate", Unit: "strikes a second",
+	Means:   "how fast you repeat one key with changing fingers",
+	ByLevel: [4]float64{3.5, 6, 8, 11},
+	Source:  "common practice",
+}
+
 // SoftRate is how fast one hand repeats a figure when every note is very soft.
 var SoftRate = &Capacity{
 	Name: "soft-rate", Unit: "soft attacks a second",
@@ -93,6 +110,14 @@ var BesideRate = &Capacity{
 	Name: "beside-rate", Unit: "attacks a second beside a melody",
 	Means:   "how often in a second one hand strikes something quietly beside a melody that it sings itself",
 	ByLevel: [4]float64{1.5, 3, 5, 8},
+	Source:  "common practice",
+}
+
+// TrillRate is how fast two fingers of one hand play in turn.
+var TrillRate = &Capacity{
+	Name: "trill-rate", Unit: "notes a second",
+	Means:   "how fast two neighbouring fingers trill evenly for a second or two",
+	ByLevel: [4]float64{5, 8, 10, 13},
 	Source:  "common practice",
 }
 

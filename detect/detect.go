@@ -25,8 +25,11 @@ var All = []*Detector{
 	OctaveRun,
 	SpreadChord,
 	WideStretch,
+	FastRun,
+	RepeatedNotes,
 	SoftControl,
 	MelodyOverAccompaniment,
+	Ornament,
 }
 
 // Find returns the detector of a kind, nil where there is none.

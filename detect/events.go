@@ -17,18 +17,22 @@ type Event struct {
 
 // events lays out what each hand strikes. Where two voices strike one key
 // together, the longer note stands for both. A key struck anew is not held.
+//
+// Hidden notes that only play out an ornament's sign are left out: the sign
+// stands for them, and nobody reads them.
 func events(s *score.Score) [2][]Event {
-	return [2][]Event{handEvents(s, score.Right), handEvents(s, score.Left)}
+	unread := playedOut(s)
+	return [2][]Event{handEvents(s, score.Right, unread), handEvents(s, score.Left, unread)}
 }
 
-func handEvents(s *score.Score, hand score.Hand) []Event {
+func handEvents(s *score.Score, hand score.Hand, unread map[int]bool) []Event {
 	var all []Event
 	var sounding, grace []int
 	for i := 0; i < len(s.Notes); {
 		at, struck := s.Notes[i].Onset, []int(nil)
 		for ; i < len(s.Notes) && s.Notes[i].Onset == at; i++ {
 			switch n := &s.Notes[i]; {
-			case n.Hand != hand:
+			case n.Hand != hand || unread[i]:
 			case n.Grace > 0:
 				grace = append(grace, i)
 			default:
@@ -45,6 +49,35 @@ func handEvents(s *score.Score, hand score.Hand) []Event {
 	}
 	return all
 }
+
+// playedOut returns the hidden notes that some notation programs put beside an
+// ornament so that it sounds: within a tone of the note with the sign, in the
+// same hand, while it lasts.
+func playedOut(s *score.Score) map[int]bool {
+	played := map[int]bool{}
+	var signs [2][]*score.Note // those with a sign that still sound, by hand
+	for i := 0; i < len(s.Notes); {
+		first, at := i, s.Notes[i].Onset
+		for ; i < len(s.Notes) && s.Notes[i].Onset == at; i++ {
+			if n := &s.Notes[i]; len(n.Ornaments) > 0 && !hidden(n) {
+				signs[n.Hand] = append(signs[n.Hand], n)
+			}
+		}
+		for hand := range signs {
+			signs[hand] = slices.DeleteFunc(signs[hand], func(n *score.Note) bool { return n.End().Cmp(at) <= 0 })
+		}
+		for j := first; j < i; j++ {
+			n := &s.Notes[j]
+			near := func(m *score.Note) bool { return abs(m.Pitch.MIDI()-n.Pitch.MIDI()) <= 2 }
+			if hidden(n) && slices.ContainsFunc(signs[n.Hand], near) {
+				played[j] = true
+			}
+		}
+	}
+	return played
+}
+
+func hidden(n *score.Note) bool { return len(n.Heads) > 0 && n.Heads[0].Hidden }
 
 // oneForEachKey sorts notes low to high and keeps the longest on each key.
 func oneForEachKey(s *score.Score, notes []int) []int {

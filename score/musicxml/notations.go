@@ -65,7 +65,7 @@ func (w *pageNote) ornaments(ornaments *etree.Element) {
 		case "tremolo":
 			w.tremolo(mark, kind)
 		case "wavy-line":
-			w.wavyLine(kind)
+			w.wavyLine(kind, mark.SelectAttrValue("number", "1"))
 		default:
 			w.note.Ornaments = append(w.note.Ornaments, mark.Tag)
 		}
@@ -88,7 +88,8 @@ func (w *pageNote) auxiliary(mark *etree.Element) {
 	}
 }
 
-func (w *pageNote) wavyLine(kind string) {
+func (w *pageNote) wavyLine(kind, number string) {
+	w.wavyNumber = number
 	switch kind {
 	case "start":
 		w.note.Ornaments = append(w.note.Ornaments, "wavy-line")

@@ -23,6 +23,7 @@ type pageNote struct {
 	rest, wholeBar, grace bool
 	tieStart, tieStop     bool
 	wavyStart, wavyStop   bool
+	wavyNumber            string
 }
 
 // noteElement is a <note> taken apart, before it has found its place.

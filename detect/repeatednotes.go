@@ -1,0 +1,174 @@
+package detect
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"hardbars/score"
+)
+
+// RepeatedNotes finds one key, or one chord, struck again and again.
+var RepeatedNotes = &Detector{
+	Kind: "repeated-notes",
+	Name: "repeated notes",
+	Doc: `One hand strikes the same key at least four times in a row, less than a quarter note apart, alone or in chords; where
+several keys come again together it is a repeated chord. Fingers can change on a single key when at least two of them
+are free: of five, each other key struck with it or held meanwhile takes one. Where they cannot, and in chords, the hand
+repeats from the wrist, which tires: that weighs a third more. Demand is the fastest rate over four strikes, so weighted,
+divided by the comfortable rate. Tremolo signs are ornaments.`,
+	Limits: []Limit{
+		RepeatRate.Limit(),
+		{"least number", "4 in a row", "common practice"},
+		{"weight without a change of finger", "4/3", "common practice"},
+	},
+	Run: findRepeatedNotes,
+}
+
+const (
+	leastRepeats = 4
+	fromTheWrist = 4.0 / 3 // the weight of a strike that no other finger can take. Common practice.
+)
+
+// repeat is attacks of one hand that all strike the same keys, among others.
+type repeat struct {
+	attackRange
+	keys []int
+}
+
+// RepeatDetail is the JSON detail of repeated notes.
+type RepeatDetail struct {
+	Pitches    []string `json:"pitches"` // that come again in every attack
+	Count      int      `json:"count"`   // attacks
+	PerSecond  float64  `json:"per_second"`
+	Chord      bool     `json:"chord"`        // several keys come again together
+	Others     int      `json:"others"`       // most keys struck beside them in one attack
+	Held       int      `json:"held"`         // most keys held meanwhile
+	Fingers    int      `json:"free_fingers"` // that can share in the repeated keys
+	CanChange  bool     `json:"fingers_can_change"`
+	InSeconds  float64  `json:"seconds"`
+	DynamicNow string   `json:"dynamic,omitempty"` // in force where it begins
+}
+
+func findRepeatedNotes(p *Pass) {
+	for _, hand := range []score.Hand{score.Right, score.Left} {
+		attacks := p.attacks(hand)
+		for _, r := range p.repeats(attacks) {
+			p.Report(p.repeatFound(hand, r, attacks[r.first:r.last+1]))
+		}
+	}
+}
+
+// repeats finds the stretches in which the keys that the first two attacks
+// share come again in every one.
+func (p *Pass) repeats(attacks []attack) []repeat {
+	var found []repeat
+	for i := 0; i+1 < len(attacks); i++ {
+		keys := shared(attacks[i].keys, attacks[i+1].keys)
+		if len(keys) == 0 {
+			continue
+		}
+		s := attackRange{i, i}
+		for s.last+1 < len(attacks) && attacks[s.last+1].At.Sub(attacks[s.last].At).Less(longestBreath) &&
+			len(shared(keys, attacks[s.last+1].keys)) == len(keys) {
+			s.last++
+		}
+		if s.count() >= leastRepeats {
+			found = append(found, repeat{s, keys})
+		}
+		i = max(i, s.last-1)
+	}
+	return found
+}
+
+// shared are the keys in both of two sorted lists.
+func shared(a, b []int) []int {
+	var both []int
+	for _, k := range a {
+		if _, ok := slices.BinarySearch(b, k); ok {
+			both = append(both, k)
+		}
+	}
+	return both
+}
+
+func (p *Pass) repeatFound(hand score.Hand, r repeat, attacks []attack) Occurrence {
+	d := p.repeatDetails(hand, r, attacks)
+	weight := fromTheWrist
+	if d.CanChange {
+		weight = 1
+	}
+	rate, comfortable := p.strikeRate(attacks), p.Player.Can(RepeatRate)
+	first, last := attacks[0], attacks[len(attacks)-1]
+	label := fmt.Sprintf("%d × %s", d.Count, p.pitch(p.sounding(r.keys[0], first)).Pretty())
+	if d.Chord {
+		label = fmt.Sprintf("%d × the same chord", d.Count)
+	}
+	return Occurrence{
+		Hand: hand, From: first.At, To: last.end(),
+		Notes:  struck(attacks),
+		Demand: rate * weight / comfortable, Timed: true,
+		Shape:   lineShape(p.Score, hand, attacks),
+		Label:   label,
+		Why:     p.repeatWhy(hand, r, d, attacks, rate, weight),
+		Detail:  d,
+		Picture: p.roll(first.At, last.end(), struck(attacks)),
+	}
+}
+
+// sounding is the note of an attack on a key.
+func (p *Pass) sounding(k int, a attack) int { return a.Struck[slices.Index(a.keys, k)] }
+
+func (p *Pass) repeatDetails(hand score.Hand, r repeat, attacks []attack) RepeatDetail {
+	first, last := attacks[0], attacks[len(attacks)-1]
+	d := RepeatDetail{
+		Count: len(attacks), PerSecond: round3(p.strikeRate(attacks)), Chord: len(r.keys) > 1,
+		InSeconds: round3(p.Clock.Seconds(first.At, last.end())), DynamicNow: p.Score.DynamicAt(hand, first.At),
+	}
+	for _, k := range r.keys {
+		d.Pitches = append(d.Pitches, p.pitch(p.sounding(k, first)).String())
+	}
+	busy := 0
+	for i := range attacks {
+		others, held := len(attacks[i].keys)-len(r.keys), len(attacks[i].Held)
+		d.Others, d.Held, busy = max(d.Others, others), max(d.Held, held), max(busy, others+held)
+	}
+	d.Fingers = max(5-busy, len(r.keys))
+	d.CanChange = !d.Chord && d.Fingers >= 2
+	return d
+}
+
+// strikeRate is the fastest rate over four strikes in a row.
+func (p *Pass) strikeRate(attacks []attack) float64 {
+	fastest := 0.0
+	for i := 0; i+leastRepeats <= len(attacks); i++ {
+		last := i + leastRepeats - 1
+		fastest = max(fastest, (leastRepeats-1)/p.Clock.Seconds(attacks[i].At, attacks[last].At))
+	}
+	return fastest
+}
+
+// repeatWhy says it as a teacher would.
+func (p *Pass) repeatWhy(hand score.Hand, r repeat, d RepeatDetail, attacks []attack, rate, weight float64) string {
+	var names []string
+	for _, k := range r.keys {
+		names = append(names, p.pitch(p.sounding(k, attacks[0])).Pretty())
+	}
+	var b strings.Builder
+	fmt.Fprintf(&b, "The %s hand strikes %s %d times in a row", hand, strings.Join(names, "–"), d.Count)
+	if d.Others > 0 {
+		b.WriteString(", at times with other keys,")
+	}
+	fmt.Fprintf(&b, " at %.1f a second, where %.1f is comfortable", rate, p.Player.Can(RepeatRate)/weight)
+	switch {
+	case d.CanChange && d.Fingers == 5:
+		b.WriteString(" with changing fingers; nothing else keeps the hand from changing them")
+	case d.CanChange:
+		fmt.Fprintf(&b, " with changing fingers; %d are free to change", d.Fingers)
+	case d.Chord:
+		b.WriteString(" for chords, which come from the wrist: let it fall and rebound, and rest it where you can")
+	default:
+		b.WriteString(" from the wrist; the other fingers are taken, so no finger can change")
+	}
+	return b.String() + "."
+}
