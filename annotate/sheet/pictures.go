@@ -73,6 +73,8 @@ func picture(p detect.Picture) (caption string, d drawing) {
 		return spreadCaption(p), drawSpread(p)
 	case detect.PairRun:
 		return pairsCaption(p), drawPairs(p)
+	case detect.Roll:
+		return rollCaption(p), drawRoll(p)
 	}
 	panic(fmt.Sprintf("sheet: no drawing for a %T", p))
 }
