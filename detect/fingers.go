@@ -10,11 +10,11 @@ import (
 // widestPair is MaxPrac, the widest practical span of two fingers in
 // semitones, the thumb being 1: Parncutt, Sloboda, Clarke, Raekallio & Desain
 // 1997. Those of 3-5 and 4-5 are from memory.
-var widestPair = map[[2]int]int{
-	{1, 2}: 10, {1, 3}: 12, {1, 4}: 14, {1, 5}: 15,
-	{2, 3}: 5, {2, 4}: 7, {2, 5}: 10,
-	{3, 4}: 4, {3, 5}: 7,
-	{4, 5}: 5,
+var widestPair = [6][6]int{
+	1: {2: 10, 3: 12, 4: 14, 5: 15},
+	2: {3: 5, 4: 7, 5: 10},
+	3: {4: 4, 5: 7},
+	4: {5: 5},
 }
 
 // The figures are those of a hand that reaches 15 semitones, MaxPrac of 1-5:
@@ -32,7 +32,7 @@ const (
 // fingers at rest on five white keys are in comfort, however small the hand.
 func (p Player) PairSpan(h score.Hand, a, b int) (comfortable, practical int) {
 	a, b = min(a, b), max(a, b)
-	most := widestPair[[2]int{a, b}]
+	most := widestPair[a][b]
 	comfortable = max(p.scaled(h, most-pastComfort), fiveFingerStep*(b-a))
 	return comfortable, max(p.scaled(h, most), comfortable)
 }
@@ -97,10 +97,33 @@ func (p Player) judge(h score.Hand, keys, fingers []int) (f Fingering, sum int) 
 // fingerings lists what fingers can take keys, low to high, in order and
 // without crossing.
 func fingerings(h score.Hand, keys []int) [][]int {
-	var all [][]int
-	if len(keys) < 2 {
+	if len(keys) < 2 || len(keys) > 6 {
 		return nil
 	}
+	var all [][]int
+	if len(keys) <= 5 {
+		all = handfuls[h][len(keys)]
+	}
+	if len(keys) < 3 || !thumbTakesTwo(h, keys) {
+		return all
+	}
+	all = slices.Clip(all)
+	for _, fingers := range handfuls[h][len(keys)-1] {
+		switch {
+		case h == score.Right && fingers[0] == 1:
+			all = append(all, append([]int{1}, fingers...))
+		case h == score.Left && fingers[len(fingers)-1] == 1:
+			all = append(all, append(slices.Clip(fingers), 1))
+		}
+	}
+	return all
+}
+
+// handfuls are the sets of fingers of a hand, by how many they are, in the
+// order in which they lie on the keys.
+var handfuls = [2][6][][]int{score.Right: setsOfFingers(false), score.Left: setsOfFingers(true)}
+
+func setsOfFingers(littleFirst bool) (sets [6][][]int) {
 	for set := range 1 << 5 {
 		var fingers []int
 		for i := range 5 {
@@ -108,16 +131,10 @@ func fingerings(h score.Hand, keys []int) [][]int {
 				fingers = append(fingers, i+1)
 			}
 		}
-		if thumb := set&1 != 0; thumb && len(fingers) > 1 && len(fingers) == len(keys)-1 && thumbTakesTwo(h, keys) {
-			fingers = append([]int{1}, fingers...)
-		}
-		if len(fingers) != len(keys) {
-			continue
-		}
-		if h == score.Left {
+		if littleFirst {
 			slices.Reverse(fingers)
 		}
-		all = append(all, fingers)
+		sets[len(fingers)] = append(sets[len(fingers)], fingers)
 	}
-	return all
+	return sets
 }

@@ -39,7 +39,7 @@ type SpreadChordDetail struct {
 
 func findSpreadChords(p *Pass) {
 	for _, sp := range p.Score.Spreads {
-		if len(sp.Notes) > 1 && len(p.signedOctaves(sp)) == 0 {
+		if Extent(p.Keys(sp.Notes)) > 0 && len(p.signedOctaves(sp)) == 0 {
 			p.Report(p.signedChord(sp))
 		}
 	}

@@ -33,7 +33,7 @@ func pairFigures() string {
 	var figures []string
 	for a := 1; a < 5; a++ {
 		for b := a + 1; b <= 5; b++ {
-			figures = append(figures, fmt.Sprintf("%d-%d %d", a, b, widestPair[[2]int{a, b}]-pastComfort))
+			figures = append(figures, fmt.Sprintf("%d-%d %d", a, b, widestPair[a][b]-pastComfort))
 		}
 	}
 	return strings.Join(figures, ", ")
