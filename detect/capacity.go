@@ -17,7 +17,10 @@ type Capacity struct {
 
 // Capacities is the one table of what players do in comfort. How far a hand
 // reaches is not in it: that follows from its span.
-var Capacities = []*Capacity{LeapRate, HandsGap, ThirdsRate, SixthsRate, OctavesRate, RunRate, RepeatRate, SoftRate, SoftChord, SoftLanding, BesideRate, TrillRate}
+var Capacities = []*Capacity{
+	LeapRate, HandsGap, ThirdsRate, SixthsRate, OctavesRate, RunRate, RepeatRate, SoftRate, SoftChord, SoftLanding, BesideRate, TrillRate,
+	StrokeRate, KeysKnown,
+}
 
 // LeapRate is the speed of aiming. Fitts 1954 measured 10.10 bits a second for
 // practised, eyes-on tapping: the human limit, which no level here comes near.

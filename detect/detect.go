@@ -128,6 +128,7 @@ type Report struct {
 	Families  []Family  // by the rank of their best-ranked spot
 	BarDemand []float64 // of each bar by BarRule, 0 where nothing was found
 	LeftOut   int       // quiet spots that Loud left out of Spots
+	pass      *Pass     // that found them
 }
 
 // Analyze runs every detector over a score. What the player left out is as in
@@ -139,7 +140,7 @@ func Analyze(s *score.Score, p Player) *Report {
 		pass.kind = d.Kind
 		d.Run(pass)
 	}
-	r := &Report{Score: s, Player: p, Clock: pass.Clock, BarDemand: barDemand(s, pass.found)}
+	r := &Report{Score: s, Player: p, Clock: pass.Clock, BarDemand: barDemand(s, pass.found), pass: pass}
 	r.Spots = hotSpots(s, pass.Clock, pass.found)
 	r.group()
 	return r

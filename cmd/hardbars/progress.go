@@ -17,7 +17,7 @@ const stages = 4
 const patience = time.Second
 
 // progress shows a bar on a terminal: at once when there are several scores,
-// otherwise when the work takes longer than patience.
+// otherwise when the work takes longer than patience. Each score has as many steps.
 type progress struct {
 	mu    sync.Mutex // the bar may be shown by the timer while a step is counted
 	bar   *progressbar.ProgressBar
@@ -26,7 +26,7 @@ type progress struct {
 	done  int
 }
 
-func newProgress(w io.Writer, scores int) *progress {
+func newProgress(w io.Writer, scores, steps int) *progress {
 	p := &progress{}
 	if f, ok := w.(*os.File); !ok || !term.IsTerminal(int(f.Fd())) {
 		return p
@@ -35,7 +35,7 @@ func newProgress(w io.Writer, scores int) *progress {
 	if scores > 1 {
 		wait = 0
 	}
-	p.timer = time.AfterFunc(wait, func() { p.show(w, scores*stages) })
+	p.timer = time.AfterFunc(wait, func() { p.show(w, scores*steps) })
 	return p
 }
 

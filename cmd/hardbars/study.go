@@ -101,7 +101,7 @@ func (job *study) all(cmd *cobra.Command) error {
 			return fmt.Errorf("cannot make the folder for --out: %w", err)
 		}
 	}
-	progress := newProgress(cmd.ErrOrStderr(), len(job.inputs))
+	progress := newProgress(cmd.ErrOrStderr(), len(job.inputs), stages)
 	var summaries []func(io.Writer)
 	var failures []error
 	for _, in := range job.inputs {
