@@ -6,6 +6,7 @@ import (
 
 	"hardbars/detect"
 	"hardbars/score"
+	"hardbars/score/musicxml"
 )
 
 // onNote is a score of one bar with one note, written as the test wants.
