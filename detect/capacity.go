@@ -18,8 +18,8 @@ type Capacity struct {
 // Capacities is the one table of what players do in comfort. How far a hand
 // reaches is not in it: that follows from its span.
 var Capacities = []*Capacity{
-	LeapRate, HandsGap, ThirdsRate, SixthsRate, OctavesRate, RunRate, RepeatRate, SoftRate, SoftChord, SoftLanding, BesideRate, TrillRate,
-	StrokeRate, KeysKnown,
+	LeapRate, HandsGap, ThirdsRate, SixthsRate, OctavesRate, RunRate, RepeatRate, SoftRate,
+	SoftChord, SoftLanding, BesideRate, CrossedRate, GiveWay, TrillRate, StrokeRate, KeysKnown,
 }
 
 // LeapRate is the speed of aiming. Fitts 1954 measured 10.10 bits a second for
@@ -121,6 +121,23 @@ var TrillRate = &Capacity{
 	Name: "trill-rate", Unit: "notes a second",
 	Means:   "how fast two neighbouring fingers trill evenly for a second or two",
 	ByLevel: [4]float64{5, 8, 10, 13},
+	Source:  "common practice",
+}
+
+// CrossedRate is how fast both hands play in each other's way.
+var CrossedRate = &Capacity{
+	Name: "crossed-rate", Unit: "attacks a second of both hands",
+	Means:   "how fast the hands strike, counted together, while they are crossed or interlocked",
+	ByLevel: [4]float64{1.5, 3, 5, 8},
+	Source:  "common practice",
+}
+
+// GiveWay is the least time from one hand's stroke on a key to the other
+// hand's on the same key. Less is harder.
+var GiveWay = &Capacity{
+	Name: "give-way", Unit: "seconds",
+	Means:   "how soon after one hand has struck a key the other can strike the same key; less is harder",
+	ByLevel: [4]float64{0.5, 0.3, 0.2, 0.12},
 	Source:  "common practice",
 }
 

@@ -13,20 +13,24 @@ var MelodyOverAccompaniment = &Detector{
 	Name: "a melody and its accompaniment in one hand",
 	Doc: `One hand carries a melody and something else. Either a slower voice above or below a quicker one: each note of
 the melody is the highest, or the lowest, that the hand has down, it lasts on while the hand strikes two quicker notes or
-more, at least one of them after it, and all of them on the same side. A lower voice counts only where it moves like a
-melody, by no more than a fourth, and the hand can hold its notes. Or double notes whose top sings: four attacks or more
+more, at least one of them after it, and all of them on the same side. A lower voice counts only where three notes
+of it or more move like a melody, by no more than a fourth, and what is above lies within a tenth. Or double notes whose top sings: four attacks or more
 of two keys or more that make up one line under a slur, the top note moving and the distance to the note below it changing.
 Two different notes of a slower melody in a row are the least, with less than a beat between. Demand is how often in a second the hand
 strikes something beside the melody, at its densest over two successive notes of the melody, over the comfortable rate.
 How many fingers are left, and the dynamic that the melody must stand out from, are told and not counted.`,
-	Limits: []Limit{BesideRate.Limit()},
-	Run:    findMelodies,
+	Limits: []Limit{
+		{"least melody", "2 different notes; 3 notes below; 4 attacks of double notes", "common practice"},
+		BesideRate.Limit(),
+	},
+	Run: findMelodies,
 }
 
 const (
-	leastBass     = 3 // notes of a slower melody below
-	leastSinging  = 4 // attacks of double notes
-	mostBassSteps = 5 // semitones from one note of a lower melody to the next
+	leastBass     = 3  // notes of a slower melody below
+	leastSinging  = 4  // attacks of double notes
+	mostBassStep  = 5  // semitones from one note of a lower melody to the next
+	mostAboveBass = 16 // semitones from a lower melody to what is beside it
 )
 
 // melody is what one hand sings, and what it plays beside.
@@ -47,8 +51,8 @@ type sung struct {
 	held    int       // other keys that the hand holds
 }
 
-// melodyDetail is the JSON detail of a melody with its accompaniment.
-type melodyDetail struct {
+// MelodyDetail is the JSON detail of a melody with its accompaniment.
+type MelodyDetail struct {
 	Voice       string   `json:"voice"`  // "upper" or "lower"
 	Melody      []string `json:"melody"` // its notes in order
 	Double      bool     `json:"double_notes"`
@@ -159,21 +163,22 @@ func (p *Pass) moves(m melody) bool {
 	return slices.ContainsFunc(m.notes, func(n sung) bool { return key(p.Score, n.note) != key(p.Score, m.notes[0].note) })
 }
 
-// isBassMelody tells whether the lowest notes move like a melody that the hand
-// can hold, and are not the basses of an accompaniment.
+// isBassMelody tells whether the lowest notes move like a melody, and a hand
+// has them and what is above in one position: they are not the basses of an
+// accompaniment.
 func (p *Pass) isBassMelody(m melody) bool {
 	moves := 0
 	for i, note := range m.notes {
-		keys := p.Keys(append([]int{note.note}, note.beside...))
-		slices.Sort(keys)
-		if Extent(keys) > p.Player.Reach(m.hand) {
-			return false
+		for _, n := range note.beside {
+			if key(p.Score, n)-key(p.Score, note.note) > mostAboveBass {
+				return false
+			}
 		}
 		if i == 0 {
 			continue
 		}
 		switch step := key(p.Score, note.note) - key(p.Score, m.notes[i-1].note); {
-		case max(step, -step) > mostBassSteps:
+		case max(step, -step) > mostBassStep:
 			return false
 		case step != 0:
 			moves++
@@ -272,7 +277,7 @@ func (p *Pass) melodyFound(m melody) Occurrence {
 		Label: voice + " voice sings",
 		Why: fmt.Sprintf("The %s hand sings %s in its %s voice%s, and strikes something beside it %.1f times a second with %d of its fingers left, where %.3g is comfortable.",
 			m.hand, p.begin(sings), voice, played(dynamic), rate, left, comfortable),
-		Detail: melodyDetail{
+		Detail: MelodyDetail{
 			Voice: voice, Melody: p.names(sings), Double: m.double,
 			PerSecond: round3(rate), FingersLeft: left, Dynamic: dynamic,
 		},

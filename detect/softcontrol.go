@@ -40,13 +40,13 @@ const (
 )
 
 const (
-	leastFigure = 4 // attacks of a repeated figure
-	longestTurn = 8 // attacks after which a figure comes again
-	leastChord  = 3 // keys of a chord
+	leastRepeated = 4 // attacks of a repeated figure
+	longestTurn   = 8 // attacks after which a figure comes again
+	leastChord    = 3 // keys of a chord
 )
 
-// softDetail is the JSON detail of a soft place.
-type softDetail struct {
+// SoftControlDetail is the JSON detail of a soft place.
+type SoftControlDetail struct {
 	Cause     string   `json:"cause"`   // "repeated figure", "chord", "landing" or "before a leap"
 	Dynamic   string   `json:"dynamic"` // the mark in force, "" where none is written
 	DyingAway bool     `json:"dying_away"`
@@ -58,12 +58,7 @@ type softDetail struct {
 }
 
 func findSoftControl(p *Pass) {
-	spread := map[int]bool{} // notes under an arpeggio sign
-	for _, sp := range p.Score.Spreads {
-		for _, n := range sp.Notes {
-			spread[n] = true
-		}
-	}
+	spread := p.underSigns()
 	for _, hand := range []score.Hand{score.Right, score.Left} {
 		soft := p.softly(hand)
 		p.softFigures(hand, soft)
@@ -190,7 +185,7 @@ func (p *Pass) figure(events []Event) (turn, n int) {
 		for again < len(events) && p.comesAgain(events, again, try) {
 			again++
 		}
-		if again >= max(2*try, leastFigure) && again > n && even(events[:try+1]) {
+		if again >= max(2*try, leastRepeated) && again > n && even(events[:try+1]) {
 			turn, n = try, again
 		}
 	}
@@ -227,7 +222,7 @@ func (p *Pass) softFigure(hand score.Hand, how softness, events []Event, turn in
 		Label: "soft figure",
 		Why: fmt.Sprintf("At %s the %s hand repeats a figure, %d attacks, %.1f a second, where %.3g are comfortable; the first to fail or stick out: %s, due again after %.2f s.",
 			how, hand, len(events), rate, comfortable, p.prettyNames(risk), p.Clock.Seconds(events[0].At, events[0].At.Add(soonest))),
-		Detail: softDetail{
+		Detail: SoftControlDetail{
 			Cause: softFigure, Dynamic: how.mark, DyingAway: how.dying,
 			AtRisk: p.names(risk), Count: len(events), PerSecond: round3(rate),
 		},
@@ -264,9 +259,9 @@ func (p *Pass) againAfter(n int, at score.Rat, events []Event) (wait score.Rat, 
 }
 
 // softChords reports each run of soft chords in a hand.
-func (p *Pass) softChords(hand score.Hand, soft []softRun, spread map[int]bool) {
+func (p *Pass) softChords(hand score.Hand, soft []softRun, spread func(Event) bool) {
 	for _, run := range soft {
-		chord := func(e Event) bool { return len(e.Struck) >= leastChord && !spread[e.Struck[0]] }
+		chord := func(e Event) bool { return len(e.Struck) >= leastChord && !spread(e) }
 		for events := run.events; len(events) > 0; {
 			n := 0
 			for n < len(events) && chord(events[n]) {
@@ -303,7 +298,7 @@ func (p *Pass) softChordsFound(hand score.Hand, how softness, chords []Event) Oc
 		Label:  "soft chord",
 		Why: fmt.Sprintf("%s, where %.3g are comfortable; the %s note, %s at %s, is under the weakest finger and easily fails.",
 			begin, comfortable, place, p.prettyNames(risk), placeName(p.Score, fullest.At)),
-		Detail: softDetail{
+		Detail: SoftControlDetail{
 			Cause: softChord, Dynamic: how.mark, DyingAway: how.dying,
 			AtRisk: p.names(risk), Count: len(chords), Keys: keys,
 		},
@@ -339,7 +334,7 @@ func (p *Pass) softLeap(l leap, how softness, cause string) Occurrence {
 		Why: fmt.Sprintf("At %s the %s hand leaps %s from %s to %s in %.2f s, where %.3g s is comfortable for a soft landing; %s %s.",
 			how, l.hand, upDown(l.semitones(l.top)), p.pitch(left).Pretty(), p.pitch(aimed).Pretty(), l.seconds, comfortable,
 			p.pitch(risk).Pretty(), fails),
-		Detail: softDetail{
+		Detail: SoftControlDetail{
 			Cause: cause, Dynamic: how.mark, DyingAway: how.dying,
 			AtRisk: p.names([]int{risk}), Seconds: round3(l.seconds),
 		},
