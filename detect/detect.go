@@ -111,15 +111,6 @@ type Spot struct {
 	Hardest     int          // index into Occurrences
 }
 
-// Family is hot spots that are the same problem again: same kind and hand, and
-// the same shape of the hardest occurrence, transposed or not.
-type Family struct {
-	ID         string
-	Kind       Kind
-	Spots      []string // ids, by time
-	LearnFirst string   // the id of the one to learn first: the hardest, the earlier on ties
-}
-
 // Report is everything found in one score for one player.
 type Report struct {
 	Score     *score.Score

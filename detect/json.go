@@ -92,10 +92,17 @@ type jsonOccurrence struct {
 }
 
 type jsonFamily struct {
-	ID         string   `json:"id"`
-	Kind       Kind     `json:"kind"`
-	Spots      []string `json:"spots"`
-	LearnFirst string   `json:"learn_first"`
+	ID         string         `json:"id"`
+	Kind       Kind           `json:"kind"`
+	Spots      []string       `json:"spots"`
+	LearnFirst string         `json:"learn_first"`
+	Relations  []jsonRelation `json:"relations"`
+	Share      float64        `json:"share"` // of the hot spots
+}
+
+type jsonRelation struct {
+	Spot string `json:"spot"`
+	Text string `json:"relation"` // to the spot to learn first
 }
 
 // JSON is the report for other programs, indented, with a newline at the end.
@@ -109,7 +116,7 @@ func (r *Report) JSON() ([]byte, error) {
 		out.Spots = append(out.Spots, r.jsonSpot(&sp))
 	}
 	for _, f := range r.Families {
-		out.Families = append(out.Families, jsonFamily(f))
+		out.Families = append(out.Families, newJSONFamily(f))
 	}
 	for _, w := range r.Score.Warnings {
 		out.Warnings = append(out.Warnings, w.String())
@@ -155,6 +162,17 @@ func (r *Report) jsonSpot(sp *Spot) jsonSpot {
 		out.Occurrences = append(out.Occurrences, jsonOccurrence{
 			From: r.Place(o.From), To: r.PlaceEnd(o.To), Demand: round3(o.Demand), Detail: o.Detail,
 		})
+	}
+	return out
+}
+
+func newJSONFamily(f Family) jsonFamily {
+	out := jsonFamily{
+		ID: f.ID, Kind: f.Kind, Spots: f.Spots, LearnFirst: f.LearnFirst,
+		Relations: []jsonRelation{}, Share: round3(f.Share),
+	}
+	for _, relation := range f.Relations {
+		out.Relations = append(out.Relations, jsonRelation(relation))
 	}
 	return out
 }

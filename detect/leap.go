@@ -19,6 +19,8 @@ var Leap = &Detector{
 		"How hard is Fitts's index of difficulty, log2(2 × way ÷ width of the key aimed at), over the seconds from attack to attack, " +
 		"against the bits a second that are comfortable at this level. " +
 		"A hand that has waited for more than a bar starts anew and does not leap. " +
+		"Repeats, endings and jumps are followed: the way from the last bar back to the sign counts, at the end of that bar, " +
+		"and what only stands side by side on the page does not. " +
 		"The score leaves the time of grace notes open: the way to the first counts up to the beat, " +
 		"each way from one on is given an eighth note, or less where there is no room since the attack before.",
 	Limits: []Limit{
@@ -46,6 +48,7 @@ type stroke struct {
 type leap struct {
 	hand     score.Hand
 	from, to stroke
+	over     seam // where play leaves the order of the page between them; zero elsewhere
 	top      bool // measured between the highest keys, not the lowest
 	mm       float64
 	seconds  float64
@@ -64,36 +67,75 @@ type LeapDetail struct {
 	Landing       []string `json:"landing"` // every key struck, low to high
 	Black         bool     `json:"black"`   // the narrowest key aimed at is black
 	Chord         bool     `json:"chord"`
-	Dynamic       string   `json:"dynamic"`    // in force at the landing; "" where none is written
-	OtherHand     bool     `json:"other_hand"` // leaps to the same instant
+	Dynamic       string   `json:"dynamic"`         // in force at the landing; "" where none is written
+	OtherHand     bool     `json:"other_hand"`      // leaps to the same instant
+	Lands         *Place   `json:"lands,omitempty"` // where, when a repeat or jump leads there
 }
 
 func findLeaps(p *Pass) {
-	leaps := [2][]leap{p.leaps(score.Right), p.leaps(score.Left)}
-	var landings [2]map[score.Rat]bool
-	for hand, own := range leaps {
-		landings[hand] = map[score.Rat]bool{}
-		for _, l := range own {
-			landings[hand][l.to.at] = true
+	type landing struct {
+		at   score.Rat
+		over seam
+	}
+	var leaps [2][]leap
+	var landings [2]map[landing]bool
+	for hand := range leaps {
+		leaps[hand] = append(p.leaps(score.Hand(hand)), p.leapsOver(score.Hand(hand))...)
+		landings[hand] = map[landing]bool{}
+		for _, l := range leaps[hand] {
+			landings[hand][landing{l.to.at, l.over}] = true
 		}
 	}
 	for hand, own := range leaps {
 		for _, l := range own {
-			p.Report(p.leapFound(l, landings[1-hand][l.to.at]))
+			p.Report(p.leapFound(l, landings[1-hand][landing{l.to.at, l.over}]))
 		}
 	}
 }
 
-// leaps returns every leap of one hand, in order.
+// leaps returns every leap of one hand from a stroke to the next on the page
+// that is also next in play.
 func (p *Pass) leaps(hand score.Hand) []leap {
 	var found []leap
-	strokes := p.strokes(hand)
+	strokes, follows := p.strokes(hand), follows(p.Score)
 	for i := 1; i < len(strokes); i++ {
 		l := leap{hand: hand, from: strokes[i-1], to: strokes[i]}
-		if p.waited(l) || p.fits(l) || !l.travels() {
+		if p.waited(l) || p.fits(l) || !l.travels() || !p.inPlay(l, follows) {
 			continue
 		}
 		l.seconds = p.Clock.Seconds(l.to.at.Sub(l.to.after), l.to.at)
+		found = append(found, l)
+	}
+	return found
+}
+
+// inPlay tells whether the bars from one stroke to the other follow each other
+// in play as they do on the page.
+func (p *Pass) inPlay(l leap, follows []bool) bool {
+	for bar := p.Score.BarAt(l.from.at); bar < p.Score.BarAt(l.to.at); bar++ {
+		if !follows[bar] {
+			return false
+		}
+	}
+	return true
+}
+
+// leapsOver returns every leap of one hand where play leaves the order of the page.
+func (p *Pass) leapsOver(hand score.Hand) []leap {
+	var found []leap
+	strokes := p.strokes(hand)
+	for _, over := range seams(p.Score) {
+		from, to, ok := over.across(p.Score, strokes)
+		if !ok {
+			continue
+		}
+		end, start := p.Score.Bars[over.before.Last].End(), p.Score.Bars[over.after.First].Start
+		to.after = end.Sub(from.at).Add(to.at.Sub(start))
+		l := leap{hand: hand, from: from, to: to, over: over}
+		if p.waited(l) || p.fits(l) || !l.travels() {
+			continue
+		}
+		l.seconds = p.Clock.Seconds(from.at, end) + p.Clock.Seconds(start, to.at)
 		found = append(found, l)
 	}
 	return found
@@ -210,7 +252,7 @@ func (p *Pass) leapFound(l leap, otherHand bool) Occurrence {
 	if l.top {
 		d.Measured = "top"
 	}
-	return Occurrence{
+	o := Occurrence{
 		Hand: l.hand, From: l.from.at, To: l.to.end,
 		Notes:  slices.Concat(l.from.notes, l.to.notes),
 		Demand: bits / l.seconds / p.Player.Can(LeapRate), Timed: true,
@@ -220,6 +262,23 @@ func (p *Pass) leapFound(l leap, otherHand bool) Occurrence {
 		Detail:  d,
 		Picture: KeyMove{From: l.from.keys, To: l.to.keys, Top: l.top, MM: l.mm, Seconds: l.seconds, Hand: l.hand},
 	}
+	if l.over != (seam{}) {
+		p.elsewhere(&o, l, d)
+	}
+	return o
+}
+
+// elsewhere makes a leap to another part of the page end with the bar it
+// leaves: that is where the player must know of it.
+func (p *Pass) elsewhere(o *Occurrence, l leap, d LeapDetail) {
+	bars := p.Score.Bars
+	last, next := bars[l.over.before.Last], bars[l.over.after.First]
+	lands := place(p.Score, p.Score.BarAt(l.to.at), l.to.at)
+	d.Lands = &lands
+	o.To, o.Notes, o.Detail = last.End(), l.from.notes, d
+	o.Shape += " over a sign"
+	o.Label += " in bar " + lands.Bar
+	o.Why = fmt.Sprintf("Where play goes from bar %s to bar %s, t%s", last.Number, next.Number, strings.TrimPrefix(o.Why, "T"))
 }
 
 // leapWhy says it as a teacher would.

@@ -29,6 +29,8 @@ func (r *Report) Loud() *Report {
 	for i := range loud.Families {
 		f := &loud.Families[i]
 		f.Spots = slices.DeleteFunc(slices.Clone(f.Spots), func(id string) bool { return quiet[id] })
+		f.Relations = slices.DeleteFunc(slices.Clone(f.Relations), func(rel Relation) bool { return quiet[rel.Spot] })
+		f.Share = float64(len(f.Spots)) / float64(len(loud.Spots))
 	}
 	return loud
 }

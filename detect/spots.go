@@ -1,11 +1,8 @@
 package detect
 
 import (
-	"cmp"
 	"fmt"
 	"math"
-	"slices"
-	"strconv"
 
 	"hardbars/score"
 )
@@ -69,50 +66,6 @@ func (sp *Spot) sumUp(s *score.Score, clock *Clock) {
 	}
 }
 
-// raise is how much one doubling of a family's members adds to their weight.
-// It only orders: the demand that is printed stays what it is. Common practice:
-// what comes again pays its practice back more than once.
-const raise = 0.05
-
-// group finds the families, ranks the spots and names both.
-//
-// The hardest comes first, the quiet ones last. A spot's weight is its demand, raised by 5 % for
-// each doubling of the number of spots in its family; equal weights go by
-// demand, then by the earlier place.
-func (r *Report) group() {
-	members := map[string]int{}
-	for i := range r.Spots {
-		members[r.Spots[i].shape()]++
-	}
-	weight := func(sp *Spot) float64 {
-		return round3(sp.Demand * (1 + raise*math.Log2(float64(members[sp.shape()]))))
-	}
-	slices.SortStableFunc(r.Spots, func(a, b Spot) int {
-		return cmp.Or(quietLast(&a, &b), cmp.Compare(weight(&b), weight(&a)), cmp.Compare(round3(b.Demand), round3(a.Demand)), a.From.Cmp(b.From))
-	})
-	families := map[string]int{} // by shape, indices into r.Families
-	for i := range r.Spots {
-		sp := &r.Spots[i]
-		sp.Rank, sp.ID = i+1, strconv.Itoa(i+1)
-		n, known := families[sp.shape()]
-		if !known {
-			n = len(r.Families)
-			families[sp.shape()] = n
-			r.Families = append(r.Families, Family{ID: letters(n), Kind: sp.Kind, LearnFirst: sp.ID})
-		}
-		sp.Family = r.Families[n].ID
-		r.Families[n].Spots = append(r.Families[n].Spots, sp.ID)
-	}
-	for _, f := range r.Families {
-		slices.SortFunc(f.Spots, func(a, b string) int { return r.Spot(a).From.Cmp(r.Spot(b).From) })
-	}
-}
-
-// shape is the same for spots that are the same problem again.
-func (sp *Spot) shape() string {
-	return string(sp.Kind) + " " + sp.Hand.String() + " " + sp.Occurrences[sp.Hardest].Shape
-}
-
 // Spot returns the hot spot with an id, nil where there is none.
 func (r *Report) Spot(id string) *Spot {
 	for i := range r.Spots {
@@ -130,15 +83,6 @@ func (r *Report) Bars(sp *Spot) string {
 		return first
 	}
 	return first + "–" + last
-}
-
-// letters counts A, B, … Z, AA, AB, … from 0.
-func letters(n int) string {
-	name := string(rune('A' + n%26))
-	if n < 26 {
-		return name
-	}
-	return letters(n/26-1) + name
 }
 
 // round3 makes comparisons the same on every machine.

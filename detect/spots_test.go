@@ -80,18 +80,6 @@ func TestMergeAndRank(t *testing.T) {
 	}
 }
 
-func TestFamilies(t *testing.T) {
-	r := reportOf(in(3, 3, "a", 1), in(9, 9, "a", 2), in(15, 15, "a", 2), in(21, 21, "b", 0.5))
-	if got, want := fmt.Sprint(r.Families), "[{A leap [3 1 2] 1} {B leap [4] 4}]"; got != want {
-		t.Errorf("got %s, want %s", got, want)
-	}
-	for n, want := range map[int]string{0: "A", 25: "Z", 26: "AA", 51: "AZ", 52: "BA", 701: "ZZ", 702: "AAA"} {
-		if got := letters(n); got != want {
-			t.Errorf("family %d is %s, want %s", n, got, want)
-		}
-	}
-}
-
 func TestComfortableAndTarget(t *testing.T) {
 	still := in(3, 3, "a", 1.5)
 	still.Timed = false

@@ -2,34 +2,44 @@ package score
 
 import "fmt"
 
-var intervals = [12]string{
-	"", "a semitone", "a whole tone", "a minor third", "a major third", "a fourth", "a tritone",
-	"a fifth", "a minor sixth", "a major sixth", "a minor seventh", "a major seventh",
-}
+var (
+	bySemitones = []string{
+		"", "a semitone", "a whole tone", "a minor third", "a major third", "a fourth", "a tritone",
+		"a fifth", "a minor sixth", "a major sixth", "a minor seventh", "a major seventh",
+	}
+	bySteps = []string{"", "a step", "a third", "a fourth", "a fifth", "a sixth", "a seventh"}
+)
 
 // IntervalName says how far something is transposed: "a fourth higher", "an
 // octave and a semitone lower"; "at the same pitch" for 0.
-func IntervalName(semitones int) string {
-	way := "higher"
-	if semitones < 0 {
-		semitones, way = -semitones, "lower"
+func IntervalName(semitones int) string { return intervalName(semitones, bySemitones) }
+
+// StepsName says how far something is moved on the staff, whatever the
+// accidentals: "a step higher", "an octave and a third lower"; "at the same
+// pitch" for 0.
+func StepsName(steps int) string { return intervalName(steps, bySteps) }
+
+// intervalName counts in octaves of names.
+func intervalName(n int, names []string) string {
+	if n == 0 {
+		return "at the same pitch"
 	}
-	octaves, rest := semitones/12, intervals[semitones%12]
+	way := "higher"
+	if n < 0 {
+		n, way = -n, "lower"
+	}
+	octaves, rest := n/len(names), names[n%len(names)]
+	name := ""
 	switch octaves {
 	case 0:
-		if semitones == 0 {
-			return "at the same pitch"
-		}
 		return rest + " " + way
 	case 1:
-		return andInterval("an octave", rest) + " " + way
+		name = "an octave"
+	default:
+		name = fmt.Sprintf("%d octaves", octaves)
 	}
-	return andInterval(fmt.Sprintf("%d octaves", octaves), rest) + " " + way
-}
-
-func andInterval(octaves, rest string) string {
-	if rest == "" {
-		return octaves
+	if rest != "" {
+		name += " and " + rest
 	}
-	return octaves + " and " + rest
+	return name + " " + way
 }

@@ -12,3 +12,11 @@ func TestIntervalName(t *testing.T) {
 		}
 	}
 }
+
+func TestStepsName(t *testing.T) {
+	for steps, want := range map[int]string{0: "at the same pitch", 1: "a step higher", -2: "a third lower", 7: "an octave higher", -9: "an octave and a third lower", 14: "2 octaves higher"} {
+		if got := StepsName(steps); got != want {
+			t.Errorf("%d steps: %s, want %s", steps, got, want)
+		}
+	}
+}

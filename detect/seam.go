@@ -1,0 +1,56 @@
+package detect
+
+import (
+	"sort"
+
+	"hardbars/score"
+)
+
+// seam is where play leaves the order of the page: at a repeat sign, between
+// endings, at da capo and the like.
+type seam struct {
+	before, after score.Passage
+}
+
+// seams lists the places where play leaves the order of the page, each once.
+func seams(s *score.Score) []seam {
+	passages, _ := s.Play()
+	var all []seam
+	known := map[[2]int]bool{}
+	for i := 1; i < len(passages); i++ {
+		before, after := passages[i-1], passages[i]
+		if at := [2]int{before.Last, after.First}; !known[at] {
+			known[at] = true
+			all = append(all, seam{before, after})
+		}
+	}
+	return all
+}
+
+// follows tells, for each bar, whether the bar after it on the page ever
+// follows it in play.
+func follows(s *score.Score) []bool {
+	passages, _ := s.Play()
+	follow := make([]bool, len(s.Bars))
+	for _, p := range passages {
+		for i := p.First; i < p.Last; i++ {
+			follow[i] = true
+		}
+	}
+	return follow
+}
+
+// across returns a hand's last stroke before a seam and its first after it;
+// false where one of them is missing.
+func (sm seam) across(s *score.Score, strokes []stroke) (from, to stroke, ok bool) {
+	within := func(p score.Passage) []stroke {
+		first := sort.Search(len(strokes), func(i int) bool { return !strokes[i].at.Less(s.Bars[p.First].Start) })
+		last := sort.Search(len(strokes), func(i int) bool { return !strokes[i].at.Less(s.Bars[p.Last].End()) })
+		return strokes[first:max(first, last)]
+	}
+	before, after := within(sm.before), within(sm.after)
+	if len(before) == 0 || len(after) == 0 {
+		return stroke{}, stroke{}, false
+	}
+	return before[len(before)-1], after[0], true
+}
