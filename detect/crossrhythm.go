@@ -380,7 +380,7 @@ func (r *rhythm) why(p *Pass) string {
 	var b strings.Builder
 	apart, counted := score.Int(int64(r.closest())), r.counted()
 	fmt.Fprintf(&b, "The right hand divides %s into %d and the left into %d; %s and come as close as %.0f ms",
-		lengthName(r.to.Sub(r.from)), r.parts[0], r.parts[1], together, 1000*r.seconds(p, apart))
+		score.LengthName(r.to.Sub(r.from)), r.parts[0], r.parts[1], together, 1000*r.seconds(p, apart))
 	if apart.Less(counted) {
 		fmt.Fprintf(&b, " (%.0f ms counts, a third of the run's step)", 1000*r.seconds(p, counted))
 	}
@@ -393,17 +393,6 @@ func (r *rhythm) why(p *Pass) string {
 		fmt.Fprintf(&b, "; group the %s hand's run as %s under the %s hand's notes", fast, sumOf(groups), slow)
 	}
 	return b.String() + "."
-}
-
-// lengthName is a length as a player says it: "a quarter note", "5 quarter notes".
-func lengthName(length score.Rat) string {
-	switch name := score.ValueName(length); {
-	case name == "eighth":
-		return "an eighth note"
-	case name != "":
-		return "a " + name + " note"
-	}
-	return length.Pretty() + " quarter notes"
 }
 
 // sumOf writes 2, 2 and 1 as "2+2+1".

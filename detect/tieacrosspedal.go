@@ -38,17 +38,17 @@ const (
 	mostLost   = 1.5
 )
 
-// tieDetail is the JSON detail of notes held across pedal changes.
-type tieDetail struct {
+// TieDetail is the JSON detail of notes held across pedal changes.
+type TieDetail struct {
 	Pitches     []string `json:"pitches"`
 	Changes     []Place  `json:"changes"` // where the dampers fall
 	HeldBy      string   `json:"held_by"` // "finger" or "pedal"
 	OtherHand   bool     `json:"other_hand_can_hold"`
-	MiddlePedal *window  `json:"middle_pedal,omitempty"` // when to press it, where no finger can hold
+	MiddlePedal *Window  `json:"middle_pedal,omitempty"` // when to press it, where no finger can hold
 }
 
-// window is the time from one place to another.
-type window struct {
+// Window is the time from one place to another.
+type Window struct {
 	After  Place `json:"after"`
 	Before Place `json:"before"`
 }
@@ -170,7 +170,7 @@ func (t *tie) hold(p *Pass, events []Event) {
 		}
 		t.widest = max(t.widest, Extent(join(t.keys, p.Keys(e.Struck))))
 	}
-	t.other = t.lost && t.otherHolds(p)
+	t.other = t.lost && p.canHold(1-t.hand, t.keys, t.leaves, t.until())
 	t.caught = t.lost && t.writtenCatch(p.Score)
 }
 
@@ -196,28 +196,27 @@ func (t *tie) holds(p *Pass, e Event) bool {
 	return p.Player.Covers(t.hand, join(t.keys, p.Keys(e.Struck)))
 }
 
-// otherHolds tells whether the other hand covers the keys, with all that it
-// strikes and holds itself, from the moment they must be left to the last change.
-func (t *tie) otherHolds(p *Pass) bool {
-	other := 1 - t.hand
-	if !p.Player.Covers(other, t.keys) {
+// canHold tells whether a hand covers keys, with all that it strikes and holds
+// itself, from one instant to another.
+func (p *Pass) canHold(hand score.Hand, keys []int, from, until score.Rat) bool {
+	if !p.Player.Covers(hand, keys) {
 		return false
 	}
-	events := p.Events[other]
-	later, _ := slices.BinarySearchFunc(events, t.leaves, func(e Event, at score.Rat) int {
+	events := p.Events[hand]
+	later, _ := slices.BinarySearchFunc(events, from, func(e Event, at score.Rat) int {
 		if at.Less(e.At) {
 			return 1
 		}
 		return -1
 	})
 	for _, e := range events[max(later-1, 0):] {
-		if t.until().Less(e.At) {
+		if until.Less(e.At) {
 			break
 		}
 		down := slices.DeleteFunc(slices.Concat(e.Struck, e.Held), func(n int) bool {
-			return p.Score.Notes[n].End().Cmp(t.leaves) <= 0
+			return p.Score.Notes[n].End().Cmp(from) <= 0
 		})
-		if !p.Player.Covers(other, join(t.keys, p.Keys(down))) {
+		if !p.Player.Covers(hand, join(keys, p.Keys(down))) {
 			return false
 		}
 	}
@@ -257,13 +256,13 @@ func (t *tie) demand(p *Pass) float64 {
 
 func (t *tie) occurrence(p *Pass) Occurrence {
 	s := p.Score
-	detail := tieDetail{Pitches: p.names(t.notes), HeldBy: "finger", OtherHand: t.other}
+	detail := TieDetail{Pitches: p.names(t.notes), HeldBy: "finger", OtherHand: t.other}
 	for _, c := range t.changes {
 		detail.Changes = append(detail.Changes, p.place(c.Lift))
 	}
 	if t.lost {
 		detail.HeldBy = "pedal"
-		detail.MiddlePedal = &window{After: p.place(t.attack), Before: p.place(t.catchBy())}
+		detail.MiddlePedal = &Window{After: p.place(t.attack), Before: p.place(t.catchBy())}
 	}
 	return Occurrence{
 		Hand: t.hand, From: t.attack, To: t.end(s), Notes: t.notes,
@@ -382,4 +381,16 @@ func placeName(s *score.Score, at score.Rat) string {
 	}
 	beat := into.Div(bar.Time.Beat()).Add(score.Int(1))
 	return "bar " + bar.Number + " beat " + beat.Pretty()
+}
+
+// placeEnd is an instant where something ends, as JSON names it.
+func (p *Pass) placeEnd(at score.Rat) Place { return place(p.Score, p.Score.BarEnding(at), at) }
+
+// endName is an instant where something ends, as a player counts it: "the end
+// of bar 12", or "bar 12 beat 2½".
+func endName(s *score.Score, at score.Rat) string {
+	if bar := s.Bars[s.BarEnding(at)]; bar.End() == at {
+		return "the end of bar " + bar.Number
+	}
+	return placeName(s, at)
 }

@@ -49,7 +49,7 @@ func TestTieAcrossPedal(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			var got []string
 			for _, o := range run(t, TieAcrossPedal, scoretest.Piece{QPM: 60, Right: []string{"r:4"}, Left: c.left}) {
-				d := o.Detail.(tieDetail)
+				d := o.Detail.(TieDetail)
 				text := strings.Join(d.Pitches, "+") + " " + d.HeldBy
 				for _, at := range d.Changes {
 					text += " " + at.Offset.Add(score.Int(4*int64(at.Index-1))).String()
@@ -76,7 +76,7 @@ func TestTieAcrossPedalSpan(t *testing.T) {
 			t.Fatal(err)
 		}
 		who.SpanMM[score.Left] = mm
-		if got := runFor(t, TieAcrossPedal, piece, who)[0].Detail.(tieDetail).HeldBy; got != c.want {
+		if got := runFor(t, TieAcrossPedal, piece, who)[0].Detail.(TieDetail).HeldBy; got != c.want {
 			t.Errorf("span %s: held by %s, want %s", c.span, got, c.want)
 		}
 	}
@@ -90,10 +90,10 @@ func TestTieAcrossPedalLost(t *testing.T) {
 		Right: []string{"G5:3 | F5:3"},
 		Left:  []string{"@ped Bb1:3~ | @change Bb1:3 @lift", "r:1 F3+Bb3+D4:1 F3+Bb3+D4:1 | r:1 F3+A3+Eb4:2"},
 	})[0]
-	d := o.Detail.(tieDetail)
-	want := tieDetail{
+	d := o.Detail.(TieDetail)
+	want := TieDetail{
 		Pitches: []string{"Bb1"}, Changes: []Place{{"2", 2, score.Int(0)}}, HeldBy: "pedal",
-		MiddlePedal: &window{After: Place{"1", 1, score.Int(0)}, Before: Place{"1", 1, score.Int(1)}},
+		MiddlePedal: &Window{After: Place{"1", 1, score.Int(0)}, Before: Place{"1", 1, score.Int(1)}},
 	}
 	if !reflect.DeepEqual(d, want) {
 		t.Errorf("detail %+v, want %+v", d, want)
@@ -137,7 +137,7 @@ func TestTieAcrossPedalOtherHand(t *testing.T) {
 	} {
 		o := run(t, TieAcrossPedal, scoretest.Piece{QPM: 60, Right: []string{c.right}, Left: left})
 		tie := o[len(o)-1] // the right hand's own ties come first
-		if d := tie.Detail.(tieDetail); d.HeldBy != "pedal" || d.OtherHand != c.want {
+		if d := tie.Detail.(TieDetail); d.HeldBy != "pedal" || d.OtherHand != c.want {
 			t.Errorf("the right hand %s: got %+v", c.name, d)
 		}
 		if helps := strings.Contains(tie.Why, "let the right hand take over"); helps != c.want {

@@ -30,3 +30,14 @@ func ValueLength(name string) (length Rat, ok bool) {
 	}
 	return Rat{}, false
 }
+
+// LengthName is a length as a player says it: "a quarter note", "5 quarter notes".
+func LengthName(length Rat) string {
+	switch name := ValueName(length); {
+	case name == "eighth":
+		return "an eighth note"
+	case name != "":
+		return "a " + name + " note"
+	}
+	return length.Pretty() + " quarter notes"
+}

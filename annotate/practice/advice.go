@@ -1,0 +1,148 @@
+// Package practice says how to practise a hot spot: which bars and hands, from
+// which tempo, in which steps, and how to tell that it is learnt.
+//
+// It knows how pianists practise, and every word of it is here: one small
+// function a kind, which turns the numbers of the place into sentences for the
+// player. It refuses to know what is hard, which is detect's; when to practise,
+// which is the plan's; and paper.
+//
+// A kind that steps does not know gets general advice, so a new kind needs
+// nothing here. Where no source is named, the ways to practise are common
+// practice.
+package practice
+
+import (
+	"fmt"
+	"strings"
+
+	"hardbars/detect"
+	"hardbars/score"
+)
+
+// Advice is how to practise one hot spot.
+type Advice struct {
+	Bars        string   // as printed: "12" or "12–15"
+	Hands       string   // "left hand", "left hand, then both", "both hands"
+	Start       float64  // quarter notes a minute to begin with, at most Target; 0 where tempo does not matter
+	Target      float64  // quarter notes a minute to reach; 0 where tempo does not matter
+	StartWords  string   // Start in the beat that is counted: "quarter = 47"; "any tempo"
+	TargetWords string   // Target in the same beat
+	Steps       []string // sentences, in order; no bar is named outside the hot spot
+	Test        string   // a sentence: how to tell that it is learnt
+}
+
+// anyTempo is said where tempo does not matter.
+const anyTempo = "any tempo"
+
+// For is the advice for a hot spot of a report.
+func For(r *detect.Report, spot *detect.Spot) Advice {
+	p := newPlace(r, spot)
+	l := p.lesson()
+	a := Advice{
+		Bars: r.Bars(spot), Hands: p.hands(),
+		StartWords: anyTempo, TargetWords: anyTempo,
+		Steps: p.steps(l), Test: p.test(l),
+	}
+	if p.timed() {
+		a.Start, a.Target = min(p.start.QPM(), spot.Target), spot.Target
+		a.StartWords, a.TargetWords = p.start.String(), p.target.String()
+	}
+	return a
+}
+
+// lesson is what a kind has to say about one place.
+type lesson struct {
+	steps []string
+	proof string // what the test asks for beside playing on: "with no note missing"
+	both  bool   // the steps bring in the other hand themselves
+}
+
+// lesson chooses the advice by the kind's own numbers.
+func (p *place) lesson() lesson {
+	switch d := p.o.Detail.(type) {
+	case detect.CrossRhythmDetail:
+		return p.crossRhythm(d)
+	case detect.LeapDetail:
+		return p.leap()
+	case detect.PairsDetail:
+		return p.doubleNotes(d)
+	case detect.OctavesDetail:
+		return p.octaves(d)
+	case detect.TieDetail:
+		return p.tie(d)
+	case detect.SpreadOctaveDetail:
+		return p.spreadOctave(d)
+	case detect.SpreadChordDetail:
+		return p.spreadChord(d)
+	case detect.WideStretchDetail:
+		return p.wideStretch(d)
+	case detect.RunDetail:
+		return p.fastRun(d)
+	case detect.RepeatDetail:
+		return p.repeatedNotes(d)
+	case detect.OrnamentDetail:
+		return p.ornament(d)
+	}
+	return p.general()
+}
+
+// general is for a kind that has no advice of its own.
+func (p *place) general() lesson {
+	if p.spot.Hand == score.Both {
+		return lesson{both: true, steps: []string{
+			"Each hand alone until it needs no thought; then both, two beats at a time, with a stop after each two."}}
+	}
+	return lesson{steps: []string{fmt.Sprintf(
+		"The %s alone, two beats at a time, with a stop after each two; then without the stops.", handName(p.spot.Hand))}}
+}
+
+// steps are those of the kind, then those that every place needs.
+func (p *place) steps(l lesson) []string {
+	var steps []string
+	steps = append(steps, l.steps...)
+	if p.many() {
+		steps[0] = fmt.Sprintf("Begin in bar %s, the hardest. %s", p.Place(p.o.From).Bar, steps[0])
+	}
+	if !l.both && p.otherPlays() {
+		steps = append(steps, p.addOther())
+	}
+	return append(steps, p.raise()+p.context())
+}
+
+func (p *place) addOther() string {
+	if p.timed() {
+		return fmt.Sprintf("Add the %s, again from %s.", handName(1-p.spot.Hand), p.start)
+	}
+	return fmt.Sprintf("Add the %s.", handName(1-p.spot.Hand))
+}
+
+// raise is the way from the start to the target.
+func (p *place) raise() string {
+	switch {
+	case !p.timed():
+		return fmt.Sprintf("Then in time, at %s.", p.target)
+	case p.start == p.target:
+		return fmt.Sprintf("Then at %s, which should be comfortable.", p.target)
+	}
+	step := min(max((p.target.PerMinute+8)/16, 1), p.target.PerMinute-p.start.PerMinute)
+	return fmt.Sprintf("From %s up to %d by %d at a time: up when three in a row are clean, back when two fail.",
+		p.start, p.target.PerMinute, step)
+}
+
+// context joins the place to the bars around it.
+func (p *place) context() string {
+	before, after := p.spot.FirstBar > 0, p.spot.LastBar < len(p.Score.Bars)-1
+	switch {
+	case before && after:
+		return " Last, from the bar before into the bar after."
+	case before:
+		return " Last, from the bar before."
+	case after:
+		return " Last, on into the bar after."
+	}
+	return ""
+}
+
+func (p *place) test(l lesson) string {
+	return strings.TrimSuffix(fmt.Sprintf("Learnt when it goes three times running, no stop, at %s, %s", p.target, l.proof), ", ") + "."
+}

@@ -1,0 +1,51 @@
+package practice
+
+import (
+	"fmt"
+
+	"hardbars/detect"
+	"hardbars/score"
+)
+
+// groupOf is how many of a run are practised at a time. Common practice.
+const groupOf = 4
+
+// doubleNotes is for runs of thirds and sixths.
+func (p *place) doubleNotes(d detect.PairsDetail) lesson {
+	first, last := d.Pitches[0], d.Pitches[1]
+	l := lesson{proof: "both notes of each pair at once and the top line singing"}
+	l.steps = []string{
+		fmt.Sprintf("Top line alone, %s to %s by way of %s, legato, with the fingers that it has in the run; then the lower line, %s to %s, with its own.",
+			pretty(first[1]), pretty(last[1]), pretty(d.Highest), pretty(first[0]), pretty(last[0])),
+		"Together, top over lower: the top loud, the lower soft; then the top legato, the lower short.",
+		"Apart: each pair broken, lower note first; then upper note first; then struck together.",
+	}
+	if d.Count > groupOf {
+		l.steps = append(l.steps, fmt.Sprintf("In groups of %d and one over, with a stop on the last, at %s; then all %d.", groupOf, p.target, d.Count))
+	}
+	if d.Dynamic != "" {
+		l.proof += ", " + d.Dynamic
+	}
+	return l
+}
+
+func (p *place) octaves(d detect.OctavesDetail) lesson {
+	thumb, outer := "lower", "upper"
+	if p.spot.Hand == score.Left {
+		thumb, outer = outer, thumb
+	}
+	l := lesson{proof: "the forearm as loose at the end as at the beginning"}
+	if d.SpanLeftMM < 0 {
+		l.steps = append(l.steps, fmt.Sprintf("An octave is %.0f mm more than this hand reaches: leave the %s notes out throughout, and write it in.", -d.SpanLeftMM, thumb))
+		return l
+	}
+	l.steps = append(l.steps, fmt.Sprintf("The thumb alone, the %s notes, near the keys and light; then the %s notes alone, little finger, fourth on black keys.", thumb, outer))
+	if d.Broken {
+		l.steps = append(l.steps, "Each octave struck together, to set the hand; then broken again, rocking from the forearm, not reaching with the fingers.")
+	} else {
+		l.steps = append(l.steps, "The octaves from a loose wrist that falls and rebounds; between them the hand keeps its shape.")
+	}
+	l.steps = append(l.steps, fmt.Sprintf("Four octaves, then a rest of the same length, at %s; then twice as many, until all %d go, %.1f s without a rest. Stop when the forearm hardens.",
+		p.start, d.Count, d.Seconds))
+	return l
+}

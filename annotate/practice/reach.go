@@ -1,0 +1,152 @@
+package practice
+
+import (
+	"fmt"
+	"strings"
+
+	"hardbars/detect"
+	"hardbars/score"
+)
+
+// leap begins with the way down, since the eyes have farther to go to the bass.
+func (p *place) leap() lesson {
+	l := lesson{proof: "every landing clean and without a look back"}
+	down, up := p.hardestMove(-1), p.hardestMove(1)
+	var aims []string
+	for _, o := range []*detect.Occurrence{down, up} {
+		if o != nil {
+			l.steps = append(l.steps, p.move(o))
+			aims = append(aims, chord(o.Detail.(detect.LeapDetail).Landing))
+		}
+	}
+	if down != nil && up != nil {
+		l.steps = append(l.steps, fmt.Sprintf("Down and up in one go, without the stops, from %s.", p.start))
+	} else {
+		l.steps = append(l.steps, fmt.Sprintf("The same without the stop, from %s.", p.start))
+	}
+	if together := p.leapTogether(); together != "" {
+		l.steps, l.both = append(l.steps, together), true
+	}
+	l.steps = append(l.steps, fmt.Sprintf("Touch and wait: leave at once, touch %s without sounding it, wait for the beat, then play.",
+		strings.Join(aims, " or ")))
+	return l
+}
+
+// hardestMove is the hardest of the spot's leaps that go one way, nil where
+// none does: −1 is down, 1 is up.
+func (p *place) hardestMove(way int) *detect.Occurrence {
+	var hardest *detect.Occurrence
+	for i := range p.spot.Occurrences {
+		o := &p.spot.Occurrences[i]
+		if d, ok := o.Detail.(detect.LeapDetail); ok && d.Semitones*way > 0 && (hardest == nil || o.Demand > hardest.Demand) {
+			hardest = o
+		}
+	}
+	return hardest
+}
+
+// move is one leap with a stop before it.
+func (p *place) move(o *detect.Occurrence) string {
+	d := o.Detail.(detect.LeapDetail)
+	way, semitones := "Up", d.Semitones
+	if semitones < 0 {
+		way, semitones = "Down", -semitones
+	}
+	where := ""
+	if p.many() {
+		where = " in bar " + p.Place(o.From).Bar
+	}
+	aim := pretty(d.To)
+	if d.Black && !d.Chord {
+		aim += ", a black key"
+	}
+	text := fmt.Sprintf("%s%s, %s alone: play %s, stop, look at %s; then go there in one movement, %d semitones (%.0f mm), and strike",
+		way, where, handName(p.spot.Hand), pretty(d.From), aim, semitones, d.MM)
+	if d.Chord {
+		return fmt.Sprintf("%s %s, its shape ready in the air.", text, chord(d.Landing))
+	}
+	return text + " it."
+}
+
+// leapTogether brings in the other hand, where it is busy on the way.
+func (p *place) leapTogether() string {
+	other := 1 - p.spot.Hand
+	d := p.o.Detail.(detect.LeapDetail)
+	if d.OtherHand {
+		return fmt.Sprintf("Add the %s, which leaps to the same instant: look at %s and let the other landing go by feel; then the other way round, and keep what is safer.",
+			handName(other), pretty(d.To))
+	}
+	n := len(p.strikes(other, p.o.From, p.landing(p.o)))
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf("Add the %s, which strikes %s on the way: it goes on by feel while you look at %s.", handName(other), times(n), pretty(d.To))
+}
+
+func (p *place) spreadOctave(d detect.SpreadOctaveDetail) lesson {
+	var order [][]string
+	for _, pitch := range d.Pitches {
+		order = append(order, []string{pitch})
+	}
+	if k, ok := p.o.Picture.(detect.KeySpread); ok && k.Downward {
+		for i := range order {
+			order[i] = []string{d.Pitches[len(d.Pitches)-1-i]}
+		}
+	}
+	return p.spread(order, d.Sign)
+}
+
+func (p *place) spreadChord(d detect.SpreadChordDetail) lesson {
+	l := p.spread(d.Roll, d.Sign)
+	if r := d.OtherHand; r != nil && r.Near {
+		other, notes := handName(1-p.spot.Hand), chord(r.Pitches)
+		l.steps = append([]string{fmt.Sprintf("First try it without a spread: the %s takes %s. Write it in if it sits well; otherwise go on here.", other, notes)}, l.steps...)
+	}
+	return l
+}
+
+// spread is notes that come one after the other, in groups.
+func (p *place) spread(order [][]string, sign bool) lesson {
+	l := lesson{both: true, proof: "the spread quick and light, and the beat where you chose it"}
+	var groups []string
+	for _, g := range order {
+		groups = append(groups, strings.Join(prettyAll(g), "–"))
+	}
+	begin := "Written out slowly and evenly"
+	if !sign {
+		begin = fmt.Sprintf("Do not stretch for it: no sign is written, but the %s cannot take it at once. Slowly, one after the other", handName(p.spot.Hand))
+	}
+	first, last := groups[0], groups[len(groups)-1]
+	l.steps = []string{fmt.Sprintf("%s: %s; let the hand travel, and let the pedal keep %s.", begin, strings.Join(groups, ", "), first)}
+	with := "with the beat"
+	if p.spot.Hand != score.Both {
+		if names := p.struckBy(1-p.spot.Hand, p.o.From); len(names) > 0 {
+			with = fmt.Sprintf("together with %s in the %s", strings.Join(names, "–"), handName(1-p.spot.Hand))
+		}
+	}
+	l.steps = append(l.steps, fmt.Sprintf("On the beat: %s %s, the rest after it.", first, with),
+		fmt.Sprintf("Before the beat: begin early, so that %s falls %s.", last, with),
+		"Choose one and write it in: on the beat, unless the tune then limps.")
+	return l
+}
+
+func (p *place) wideStretch(d detect.WideStretchDetail) lesson {
+	pair := d.Pair
+	var fingers []string
+	for i, f := range d.Fingers {
+		fingers = append(fingers, fmt.Sprintf("%d on %s", f, pretty(d.Pitches[i])))
+	}
+	l := lesson{proof: "with no pull in the hand"}
+	l.steps = append(l.steps, fmt.Sprintf("Lay the %s on it without sounding: %s. A few seconds only, the wrist loose, then off.",
+		handName(p.spot.Hand), strings.Join(fingers, ", ")))
+	if pair.Semitones > pair.Comfortable {
+		l.steps = append(l.steps, fmt.Sprintf("Widest for this hand: fingers %d and %d, %s to %s, %d semitones where %d are comfortable. Turn the whole hand towards them instead of pulling them apart.",
+			pair.Fingers[0], pair.Fingers[1], pretty(pair.Pitches[0]), pretty(pair.Pitches[1]), pair.Semitones, pair.Comfortable))
+	} else {
+		l.steps = append(l.steps, fmt.Sprintf("It takes %.0f mm of the %.0f mm that this hand reaches: play from the edge of the keys, where the way is shortest.", d.SpanMM, d.ReachMM))
+	}
+	l.steps = append(l.steps,
+		"Strike it once, let go at once, rest; no more than five times in a row.",
+		"If it pulls, do not force it: roll it from the bottom, give a note to the other hand, or leave an inner note out.")
+	return l
+}

@@ -1,0 +1,62 @@
+package detect
+
+import (
+	"fmt"
+	"math"
+
+	"hardbars/score"
+)
+
+// Pace is a tempo as a player counts it.
+type Pace struct {
+	Beat      score.Rat // a single note value, in quarters
+	PerMinute int       // beats
+}
+
+// String is the pace in words: "dotted quarter = 66".
+func (p Pace) String() string { return fmt.Sprintf("%s = %d", score.ValueName(p.Beat), p.PerMinute) }
+
+// QPM is the pace in quarter notes a minute.
+func (p Pace) QPM() float64 { return float64(p.PerMinute) * p.Beat.Float() }
+
+// PaceIn counts a tempo of so many quarter notes a minute in a beat, to the
+// nearest whole beat. Where the beat is no single note value it counts quarters.
+func PaceIn(beat score.Rat, qpm float64) Pace {
+	if score.ValueName(beat) == "" {
+		beat = score.Int(1)
+	}
+	return Pace{beat, int(math.Round(qpm / beat.Float()))}
+}
+
+// PaceAt counts a tempo in the beat that is in force at a place.
+func (r *Report) PaceAt(at score.Rat, qpm float64) Pace {
+	return PaceIn(r.Score.Bars[r.Score.BarAt(at)].Time.Beat(), qpm)
+}
+
+// slowestBeat is the slowest that metronomes go, in beats a minute. Common practice.
+const slowestBeat = 30
+
+// Paces are the two tempos of a hot spot: the one at which it is comfortable,
+// rounded down and at most the other, and the one asked for at its hardest
+// place. Both count the same beat: that of the bar, or where a metronome has
+// none so slow, half of it, a third of a dotted one. Where tempo does not
+// matter they are the same.
+func (r *Report) Paces(sp *Spot) (comfortable, target Pace) {
+	target = r.PaceAt(sp.Occurrences[sp.Hardest].From, sp.Target)
+	if sp.Comfortable == 0 || sp.Comfortable >= sp.Target {
+		return target, target
+	}
+	for part := smaller(target.Beat); sp.Comfortable/target.Beat.Float() < slowestBeat && score.ValueName(part) != ""; part = smaller(part) {
+		target = PaceIn(part, sp.Target)
+	}
+	whole := int(math.Floor(sp.Comfortable/target.Beat.Float() + 1e-9))
+	return Pace{target.Beat, min(max(whole, 1), target.PerMinute)}, target
+}
+
+// smaller is the value that a beat is divided into.
+func smaller(beat score.Rat) score.Rat {
+	if beat.Num() == 3 {
+		return beat.Div(score.Int(3))
+	}
+	return beat.Div(score.Int(2))
+}
