@@ -29,6 +29,12 @@ func kindsCommand() *cobra.Command {
 				}
 				printKind(cmd.OutOrStdout(), d)
 			}
+			if len(chosen) == 0 {
+				fmt.Fprintln(cmd.OutOrStdout())
+				fmt.Fprintln(cmd.OutOrStdout(), "Demand")
+				fmt.Fprintln(cmd.OutOrStdout(), wrap(detect.ScaleRule, 78, "  "))
+				fmt.Fprintln(cmd.OutOrStdout(), wrap(detect.BarRule, 78, "  "))
+			}
 			return nil
 		},
 		ValidArgs: kindNames(),
