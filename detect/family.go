@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"hardbars/score"
 	"hardbars/score/form"
@@ -28,6 +29,7 @@ type Family struct {
 type Relation struct {
 	Spot string // id
 	Text string // "same as bar 3", "same, a fourth higher", "same rhythm, other notes", "shorter form"
+	Same bool   // in every note: it asks for nothing new
 }
 
 // raise is how much one doubling of a family's members adds to their weight.
@@ -86,10 +88,28 @@ func (k *kinship) family(id string, spots []int) Family {
 		k.spots[i].Family = id
 		f.Spots = append(f.Spots, k.spots[i].ID)
 		if i != first {
-			f.Relations = append(f.Relations, Relation{k.spots[i].ID, k.relation(first, i)})
+			text := k.relation(first, i)
+			f.Relations = append(f.Relations, Relation{k.spots[i].ID, text, strings.HasPrefix(text, sameAs)})
 		}
 	}
 	return f
+}
+
+// Relation is how a spot is like the one of its family to learn first, and that
+// one; false for the one to learn first itself, and where that is not in the
+// report.
+func (r *Report) Relation(sp *Spot) (rel Relation, first *Spot, ok bool) {
+	for i := range r.Families {
+		f := &r.Families[i]
+		if f.ID != sp.Family {
+			continue
+		}
+		n := slices.IndexFunc(f.Relations, func(rel Relation) bool { return rel.Spot == sp.ID })
+		if first = r.Spot(f.LearnFirst); n >= 0 && first != nil {
+			return f.Relations[n], first, true
+		}
+	}
+	return Relation{}, nil, false
 }
 
 // kinship compares hot spots with each other.
@@ -211,11 +231,14 @@ func (k *kinship) learnFirst(spots []int) int {
 	return first
 }
 
+// sameAs begins the words for what is the same in every note.
+const sameAs = "same as "
+
 // relation says how spot j is like spot i of its family.
 func (k *kinship) relation(i, j int) string {
 	a, b := &k.spots[i], &k.spots[j]
 	if bar := k.sameBars(i, j); bar >= 0 {
-		return "same as " + barsNamed(k.score, bar, bar+b.LastBar-b.FirstBar)
+		return sameAs + barsNamed(k.score, bar, bar+b.LastBar-b.FirstBar)
 	}
 	if text := k.likeness(k.figure(i), k.figure(j)); text != "" {
 		return text
@@ -241,7 +264,7 @@ func (k *kinship) likeness(f, g figure) string {
 	if at := f.find(g, bySemitones); at >= 0 {
 		moved := g[0].low.MIDI() - f[at].low.MIDI()
 		if moved == 0 {
-			return "same as " + barsNamed(k.score, k.score.BarAt(f[at].at), k.score.BarAt(f[at+len(g)-1].at))
+			return sameAs + barsNamed(k.score, k.score.BarAt(f[at].at), k.score.BarAt(f[at+len(g)-1].at))
 		}
 		return extent(f, g) + ", " + score.IntervalName(moved)
 	}

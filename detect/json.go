@@ -172,7 +172,7 @@ func newJSONFamily(f Family) jsonFamily {
 		Relations: []jsonRelation{}, Share: round3(f.Share),
 	}
 	for _, relation := range f.Relations {
-		out.Relations = append(out.Relations, jsonRelation(relation))
+		out.Relations = append(out.Relations, jsonRelation{relation.Spot, relation.Text})
 	}
 	return out
 }

@@ -114,6 +114,9 @@ func reportWith(n int, places ...place) *detect.Report {
 			families[problem] = k
 			r.Families = append(r.Families, detect.Family{ID: fmt.Sprint("F", k+1), Kind: o.Kind, LearnFirst: spot.ID})
 		}
+		if known {
+			r.Families[k].Relations = append(r.Families[k].Relations, detect.Relation{Spot: spot.ID, Text: "same as bar 1", Same: true})
+		}
 		r.Families[k].Spots = append(r.Families[k].Spots, spot.ID)
 		for bar := p.first; bar <= p.last; bar++ {
 			r.BarDemand[bar] = max(r.BarDemand[bar], o.Demand)

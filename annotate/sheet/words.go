@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 	"unicode"
@@ -20,7 +19,7 @@ type entry struct {
 	why    string
 	tempo  string // "♩ = 47 → 66"
 	asks   string // "1.4 × comfortable"
-	again  string // "Again in bars 20–21 (5) and 44 (9)"; "" where it comes once
+	again  string // "Again in bars 20–21 (5) and 44 (9). Same, a fourth higher, in bar 7 (3)."; "" where it comes once
 }
 
 // newEntry speaks of a family at its place to learn first.
@@ -50,13 +49,29 @@ func what(s *detect.Spot) string {
 	return name + " – " + s.Label
 }
 
-// again names the other places of a family, by time, with their numbers.
+// again names the other places of a family with their numbers: first those
+// that are the same in every note, then the others by how they are alike.
 func again(r *detect.Report, f detect.Family) string {
-	others := slices.DeleteFunc(slices.Clone(f.Spots), func(id string) bool { return id == f.LearnFirst })
-	if len(others) == 0 {
-		return ""
+	const theSame = "Again"
+	ids := map[string][]string{theSame: nil}
+	order := []string{theSame}
+	for _, rel := range f.Relations {
+		how := sentence(rel.Text) + ","
+		if rel.Same {
+			how = theSame
+		}
+		if _, known := ids[how]; !known {
+			order = append(order, how)
+		}
+		ids[how] = append(ids[how], rel.Spot)
 	}
-	return "Again in " + places(r, others, 12) + "."
+	var sentences []string
+	for _, how := range order {
+		if len(ids[how]) > 0 {
+			sentences = append(sentences, how+" in "+places(r, ids[how], 12)+".")
+		}
+	}
+	return strings.Join(sentences, " ")
 }
 
 // places names hot spots by their bars and numbers: "bars 3 (2) and 7–8 (5)".
@@ -82,33 +97,20 @@ func easier(r *detect.Report, families []detect.Family) string {
 	return "Within comfort at this tempo: " + places(r, firsts, 10) + "."
 }
 
-// tempoStep is the way from the comfortable tempo to the one asked for, in
-// the beat that is counted at the hardest place.
+// tempoStep is the way from the comfortable tempo to the one asked for.
 func tempoStep(r *detect.Report, s *detect.Spot) string {
-	beat := named(r.Score.Bars[r.Score.BarAt(s.Occurrences[s.Hardest].From)].Time.Beat())
-	target := perMinute(s.Target, beat)
+	comfortable, target := r.Paces(s)
 	switch {
 	case s.Comfortable == 0:
 		return "at any tempo"
 	case s.Comfortable >= s.Target:
-		return fmt.Sprintf("%s = %s, comfortable", beatName(beat), target)
+		return paceSign(target) + ", comfortable"
 	}
-	return fmt.Sprintf("%s = %s → %s", beatName(beat), perMinute(s.Comfortable, beat), target)
+	return fmt.Sprintf("%s → %d", paceSign(comfortable), target.PerMinute)
 }
 
-// named is the beat, or a quarter where the beat is no single note value.
-func named(beat score.Rat) score.Rat {
-	if score.ValueName(beat) == "" {
-		return score.Int(1)
-	}
-	return beat
-}
-
-// perMinute turns quarter notes a minute into whole beats a minute, rounded
-// down: what is called comfortable must be so.
-func perMinute(qpm float64, beat score.Rat) string {
-	return fmt.Sprintf("%.0f", math.Floor(qpm/beat.Float()+1e-9))
-}
+// paceSign is a pace with the sign of its beat: "♩. = 66".
+func paceSign(p detect.Pace) string { return fmt.Sprintf("%s = %d", beatName(p.Beat), p.PerMinute) }
 
 // beatName is the sign of a note value where the typeface has one, and its
 // name otherwise.
@@ -139,7 +141,6 @@ func madeFor(r *detect.Report) [][2]string {
 func openingTempo(r *detect.Report) string {
 	qpm, from := r.Clock.Opening()
 	written := r.Score.TempoAt(score.Rat{})
-	beat := named(written.Beat)
 	mark := ""
 	if written.Text != "" {
 		mark = " “" + written.Text + "”"
@@ -151,7 +152,7 @@ func openingTempo(r *detect.Report) string {
 		score.FromPlayer:    "your own choice, " + origin(r.Player.From["tempo"]),
 		score.Assumed:       "assumed: the score gives no tempo",
 	}[from]
-	text := fmt.Sprintf("%s = %s (%s)", beatName(beat), perMinute(qpm, beat), said)
+	text := fmt.Sprintf("%s (%s)", paceSign(detect.PaceIn(written.Beat, qpm)), said)
 	if n := len(r.Score.Tempos) - 1; n > 0 {
 		text += fmt.Sprintf("; %s later", count(n, "other tempo", "other tempos"))
 	}
@@ -159,7 +160,9 @@ func openingTempo(r *detect.Report) string {
 }
 
 func handSpan(p detect.Player) string {
-	of := func(h score.Hand) (mm, from string) { return fmt.Sprintf("%.0f mm", p.SpanMM[h]), origin(p.SpanFrom(h)) }
+	of := func(h score.Hand) (mm, from string) {
+		return fmt.Sprintf("%.0f mm", p.SpanMM[h]), origin(p.SpanFrom(h))
+	}
 	right, rightFrom := of(score.Right)
 	left, leftFrom := of(score.Left)
 	switch {

@@ -71,6 +71,7 @@ func spotsCommand() *cobra.Command {
 	var who playerFlags
 	var show choice
 	var part string
+	var one string
 	var asJSON bool
 	cmd := &cobra.Command{
 		Use:   "spots FILE",
@@ -78,8 +79,10 @@ func spotsCommand() *cobra.Command {
 		Long: `Lists the hot spots of a score, the one to practise first at the top. Demand
 is what the place asks for, divided by what you do in comfort: over 1 is past
 comfort. The tempi are the one that is comfortable and the one to reach. What
-is well inside your comfort is left out, unless you ask for --all.`,
+is well inside your comfort is left out, unless you ask for --all. With --spot
+you get one place whole: what is hard about it, and how to practise it.`,
 		Example: `  hardbars spots waltz.musicxml
+  hardbars spots waltz.musicxml --spot 3
   hardbars spots waltz.musicxml --hand left --bars 5-12
   hardbars spots waltz.musicxml --kind cross-rhythm,leap --json`,
 		Args: files(cobra.ExactArgs(1)),
@@ -99,13 +102,22 @@ is well inside your comfort is left out, unless you ask for --all.`,
 			if err != nil {
 				return err
 			}
-			if report, err = show.of(report); err != nil {
+			if one != "" {
+				report, err = onlySpot(report, one)
+			} else {
+				report, err = show.of(report)
+			}
+			if err != nil {
 				return fmt.Errorf("%s: %w", args[0], err)
 			}
 			if asJSON {
 				return printJSON(cmd.OutOrStdout(), report)
 			}
-			printSpots(cmd.OutOrStdout(), args[0], report)
+			if one != "" {
+				printSpot(cmd.OutOrStdout(), args[0], report, report.Spot(one))
+			} else {
+				printSpots(cmd.OutOrStdout(), args[0], report)
+			}
 			printWarnings(cmd.ErrOrStderr(), args[0], report.Score)
 			return nil
 		},
@@ -113,6 +125,7 @@ is well inside your comfort is left out, unless you ask for --all.`,
 	who.add(cmd)
 	show.add(cmd)
 	addPartFlag(cmd, &part)
+	cmd.Flags().StringVar(&one, "spot", "", "only the place with this number, with how to practise it")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON, for other programs")
 	return cmd
 }
@@ -143,9 +156,22 @@ func printSpots(w io.Writer, in string, r *detect.Report) {
 	fmt.Fprintln(w)
 	for i := range r.Spots {
 		s := &r.Spots[i]
-		fmt.Fprintln(w, wrap(fmt.Sprintf("%s. %s: %s", s.ID, barsWords(r, s), s.Why), width, "  "))
+		fmt.Fprintln(w, wrap(fmt.Sprintf("%s. %s%s", s.ID, barsWords(r, s), why(r, s)), width, "  "))
 	}
 	printLeftOut(w, r)
+}
+
+// why says why a spot is hard, and how it is like the one of its family to
+// learn first. What is the same in every note is not told twice.
+func why(r *detect.Report, s *detect.Spot) string {
+	switch rel, first, ok := r.Relation(s); {
+	case !ok:
+		return ": " + s.Why
+	case rel.Same:
+		return fmt.Sprintf(": %s; see %s.", rel.Text, first.ID)
+	default:
+		return fmt.Sprintf(" (%s; see %s): %s", rel.Text, first.ID, s.Why)
+	}
 }
 
 // printLeftOut says how much is not shown because it is well inside comfort.

@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"io"
-	"math"
 	"strings"
 	"text/tabwriter"
 
@@ -65,7 +64,7 @@ func titleWords(in string, s *score.Score) string {
 
 func tempoWords(r *detect.Report) string {
 	qpm, from := r.Clock.Opening()
-	return tempoAt(r, score.Rat{}, qpm) + " (" + sourceWords[from] + ")"
+	return r.PaceAt(score.Rat{}, qpm).String() + " (" + sourceWords[from] + ")"
 }
 
 var sourceWords = map[score.TempoSource]string{
@@ -74,12 +73,6 @@ var sourceWords = map[score.TempoSource]string{
 	score.FromWords:     "read off the score's tempo word",
 	score.FromPlayer:    "your own",
 	score.Assumed:       "assumed: the score gives none",
-}
-
-// tempoAt gives a tempo in the beat that is counted at a place.
-func tempoAt(r *detect.Report, at score.Rat, qpm float64) string {
-	beat := r.Score.Bars[r.Score.BarAt(at)].Time.Beat()
-	return fmt.Sprintf("%s = %.0f", score.ValueName(beat), qpm/beat.Float())
 }
 
 func playerWords(p detect.Player) string {
@@ -104,20 +97,25 @@ func printFirst(w io.Writer, r *detect.Report, most int) {
 	}
 	fmt.Fprintln(w, "Practise these first:")
 	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	covered := 0.0
 	for i, family := range r.Families {
 		if i == most {
 			break
 		}
 		spot := r.Spot(family.LearnFirst)
+		covered += family.Share
 		again := ""
-		if n := len(family.Spots) - 1; n > 0 {
-			again = fmt.Sprintf("and %d more like it", n)
+		if n := len(family.Relations); n > 0 {
+			again = fmt.Sprintf("%d again", n)
 		}
 		fmt.Fprintf(table, "  %s\t%s\t%s\t%s\t%s\t%s\n", spot.ID, barsWords(r, spot), spot.Hand, spot.Label, paceWords(r, spot), again)
 	}
 	table.Flush()
 	if rest := len(r.Families) - most; rest > 0 {
 		fmt.Fprintf(w, "  … and %d more on the sheet\n", rest)
+	}
+	if len(r.Families) < len(r.Spots) {
+		fmt.Fprintf(w, "Learnt, these cover %.0f %% of the hot spots.\n", 100*covered)
 	}
 	fmt.Fprintln(w)
 }
@@ -131,16 +129,14 @@ func barsWords(r *detect.Report, s *detect.Spot) string {
 
 // paceWords gives the tempo that is comfortable now and the one to reach.
 func paceWords(r *detect.Report, s *detect.Spot) string {
-	at := s.Occurrences[s.Hardest].From
-	beat := r.Score.Bars[r.Score.BarAt(at)].Time.Beat()
+	comfortable, target := r.Paces(s)
 	switch {
 	case s.Comfortable == 0:
 		return "at any tempo"
 	case s.Comfortable >= s.Target:
-		return tempoAt(r, at, s.Target) + ", comfortable"
+		return target.String() + ", comfortable"
 	}
-	comfortable := math.Floor(s.Comfortable/beat.Float() + 1e-9)
-	return fmt.Sprintf("%s = %.0f → %.0f", score.ValueName(beat), comfortable, s.Target/beat.Float())
+	return fmt.Sprintf("%s → %d", comfortable, target.PerMinute)
 }
 
 func count(n int, one, many string) string {
