@@ -20,7 +20,8 @@ second over eight notes and at least a beat, or over the whole stretch where it 
 comfortable one, times 0.8 and the changes of hand position for each note: five even fingers that stay in place are
 easier than a scale, which moves on every five notes and counts as it is, and a hand that moves at every note is harder.
 A position is what five fingers take in a comfortable reach. A run is called scales where two thirds of its moves are
-steps of at most a whole tone, and broken chords where at most a third are.`,
+steps of at most a whole tone, turning steps where it also turns at two fifths of them, and broken chords where at most
+a third are steps.`,
 	Limits: []Limit{
 		RunRate.Limit(),
 		{"longest note", "an eighth", "common practice"},
@@ -90,7 +91,7 @@ func (s attackRange) count() int { return s.last - s.first + 1 }
 
 // RunDetail is the JSON detail of a fast run.
 type RunDetail struct {
-	Figure      string  `json:"figure"`               // "scales", "broken chords" or "mixed"
+	Figure      string  `json:"figure"`               // "scales", "turning steps", "broken chords" or "mixed"
 	Count       int     `json:"count"`                // attacks in the run
 	PerSecond   float64 `json:"per_second"`           // where it is fastest
 	FastestAt   Place   `json:"fastest_at"`           // where that begins
@@ -198,7 +199,7 @@ func (p *Pass) isRun(hand score.Hand, attacks []attack) bool {
 		if len(attacks[i].keys) > 1 {
 			chords++
 		}
-		if i > 0 && abs(attacks[i].line(hand)-attacks[i-1].line(hand)) == 12 {
+		if i > 0 && abs(attacks[i].line(hand)-attacks[i-1].line(hand)) == octaveKeys {
 			octaves++
 		}
 	}
@@ -274,7 +275,7 @@ func (p *Pass) runFound(r fastRun, attacks []attack) Occurrence {
 		Demand: w.rate * w.weight / comfortable, Timed: true,
 		Shape:   lineShape(p.Score, r.hand, played),
 		Label:   fmt.Sprintf("%s, %d notes", figureLabel[d.Figure], d.Count),
-		Why:     p.runWhy(r, w, d),
+		Why:     p.runWhy(r, played[0].At, w, d),
 		Detail:  d,
 		Picture: p.roll(attacks[w.first].At, attacks[w.last].end(), struck(attacks[w.first:w.last+1])),
 	}
@@ -301,7 +302,7 @@ func lineShape(s *score.Score, hand score.Hand, attacks []attack) string {
 	return strings.TrimSpace(b.String())
 }
 
-var figureLabel = map[string]string{"scales": "scale run", "broken chords": "broken chords", "mixed": "quick notes"}
+var figureLabel = map[string]string{"scales": "scale run", "turning steps": "turning steps", "broken chords": "broken chords", "mixed": "quick notes"}
 
 func (p *Pass) runDetails(r fastRun, w peak, attacks []attack) RunDetail {
 	played := attacks[r.first : r.last+1]
@@ -333,7 +334,8 @@ func (p *Pass) outer(attacks []attack) (lowest, highest int) {
 	return lowest, highest
 }
 
-// figureOf tells scales from broken chords by the share of steps among the moves.
+// figureOf tells scales from broken chords by the share of steps among the
+// moves, and scales from figures that keep turning.
 func figureOf(hand score.Hand, attacks []attack) string {
 	steps, moves := 0, len(attacks)-1
 	for i := 1; i < len(attacks); i++ {
@@ -342,6 +344,8 @@ func figureOf(hand score.Hand, attacks []attack) string {
 		}
 	}
 	switch {
+	case 3*steps >= 2*moves && 5*turns(hand, attacks) >= 2*moves:
+		return "turning steps"
 	case 3*steps >= 2*moves:
 		return "scales"
 	case 3*steps <= moves:
@@ -393,15 +397,15 @@ func (p *Pass) withoutRest(attacks []attack) float64 {
 }
 
 // runWhy says it as a teacher would.
-func (p *Pass) runWhy(r fastRun, w peak, d RunDetail) string {
+func (p *Pass) runWhy(r fastRun, from score.Rat, w peak, d RunDetail) string {
 	var b strings.Builder
 	figure := d.Figure
 	if figure == "mixed" {
 		figure = "steps and leaps"
 	}
 	fmt.Fprintf(&b, "%d notes in %s in the %s hand, at %.1f a second", d.Count, figure, r.hand, w.rate)
-	if d.Count > w.count() {
-		fmt.Fprintf(&b, " where it is fastest, from bar %s", d.FastestAt.Bar)
+	if bar := d.FastestAt.Bar; bar != p.place(from).Bar {
+		fmt.Fprintf(&b, " where it is hardest, from bar %s on", bar)
 	}
 	fmt.Fprintf(&b, "; with %s of the hand in %d notes that counts as %.1f, where %.1f is comfortable",
 		counted(w.positions, "position", "positions"), w.count(), w.rate*w.weight, p.Player.Can(RunRate))

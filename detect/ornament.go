@@ -203,12 +203,16 @@ func (h *handOrnaments) tremolos() []ornament {
 	return found
 }
 
-// inTurn finds trills and tremolos that are written out.
+// inTurn finds trills and tremolos that are written out, but for those in
+// octaves: they are octave runs.
 func (h *handOrnaments) inTurn() []ornament {
 	var found []ornament
 	for _, s := range alternations(h.attacks) {
 		attacks := h.attacks[s.first : s.last+1]
 		first, last := attacks[0], attacks[len(attacks)-1]
+		if apart := abs(first.line(h.hand) - attacks[1].line(h.hand)); apart == octaveKeys {
+			continue
+		}
 		o := ornament{sign: tremoloWritten, from: first.At, to: last.end(), notes: struck(attacks), weight: 1, count: len(attacks)}
 		if len(attacks[0].keys) == 1 && len(attacks[1].keys) == 1 && abs(attacks[0].keys[0]-attacks[1].keys[0]) <= 2 {
 			o.sign = trillWritten

@@ -13,10 +13,11 @@ var RepeatedNotes = &Detector{
 	Kind: "repeated-notes",
 	Name: "repeated notes",
 	Doc: `One hand strikes the same key at least four times in a row, less than a quarter note apart, alone or in chords; where
-several keys come again together it is a repeated chord. Fingers can change on a single key when at least two of them
-are free: of five, each other key struck with it or held meanwhile takes one. Where they cannot, and in chords, the hand
-repeats from the wrist, which tires: that weighs a third more. Demand is the fastest rate over four strikes, so weighted,
-divided by the comfortable rate. Tremolo signs are ornaments.`,
+several keys come again together it is a repeated chord. Grace notes between part what comes again. Fingers can change on
+a single key that is struck alone at least every other time, when two of them are free: of five, each other key struck
+with it or held meanwhile takes one. Where they cannot change, and in chords, the hand repeats from the wrist, which
+tires: that weighs a third more. Demand is the fastest rate over four strikes, so weighted, divided by the comfortable
+rate. Tremolo signs are ornaments.`,
 	Limits: []Limit{
 		RepeatRate.Limit(),
 		{"least number", "4 in a row", "common practice"},
@@ -38,16 +39,16 @@ type repeat struct {
 
 // RepeatDetail is the JSON detail of repeated notes.
 type RepeatDetail struct {
-	Pitches    []string `json:"pitches"` // that come again in every attack
-	Count      int      `json:"count"`   // attacks
-	PerSecond  float64  `json:"per_second"`
-	Chord      bool     `json:"chord"`        // several keys come again together
-	Others     int      `json:"others"`       // most keys struck beside them in one attack
-	Held       int      `json:"held"`         // most keys held meanwhile
-	Fingers    int      `json:"free_fingers"` // that can share in the repeated keys
-	CanChange  bool     `json:"fingers_can_change"`
-	InSeconds  float64  `json:"seconds"`
-	DynamicNow string   `json:"dynamic,omitempty"` // in force where it begins
+	Pitches   []string `json:"pitches"` // that come again in every attack
+	Count     int      `json:"count"`   // attacks
+	PerSecond float64  `json:"per_second"`
+	Chord     bool     `json:"chord"`        // several keys come again together
+	Others    int      `json:"others"`       // most keys struck beside them in one attack
+	Held      int      `json:"held"`         // most keys held meanwhile
+	Fingers   int      `json:"free_fingers"` // that can share in the repeated keys
+	CanChange bool     `json:"fingers_can_change"`
+	Seconds   float64  `json:"seconds"`
+	Dynamic   string   `json:"dynamic,omitempty"` // in force where it begins
 }
 
 func findRepeatedNotes(p *Pass) {
@@ -63,22 +64,24 @@ func findRepeatedNotes(p *Pass) {
 // share come again in every one.
 func (p *Pass) repeats(attacks []attack) []repeat {
 	var found []repeat
-	for i := 0; i+1 < len(attacks); i++ {
-		keys := shared(attacks[i].keys, attacks[i+1].keys)
-		if len(keys) == 0 {
+	for i := 0; i+1 < len(attacks); {
+		r := repeat{attackRange{i, i}, shared(attacks[i].keys, attacks[i+1].keys)}
+		for len(r.keys) > 0 && r.last+1 < len(attacks) && r.goesOn(attacks[r.last], attacks[r.last+1]) {
+			r.last++
+		}
+		if r.count() < leastRepeats {
+			i++
 			continue
 		}
-		s := attackRange{i, i}
-		for s.last+1 < len(attacks) && attacks[s.last+1].At.Sub(attacks[s.last].At).Less(longestBreath) &&
-			len(shared(keys, attacks[s.last+1].keys)) == len(keys) {
-			s.last++
-		}
-		if s.count() >= leastRepeats {
-			found = append(found, repeat{s, keys})
-		}
-		i = max(i, s.last-1)
+		found = append(found, r)
+		i = r.last + 1
 	}
 	return found
+}
+
+// goesOn tells whether the keys come again in the attack after one of them.
+func (r *repeat) goesOn(a, next attack) bool {
+	return next.At.Sub(a.At).Less(longestBreath) && len(next.Grace) == 0 && len(shared(r.keys, next.keys)) == len(r.keys)
 }
 
 // shared are the keys in both of two sorted lists.
@@ -123,18 +126,21 @@ func (p *Pass) repeatDetails(hand score.Hand, r repeat, attacks []attack) Repeat
 	first, last := attacks[0], attacks[len(attacks)-1]
 	d := RepeatDetail{
 		Count: len(attacks), PerSecond: round3(p.strikeRate(attacks)), Chord: len(r.keys) > 1,
-		InSeconds: round3(p.Clock.Seconds(first.At, last.end())), DynamicNow: p.Score.DynamicAt(hand, first.At),
+		Seconds: round3(p.Clock.Seconds(first.At, last.end())), Dynamic: p.Score.DynamicAt(hand, first.At),
 	}
 	for _, k := range r.keys {
 		d.Pitches = append(d.Pitches, p.pitch(p.sounding(k, first)).String())
 	}
-	busy := 0
+	busy, alone := 0, 0
 	for i := range attacks {
+		if len(attacks[i].keys) == 1 {
+			alone++
+		}
 		others, held := len(attacks[i].keys)-len(r.keys), len(attacks[i].Held)
 		d.Others, d.Held, busy = max(d.Others, others), max(d.Held, held), max(busy, others+held)
 	}
 	d.Fingers = max(5-busy, len(r.keys))
-	d.CanChange = !d.Chord && d.Fingers >= 2
+	d.CanChange = d.Fingers >= 2 && 2*alone >= len(attacks)
 	return d
 }
 
@@ -162,13 +168,13 @@ func (p *Pass) repeatWhy(hand score.Hand, r repeat, d RepeatDetail, attacks []at
 	fmt.Fprintf(&b, " at %.1f a second, where %.1f is comfortable", rate, p.Player.Can(RepeatRate)/weight)
 	switch {
 	case d.CanChange && d.Fingers == 5:
-		b.WriteString(" with changing fingers; nothing else keeps the hand from changing them")
+		b.WriteString(" with changing fingers; no other key keeps them from it")
 	case d.CanChange:
-		fmt.Fprintf(&b, " with changing fingers; %d are free to change", d.Fingers)
-	case d.Chord:
-		b.WriteString(" for chords, which come from the wrist: let it fall and rebound, and rest it where you can")
+		fmt.Fprintf(&b, " with changing fingers; %d are free for it", d.Fingers)
+	case d.Chord || d.Fingers >= 2:
+		b.WriteString(" for chords from the wrist: let it fall and rebound, and rest it where you can")
 	default:
-		b.WriteString(" from the wrist; the other fingers are taken, so no finger can change")
+		b.WriteString(" from the wrist; the other keys take all other fingers, so none can change")
 	}
 	return b.String() + "."
 }
