@@ -20,7 +20,7 @@ type Capacity struct {
 var Capacities = []*Capacity{
 	LeapRate, HandsGap, ThirdsRate, SixthsRate, OctavesRate, RunRate, RepeatRate, SoftRate,
 	SoftChord, SoftLanding, BesideRate, HeldRate, CrossedRate, GiveWay, TrillRate,
-	StrokeRate, KeysKnown,
+	StrokeRate, KeysKnown, GroupRate,
 }
 
 // LeapRate is the speed of aiming. Fitts 1954 measured 10.10 bits a second for
@@ -149,6 +149,14 @@ var GiveWay = &Capacity{
 	Name: "give-way", Unit: "seconds",
 	Means:   "how soon after one hand has struck a key the other can strike the same key; less is harder",
 	ByLevel: [4]float64{0.5, 0.3, 0.2, 0.12},
+	Source:  "common practice",
+}
+
+// GroupRate is how many groups a second a player keeps against the beat.
+var GroupRate = &Capacity{
+	Name: "group-rate", Unit: "groups a second",
+	Means:   "how fast groups of notes follow each other that go against the beat, as threes in a bar of sixteenths do",
+	ByLevel: [4]float64{1.2, 2, 3, 4.5},
 	Source:  "common practice",
 }
 

@@ -65,15 +65,18 @@ func instants(events []Event) []score.Rat {
 
 // prettyNames lists notes as a pianist writes them: "D♯5, E5 and G5".
 func (p *Pass) prettyNames(notes []int) string {
-	var b strings.Builder
+	names := make([]string, len(notes))
 	for i, n := range notes {
-		switch {
-		case i > 0 && i == len(notes)-1:
-			b.WriteString(" and ")
-		case i > 0:
-			b.WriteString(", ")
-		}
-		b.WriteString(p.pitch(n).Pretty())
+		names[i] = p.pitch(n).Pretty()
 	}
-	return b.String()
+	return enumerate(names)
+}
+
+// enumerate joins words as a sentence does: "one, two and three".
+func enumerate(words []string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	last := len(words) - 1
+	return strings.Join(words[:last], ", ") + " and " + words[last]
 }
