@@ -116,12 +116,12 @@ func (r *Report) Relation(sp *Spot) (rel Relation, first *Spot, ok bool) {
 type kinship struct {
 	score   *score.Score
 	spots   []Spot
-	figures []figure      // of each spot, nil where not yet laid out
+	motifs []motif      // of each spot, nil where not yet laid out
 	bars    [3]*form.Bars // by score.Hand, nil where not yet read
 }
 
 func newKinship(s *score.Score, spots []Spot) *kinship {
-	return &kinship{score: s, spots: spots, figures: make([]figure, len(spots))}
+	return &kinship{score: s, spots: spots, motifs: make([]motif, len(spots))}
 }
 
 // families returns, for each spot, the first of its family: what is akin to
@@ -143,7 +143,7 @@ func (k *kinship) families() []int {
 	return first
 }
 
-// Figures are compared from fewestAttacks on, since less is found anywhere, and
+// Motifs are compared from fewestAttacks on, since less is found anywhere, and
 // up to mostAttacks, which is more than a hand learns as one. Two are the same
 // but for small changes when mostlySame is the share of equal attacks at
 // least. Common practice.
@@ -162,7 +162,7 @@ func (k *kinship) akin(i, j int) bool {
 	case a.Occurrences[a.Hardest].Shape == b.Occurrences[b.Hardest].Shape, k.sameBars(i, j) >= 0, k.sameBars(j, i) >= 0:
 		return true
 	}
-	f, g := k.figure(i), k.figure(j)
+	f, g := k.motif(i), k.motif(j)
 	if short := min(len(f), len(g)); short < fewestAttacks || max(len(f), len(g)) > mostAttacks {
 		return false
 	}
@@ -170,18 +170,18 @@ func (k *kinship) akin(i, j int) bool {
 }
 
 // holds tells whether g is found in f, transposed or in the key.
-func (f figure) holds(g figure) bool { return f.find(g, bySemitones) >= 0 || f.find(g, bySteps) >= 0 }
+func (f motif) holds(g motif) bool { return f.find(g, bySemitones) >= 0 || f.find(g, bySteps) >= 0 }
 
-// figure lays out the notes of a spot.
-func (k *kinship) figure(i int) figure {
-	if k.figures[i] == nil {
+// motif lays out the notes of a spot.
+func (k *kinship) motif(i int) motif {
+	if k.motifs[i] == nil {
 		var notes []int
 		for _, o := range k.spots[i].Occurrences {
 			notes = append(notes, o.Notes...)
 		}
-		k.figures[i] = newFigure(k.score, notes)
+		k.motifs[i] = newMotif(k.score, notes)
 	}
-	return k.figures[i]
+	return k.motifs[i]
 }
 
 // sameBars returns the bar of spot i that the first bar of spot j is the same
@@ -220,7 +220,7 @@ func (k *kinship) learnFirst(spots []int) int {
 		}
 		held := 0
 		for _, j := range spots {
-			if k.sameBars(i, j) >= 0 || k.figure(i).holds(k.figure(j)) {
+			if k.sameBars(i, j) >= 0 || k.motif(i).holds(k.motif(j)) {
 				held++
 			}
 		}
@@ -240,7 +240,7 @@ func (k *kinship) relation(i, j int) string {
 	if bar := k.sameBars(i, j); bar >= 0 {
 		return sameAs + barsNamed(k.score, bar, bar+b.LastBar-b.FirstBar)
 	}
-	if text := k.likeness(k.figure(i), k.figure(j)); text != "" {
+	if text := k.likeness(k.motif(i), k.motif(j)); text != "" {
 		return text
 	}
 	hardest := &b.Occurrences[b.Hardest]
@@ -249,15 +249,15 @@ func (k *kinship) relation(i, j int) string {
 		if o.Shape != hardest.Shape {
 			continue
 		}
-		if text := k.likeness(newFigure(k.score, o.Notes), newFigure(k.score, hardest.Notes)); text != "" {
+		if text := k.likeness(newMotif(k.score, o.Notes), newMotif(k.score, hardest.Notes)); text != "" {
 			return "hardest place " + text
 		}
 	}
 	return "same kind of place, other notes"
 }
 
-// likeness says how figure g is like f; "" where it is not.
-func (k *kinship) likeness(f, g figure) string {
+// likeness says how motif g is like f; "" where it is not.
+func (k *kinship) likeness(f, g motif) string {
 	if len(f) > mostAttacks || len(g) > mostAttacks {
 		return ""
 	}
@@ -288,7 +288,7 @@ func (k *kinship) likeness(f, g figure) string {
 }
 
 // extent says whether g, found in f, is all of it.
-func extent(f, g figure) string {
+func extent(f, g motif) string {
 	if len(g) < len(f) {
 		return "shorter form"
 	}

@@ -169,8 +169,8 @@ func TestFamiliesTwice(t *testing.T) {
 	}
 }
 
-// TestFigureFind compares with plain looking at every place.
-func TestFigureFind(t *testing.T) {
+// TestMotifFind compares with plain looking at every place.
+func TestMotifFind(t *testing.T) {
 	s := scoretest.Piece{Right: []string{"C5:1 D5:1 E5:1 C5:1 | D5:1 E5:1 F#5:1 D5:1 | C5:1 D5:1 E5:1 D5:2/3 E5:1/3"}, Left: []string{"r:4"}}.Score(t)
 	notes := func(from, to int) (all []int) {
 		for i := from; i < to; i++ {
@@ -178,7 +178,7 @@ func TestFigureFind(t *testing.T) {
 		}
 		return all
 	}
-	f := newFigure(s, notes(0, len(s.Notes)))
+	f := newMotif(s, notes(0, len(s.Notes)))
 	for _, c := range []struct {
 		from, to int
 		same     sameness
@@ -187,11 +187,11 @@ func TestFigureFind(t *testing.T) {
 		{0, 4, bySemitones, 0}, {4, 8, bySemitones, 0}, {5, 7, bySemitones, 0}, {6, 8, bySemitones, 2},
 		{4, 8, bySteps, 0}, {8, 11, bySemitones, 0}, {10, 13, byRhythm, 10}, {10, 13, bySteps, 10}, {0, 1, bySemitones, 0},
 	} {
-		if got := f.find(newFigure(s, notes(c.from, c.to)), c.same); got != c.want {
+		if got := f.find(newMotif(s, notes(c.from, c.to)), c.same); got != c.want {
 			t.Errorf("notes %d to %d: found at %d, want %d", c.from, c.to, got, c.want)
 		}
 	}
-	if f.find(nil, byRhythm) != -1 || newFigure(s, nil).find(f, byRhythm) != -1 {
+	if f.find(nil, byRhythm) != -1 || newMotif(s, nil).find(f, byRhythm) != -1 {
 		t.Error("nothing is found, or something in nothing")
 	}
 }

@@ -57,10 +57,9 @@ func (d *description) shortest() []run {
 			}
 		}
 		next = append(next, d.begin(i, best[i].cost+d.runCost)...)
-		slices.SortFunc(next, func(a, b draft) int {
+		best[i+1] = slices.MinFunc(next, func(a, b draft) int {
 			return cmp.Or(a.cost-b.cost, a.source-b.source, a.semitones-b.semitones, a.from-b.from)
 		})
-		best[i+1] = next[0]
 		drafts = next[:0]
 		for _, dr := range next {
 			if dr.cost < best[i+1].cost+d.runCost { // no dearer than to begin its run here, after the best

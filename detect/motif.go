@@ -7,12 +7,12 @@ import (
 	"hardbars/score"
 )
 
-// figure is the notes of a place, attack by attack, in a form in which they
+// motif is the notes of a place, attack by attack, in a form in which they
 // can be found again elsewhere.
-type figure []figureAttack
+type motif []motifAttack
 
-// figureAttack is what is struck at one instant.
-type figureAttack struct {
+// motifAttack is what is struck at one instant.
+type motifAttack struct {
 	at        score.Rat
 	after     score.Rat // time since the attack before
 	hands     [2]bool   // which strike, by score.Hand
@@ -24,12 +24,12 @@ type figureAttack struct {
 	spelling  string // the same in steps
 }
 
-// newFigure lays out notes, given as indices into Score.Notes in any order.
-func newFigure(s *score.Score, notes []int) figure {
+// newMotif lays out notes, given as indices into Score.Notes in any order.
+func newMotif(s *score.Score, notes []int) motif {
 	notes = slices.Clone(notes)
 	slices.Sort(notes)
 	notes = slices.Compact(notes)
-	var f figure
+	var f motif
 	for len(notes) > 0 {
 		first := &s.Notes[notes[0]]
 		n := 1
@@ -42,9 +42,9 @@ func newFigure(s *score.Score, notes []int) figure {
 	return f
 }
 
-func newAttack(s *score.Score, notes []int, before figure) figureAttack {
+func newAttack(s *score.Score, notes []int, before motif) motifAttack {
 	lowest := slices.MinFunc(notes, func(a, b int) int { return key(s, a) - key(s, b) })
-	a := figureAttack{at: s.Notes[lowest].Onset, low: s.Notes[lowest].Pitch}
+	a := motifAttack{at: s.Notes[lowest].Onset, low: s.Notes[lowest].Pitch}
 	var chord, spelling []byte
 	for _, i := range notes {
 		n := &s.Notes[i]
@@ -63,27 +63,27 @@ func newAttack(s *score.Score, notes []int, before figure) figureAttack {
 	return a
 }
 
-// sameness is a way of comparing attacks. The first attacks of two figures are
+// sameness is a way of comparing attacks. The first attacks of two motifs are
 // compared without what came before them.
-type sameness func(a, b figureAttack, first bool) bool
+type sameness func(a, b motifAttack, first bool) bool
 
 // byRhythm: struck at the same time by the same hands.
-func byRhythm(a, b figureAttack, first bool) bool {
+func byRhythm(a, b motifAttack, first bool) bool {
 	return a.hands == b.hands && a.grace == b.grace && (first || a.after == b.after)
 }
 
 // bySemitones: the same notes, or all transposed by one interval.
-func bySemitones(a, b figureAttack, first bool) bool {
+func bySemitones(a, b motifAttack, first bool) bool {
 	return byRhythm(a, b, first) && a.chord == b.chord && (first || a.semitones == b.semitones)
 }
 
 // bySteps: the same steps on the staff, whatever the accidentals.
-func bySteps(a, b figureAttack, first bool) bool {
+func bySteps(a, b motifAttack, first bool) bool {
 	return byRhythm(a, b, first) && a.spelling == b.spelling && (first || a.steps == b.steps)
 }
 
-// find returns where figure g begins in f, -1 where it is nowhere.
-func (f figure) find(g figure, same sameness) int {
+// find returns where motif g begins in f, -1 where it is nowhere.
+func (f motif) find(g motif, same sameness) int {
 	for i := 0; len(g) > 0 && i+len(g) <= len(f); i++ {
 		if f[i:].begins(g, same) {
 			return i
@@ -93,7 +93,7 @@ func (f figure) find(g figure, same sameness) int {
 }
 
 // begins tells whether f begins with g, which is no longer.
-func (f figure) begins(g figure, same sameness) bool {
+func (f motif) begins(g motif, same sameness) bool {
 	for i := range g {
 		if !same(f[i], g[i], i == 0) {
 			return false
@@ -102,14 +102,14 @@ func (f figure) begins(g figure, same sameness) bool {
 	return true
 }
 
-// is tells whether two figures are the same as a whole.
-func (f figure) is(g figure, same sameness) bool {
+// is tells whether two motifs are the same as a whole.
+func (f motif) is(g motif, same sameness) bool {
 	return len(f) > 0 && len(f) == len(g) && f.begins(g, same)
 }
 
-// alike is the share of attacks that two figures of one rhythm have in common
+// alike is the share of attacks that two motifs of one rhythm have in common
 // when g is laid over f at the pitch of its first attack; 0 in other rhythms.
-func (f figure) alike(g figure) float64 {
+func (f motif) alike(g motif) float64 {
 	if !f.is(g, byRhythm) {
 		return 0
 	}
