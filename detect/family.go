@@ -114,10 +114,10 @@ func (r *Report) Relation(sp *Spot) (rel Relation, first *Spot, ok bool) {
 
 // kinship compares hot spots with each other.
 type kinship struct {
-	score   *score.Score
-	spots   []Spot
-	motifs []motif      // of each spot, nil where not yet laid out
-	bars    [3]*form.Bars // by score.Hand, nil where not yet read
+	score  *score.Score
+	spots  []Spot
+	motifs []motif       // of each spot, nil where not yet laid out
+	bars   [3]*form.Bars // by score.Hand, nil where not yet read
 }
 
 func newKinship(s *score.Score, spots []Spot) *kinship {
