@@ -19,8 +19,8 @@ type Capacity struct {
 // reaches is not in it: that follows from its span.
 var Capacities = []*Capacity{
 	LeapRate, HandsGap, ThirdsRate, SixthsRate, OctavesRate, RunRate, RepeatRate, SoftRate,
-	SoftChord, SoftLanding, BesideRate, HeldRate, CrossedRate, GiveWay, TrillRate,
-	StrokeRate, KeysKnown, GroupRate,
+	SoftChord, SoftLanding, BesideRate, HeldRate, CrossedRate, GiveWay, TrillRate, StrokeRate,
+	KeysKnown, GroupRate,
 }
 
 // LeapRate is the speed of aiming. Fitts 1954 measured 10.10 bits a second for

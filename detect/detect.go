@@ -29,6 +29,7 @@ var All = []*Detector{
 	RepeatedNotes,
 	SoftControl,
 	MelodyOverAccompaniment,
+	HeldAndMoving,
 	HandCrossing,
 	Ornament,
 }

@@ -100,7 +100,7 @@ func (p *Pass) softAt(hand score.Hand, at score.Rat) (softness, bool) {
 func pianissimo(mark string) bool { return strings.HasPrefix(mark, "pp") }
 
 // swellAt is the last swell that began for a hand, where it still goes on. One
-// without a written end is given two bars.
+// without a written end is given its own bar and the next.
 func (p *Pass) swellAt(hand score.Hand, at score.Rat) (score.Swell, bool) {
 	s := p.Score
 	next := sort.Search(len(s.Swells), func(i int) bool { return at.Less(s.Swells[i].From) })
@@ -110,7 +110,7 @@ func (p *Pass) swellAt(hand score.Hand, at score.Rat) (score.Swell, bool) {
 			continue
 		}
 		if swell.To == swell.From {
-			swell.To = s.Bars[min(s.BarAt(swell.From)+2, len(s.Bars)-1)].Start
+			swell.To = s.Bars[min(s.BarAt(swell.From)+1, len(s.Bars)-1)].End()
 		}
 		return swell, at.Cmp(swell.To) <= 0
 	}

@@ -37,6 +37,11 @@ var telling = map[detect.Kind][]string{
 	"octave-run":       {"count", "pitches", "broken"},
 	"spread-chord":     {"pitches", "sign", "roll"},
 	"wide-stretch":     {"pitches", "fingers"},
+	"soft-control":     {"cause", "dynamic", "at_risk"},
+	"held-and-moving":  {"held", "until", "attacks", "fingers_left"},
+	"hand-crossing":    {"way", "left", "right", "gives_way"},
+
+	"melody-over-accompaniment": {"voice", "melody", "fingers_left"},
 }
 
 // TestTestdata looks for what is on the page of each score in testdata: in
