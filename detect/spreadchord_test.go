@@ -65,13 +65,13 @@ func TestSpreadChords(t *testing.T) {
 }
 
 // Free is not enough: the right hand must get to E3 from A5, 17 white keys
-// above, or from there to A5, at no more than the 5½ bits a second that a
+// above, or from there to A5, at no more than the 8 bits a second that a
 // returning player leaps in comfort. log2(2 × 17) is 5.1 bits.
 func TestOtherHandIsNearEnough(t *testing.T) {
 	for _, c := range []struct{ right, left, want string }{
-		{"A5:1/2 r:7/2", "r:3/4 C2+G2+E3:1/4 r:3", "free far"},
+		{"A5:1/2 r:7/2", "r:1/2 C2+G2+E3:1/4 r:13/4", "free far"},
 		{"A5:1/2 r:7/2", "r:1 C2+G2+E3:1 r:2", "free near"},
-		{"r:3/4 A5:1/4 r:3", "C2+G2+E3:3/4 r:13/4", "free far"},
+		{"r:1/2 A5:1/4 r:13/4", "C2+G2+E3:1/2 r:7/2", "free far"},
 		{"r:1 A5:1 r:2", "C2+G2+E3:1 r:3", "free near"},
 		{"A5:1/4 r:15/4 | r:4", "r:4 | r:1/2 C2+G2+E3:1 r:5/2", "free near"},
 		{"r:4", "C2+G2+E3:4", "free near"},
