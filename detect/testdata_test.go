@@ -42,6 +42,9 @@ var telling = map[detect.Kind][]string{
 	"hand-crossing":    {"way", "left", "right", "gives_way"},
 
 	"melody-over-accompaniment": {"voice", "melody", "fingers_left"},
+	"fast-run":         {"figure", "count", "from", "to", "turns"},
+	"repeated-notes":   {"pitches", "count", "fingers_can_change"},
+	"ornament":         {"sign", "written_out", "other_hand"},
 }
 
 // TestTestdata looks for what is on the page of each score in testdata: in
