@@ -13,7 +13,6 @@ package practice
 
 import (
 	"fmt"
-	"strings"
 
 	"hardbars/detect"
 	"hardbars/score"
@@ -82,6 +81,14 @@ func (p *place) lesson() lesson {
 		return p.repeatedNotes(d)
 	case detect.OrnamentDetail:
 		return p.ornament(d)
+	case detect.SoftControlDetail:
+		return p.softControl(d)
+	case detect.MelodyDetail:
+		return p.melody(d)
+	case detect.HeldDetail:
+		return p.heldAndMoving(d)
+	case detect.CrossingDetail:
+		return p.handCrossing(d)
 	}
 	return p.general()
 }
@@ -118,31 +125,40 @@ func (p *place) addOther() string {
 
 // raise is the way from the start to the target.
 func (p *place) raise() string {
-	switch {
+	switch step := p.rung(); {
 	case !p.timed():
 		return fmt.Sprintf("Then in time, at %s.", p.target)
 	case p.start == p.target:
 		return fmt.Sprintf("Then at %s, which should be comfortable.", p.target)
+	case p.start.PerMinute+step >= p.target.PerMinute:
+		return fmt.Sprintf("At %s; after three clean in a row, at %d.", p.start, p.target.PerMinute)
+	default:
+		return fmt.Sprintf("From %s to %d by %d: up after three clean in a row, back after two misses.", p.start, p.target.PerMinute, step)
 	}
-	step := min(max((p.target.PerMinute+8)/16, 1), p.target.PerMinute-p.start.PerMinute)
-	return fmt.Sprintf("From %s up to %d by %d at a time: up when three in a row are clean, back when two fail.",
-		p.start, p.target.PerMinute, step)
 }
+
+// rung is one step of the tempo ladder, a sixteenth of the target. Common practice.
+func (p *place) rung() int { return max((p.target.PerMinute+8)/16, 1) }
 
 // context joins the place to the bars around it.
 func (p *place) context() string {
 	before, after := p.spot.FirstBar > 0, p.spot.LastBar < len(p.Score.Bars)-1
 	switch {
 	case before && after:
-		return " Last, from the bar before into the bar after."
+		return " Last, with the bars before and after."
 	case before:
-		return " Last, from the bar before."
+		return " Last, with the bar before."
 	case after:
-		return " Last, on into the bar after."
+		return " Last, with the bar after."
 	}
 	return ""
 }
 
+// test ends in what the kind asks for beside playing on.
 func (p *place) test(l lesson) string {
-	return strings.TrimSuffix(fmt.Sprintf("Learnt when it goes three times running, no stop, at %s, %s", p.target, l.proof), ", ") + "."
+	test := fmt.Sprintf("Learnt: three times running, no stop, at %s", p.target)
+	if l.proof != "" {
+		test += ", " + l.proof
+	}
+	return test + "."
 }

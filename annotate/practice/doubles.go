@@ -15,8 +15,8 @@ func (p *place) doubleNotes(d detect.PairsDetail) lesson {
 	first, last := d.Pitches[0], d.Pitches[1]
 	l := lesson{proof: "both notes of each pair at once and the top line singing"}
 	l.steps = []string{
-		fmt.Sprintf("Top line alone, %s to %s by way of %s, legato, with the fingers that it has in the run; then the lower line, %s to %s, with its own.",
-			pretty(first[1]), pretty(last[1]), pretty(d.Highest), pretty(first[0]), pretty(last[0])),
+		fmt.Sprintf("Top line alone, %s to %s%s, legato, with the fingers that it has in the run; then the lower line, %s to %s, with its own.",
+			pretty(first[1]), pretty(last[1]), byWayOf(d), pretty(first[0]), pretty(last[0])),
 		"Together, top over lower: the top loud, the lower soft; then the top legato, the lower short.",
 		"Apart: each pair broken, lower note first; then upper note first; then struck together.",
 	}
@@ -27,6 +27,14 @@ func (p *place) doubleNotes(d detect.PairsDetail) lesson {
 		l.proof += ", " + d.Dynamic
 	}
 	return l
+}
+
+// byWayOf names the highest note where the run neither begins nor ends on it.
+func byWayOf(d detect.PairsDetail) string {
+	if d.Highest == d.Pitches[0][1] || d.Highest == d.Pitches[1][1] {
+		return ""
+	}
+	return " by way of " + pretty(d.Highest)
 }
 
 func (p *place) octaves(d detect.OctavesDetail) lesson {
@@ -45,7 +53,15 @@ func (p *place) octaves(d detect.OctavesDetail) lesson {
 	} else {
 		l.steps = append(l.steps, "The octaves from a loose wrist that falls and rebounds; between them the hand keeps its shape.")
 	}
-	l.steps = append(l.steps, fmt.Sprintf("Four octaves, then a rest of the same length, at %s; then twice as many, until all %d go, %.1f s without a rest. Stop when the forearm hardens.",
-		p.start, d.Count, d.Seconds))
+	l.steps = append(l.steps, p.endurance("octaves", d.Count, fmt.Sprintf(", %.1f s without a rest", d.Seconds)))
 	return l
+}
+
+// endurance lengthens what tires, four at a time.
+func (p *place) endurance(what string, count int, without string) string {
+	if count <= groupOf {
+		return fmt.Sprintf("All %d %s, then a rest twice as long, at %s. Stop when the forearm hardens.", count, what, p.start)
+	}
+	return fmt.Sprintf("Four %s, then a rest of the same length, at %s; then longer and longer, until all %d go%s. Stop when the forearm hardens.",
+		what, p.start, count, without)
 }

@@ -9,24 +9,51 @@ import (
 
 func (p *place) fastRun(d detect.RunDetail) lesson {
 	l := lesson{proof: "even, and as light at the end as at the beginning"}
-	block := fmt.Sprintf("Block it: the notes of each hand position struck together, %d positions from %s to %s; the moves between them are the work.",
-		d.Positions, pretty(d.From), pretty(d.To))
-	if d.Positions == 1 {
-		block = fmt.Sprintf("The hand never moves: lay all its keys down at once, %s to %s, then let one finger after the other strike.", pretty(d.Lowest), pretty(d.Highest))
-	}
-	n := p.perBeat(d)
-	l.steps = []string{block,
+	l.steps = []string{
+		runShape(d),
 		"Rhythms: long–short all through; then short–long.",
-		fmt.Sprintf("Groups: %d notes and one over, at %s, stop, and rest; move the stop on by a note each time; then groups twice as long.", n, p.target),
+		fmt.Sprintf("Groups: %d notes and one over, at %s, then stop and rest; next time begin a note later; then groups twice as long.", p.group(d), p.target),
 	}
 	return l
 }
 
-// perBeat is how many notes the run has in a beat where it is fastest.
-func (p *place) perBeat(d detect.RunDetail) int {
+// runShape is what the hand does in a run.
+func runShape(d detect.RunDetail) string {
+	if d.Positions == 1 {
+		return fmt.Sprintf("The hand never moves: lay it over all its keys, %s to %s, then let one finger after the other strike.", pretty(d.Lowest), pretty(d.Highest))
+	}
+	way := fmt.Sprintf("%s to %s in %d positions of the hand", pretty(d.From), pretty(d.To), d.Positions)
+	switch d.Figure {
+	case "scales":
+		return fmt.Sprintf("%s: the notes of each position struck together, then the next; where the thumb passes is the work.", sentence(way))
+	case "broken chords":
+		return fmt.Sprintf("%s: each position as one chord, and on to the next without looking; then broken as written.", sentence(way))
+	}
+	return fmt.Sprintf("%s: the fingering first, with a stop at each change of position, the hand already over the next.", sentence(way))
+}
+
+func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+// mostInGroup is the longest group of quick notes to begin with. Common practice.
+const mostInGroup = 8
+
+// group is how many notes to practise at a time: those of a beat where the run
+// is fastest, or of an even part of one where that is many.
+func (p *place) group(d detect.RunDetail) int {
 	from := p.At(d.FastestAt)
 	beat := p.Score.Bars[p.Score.BarAt(from)].Time.Beat()
-	return max(len(p.strikes(p.spot.Hand, from, from.Add(beat))), 3)
+	n := len(p.strikes(p.spot.Hand, from, from.Add(beat)))
+	for n > mostInGroup {
+		switch {
+		case n%2 == 0:
+			n /= 2
+		case n%3 == 0:
+			n /= 3
+		default:
+			n = groupOf
+		}
+	}
+	return max(n, 3)
 }
 
 func (p *place) repeatedNotes(d detect.RepeatDetail) lesson {
@@ -43,7 +70,7 @@ func (p *place) repeatedNotes(d detect.RepeatDetail) lesson {
 	}
 	l.steps = append(l.steps,
 		"Stay with the key: let it up only as far as it needs to strike again.",
-		fmt.Sprintf("Four strokes at %s and a rest; then eight; then all %d. Stop when the forearm hardens.", p.target, d.Count))
+		p.endurance("strokes", d.Count, ""))
 	return l
 }
 

@@ -10,8 +10,8 @@ import (
 func (p *place) tie(d detect.TieDetail) lesson {
 	notes, change := strings.Join(prettyAll(d.Pitches), " and "), p.PlaceName(p.At(d.Changes[0]))
 	if d.HeldBy == "finger" {
-		return lesson{proof: fmt.Sprintf("%s sounding to its end", notes), steps: []string{
-			fmt.Sprintf("Without pedal: strike %s, keep the finger down, and play on; listen to the note to its very end.", notes),
+		return lesson{proof: fmt.Sprintf("%s sounding to the end", notes), steps: []string{
+			fmt.Sprintf("Without pedal: strike %s, keep it down with the finger, and play on; listen to it to the very end.", notes),
 			fmt.Sprintf("With the pedal: change at %s and hear %s ring through it. Once, lift the finger on purpose, to know what a lost note sounds like.", change, notes),
 		}}
 	}

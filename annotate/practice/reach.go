@@ -10,7 +10,7 @@ import (
 
 // leap begins with the way down, since the eyes have farther to go to the bass.
 func (p *place) leap() lesson {
-	l := lesson{proof: "every landing clean and without a look back"}
+	l := lesson{proof: "every landing clean"}
 	down, up := p.hardestMove(-1), p.hardestMove(1)
 	var aims []string
 	for _, o := range []*detect.Occurrence{down, up} {
@@ -22,7 +22,7 @@ func (p *place) leap() lesson {
 	if down != nil && up != nil {
 		l.steps = append(l.steps, fmt.Sprintf("Down and up in one go, without the stops, from %s.", p.start))
 	} else {
-		l.steps = append(l.steps, fmt.Sprintf("The same without the stop, from %s.", p.start))
+		l.steps = append(l.steps, fmt.Sprintf("The way back likewise; then there and back in one go, without the stops, from %s.", p.start))
 	}
 	if together := p.leapTogether(); together != "" {
 		l.steps, l.both = append(l.steps, together), true
@@ -118,14 +118,14 @@ func (p *place) spread(order [][]string, sign bool) lesson {
 	}
 	first, last := groups[0], groups[len(groups)-1]
 	l.steps = []string{fmt.Sprintf("%s: %s; let the hand travel, and let the pedal keep %s.", begin, strings.Join(groups, ", "), first)}
-	with := "with the beat"
+	with := "on it"
 	if p.spot.Hand != score.Both {
 		if names := p.struckBy(1-p.spot.Hand, p.o.From); len(names) > 0 {
 			with = fmt.Sprintf("together with %s in the %s", strings.Join(names, "–"), handName(1-p.spot.Hand))
 		}
 	}
-	l.steps = append(l.steps, fmt.Sprintf("On the beat: %s %s, the rest after it.", first, with),
-		fmt.Sprintf("Before the beat: begin early, so that %s falls %s.", last, with),
+	l.steps = append(l.steps, fmt.Sprintf("On the beat: %s %s, the rest after.", first, with),
+		fmt.Sprintf("Before the beat: begin early, so that %s comes %s.", last, with),
 		"Choose one and write it in: on the beat, unless the tune then limps.")
 	return l
 }
@@ -139,11 +139,12 @@ func (p *place) wideStretch(d detect.WideStretchDetail) lesson {
 	l := lesson{proof: "with no pull in the hand"}
 	l.steps = append(l.steps, fmt.Sprintf("Lay the %s on it without sounding: %s. A few seconds only, the wrist loose, then off.",
 		handName(p.spot.Hand), strings.Join(fingers, ", ")))
-	if pair.Semitones > pair.Comfortable {
+	switch {
+	case pair.Semitones > pair.Comfortable && pair.Fingers != [2]int{1, 5}:
 		l.steps = append(l.steps, fmt.Sprintf("Widest for this hand: fingers %d and %d, %s to %s, %d semitones where %d are comfortable. Turn the whole hand towards them instead of pulling them apart.",
 			pair.Fingers[0], pair.Fingers[1], pretty(pair.Pitches[0]), pretty(pair.Pitches[1]), pair.Semitones, pair.Comfortable))
-	} else {
-		l.steps = append(l.steps, fmt.Sprintf("It takes %.0f mm of the %.0f mm that this hand reaches: play from the edge of the keys, where the way is shortest.", d.SpanMM, d.ReachMM))
+	default:
+		l.steps = append(l.steps, fmt.Sprintf("It takes %.0f mm, where %.0f mm are comfortable and %.0f mm the most: play from the edge of the keys, where the way is shortest.", d.SpanMM, d.ComfortableMM, d.ReachMM))
 	}
 	l.steps = append(l.steps,
 		"Strike it once, let go at once, rest; no more than five times in a row.",

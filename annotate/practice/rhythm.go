@@ -68,8 +68,8 @@ func (p *place) addHands(d detect.CrossRhythmDetail) string {
 		"then play both, from one start to the next, and stop on it.", first, 1-first, why)
 }
 
-// leads chooses the hand to begin with: the one with more notes on the beat,
-// or else with fewer notes, or else the left.
+// leads chooses the hand to begin with: the one with more notes on the beat, or
+// else whose notes are even, or else with fewer notes, or else the left.
 func (p *place) leads(d detect.CrossRhythmDetail) (hand score.Hand, why string) {
 	var onBeat [2]int
 	for h, attacks := range [2][]int{d.Right, d.Left} {
@@ -84,12 +84,26 @@ func (p *place) leads(d detect.CrossRhythmDetail) (hand score.Hand, why string) 
 		return score.Right, "it keeps the beat"
 	case left > right:
 		return score.Left, "it keeps the beat"
+	case even(d.Right, d.Grid) && !even(d.Left, d.Grid):
+		return score.Right, "its notes are even"
+	case even(d.Left, d.Grid) && !even(d.Right, d.Grid):
+		return score.Left, "its notes are even"
 	case len(d.Right) < len(d.Left):
 		return score.Right, "it has fewer notes"
 	case len(d.Left) < len(d.Right):
 		return score.Left, "it has fewer notes"
 	}
 	return score.Left, "the right hand will have to fit it"
+}
+
+// even tells whether attacks divide the grid into equal parts.
+func even(attacks []int, grid int) bool {
+	for i, a := range attacks {
+		if a*len(attacks) != i*grid {
+			return false
+		}
+	}
+	return true
 }
 
 func (p *place) onBeat(at score.Rat) bool {

@@ -1,0 +1,31 @@
+package main
+
+import (
+	"fmt"
+	"io"
+
+	"hardbars/annotate/practice"
+	"hardbars/detect"
+)
+
+// onlySpot is the report with the spot of one id.
+func onlySpot(r *detect.Report, id string) (*detect.Report, error) {
+	if r.Spot(id) == nil {
+		return nil, fmt.Errorf("there is no place with the number %s; hardbars spots --all lists them", id)
+	}
+	return r.Only(func(s *detect.Spot) bool { return s.ID == id }), nil
+}
+
+// printSpot tells all about one place, and how to practise it.
+func printSpot(w io.Writer, in string, r *detect.Report, s *detect.Spot) {
+	printHeading(w, in, r)
+	how := practice.For(r, s)
+	fmt.Fprintln(w, wrap(fmt.Sprintf("%s. %s, %s hand: %s (%s)", s.ID, barsWords(r, s), s.Hand, s.Label, s.Kind), width, ""))
+	fmt.Fprintln(w, wrap(fmt.Sprintf("demand %.2f, %s", s.Demand, paceWords(r, s)), width, ""))
+	fmt.Fprintln(w, wrap(s.Why, width, ""))
+	fmt.Fprintf(w, "\nHow to practise it (%s):\n", how.Hands)
+	for i, step := range how.Steps {
+		fmt.Fprintln(w, wrap(fmt.Sprintf("%d. %s", i+1, step), width, "  "))
+	}
+	fmt.Fprintf(w, "%s\n\n%s\n", wrap(how.Test, width, "  "), wrap(caution, width, ""))
+}
