@@ -205,6 +205,10 @@ var textures = []texture{
 	func(r *rand.Rand, low int) (string, string) {
 		return each(r, "1/2", 8, low, []int{0}, 4), named(low-12) + ":4"
 	},
+	func(r *rand.Rand, low int) (string, string) { return turning(low, 3), "" },
+	func(r *rand.Rand, low int) (string, string) { // fours in triplets
+		return strings.Repeat(fmt.Sprintf("%s:1/3 %s:1/3 %s:1/3 %[2]s:1/3 ", named(low), named(low+4), named(low+7)), 3), ""
+	},
 	func(r *rand.Rand, low int) (string, string) {
 		return "@ped " + each(r, "1", 2, low, []int{0, 4}, 3) + " @change " + each(r, "1", 2, low, []int{0, 4}, 3) + " @lift", named(low-r.IntN(20)) + ":4"
 	},
@@ -222,6 +226,15 @@ func each(r *rand.Rand, length string, count, low int, chord []int, step int) st
 		if step > 0 {
 			low = min(max(low+(1+r.IntN(step))*(1-2*r.IntN(2)), 24), 90)
 		}
+	}
+	return strings.Join(all, " ")
+}
+
+// turning is sixteenths that go up and start anew, so many at a time.
+func turning(low, size int) string {
+	var all []string
+	for i := range 16 {
+		all = append(all, named(low+4*(i%size))+":1/4")
 	}
 	return strings.Join(all, " ")
 }
