@@ -41,7 +41,7 @@ type HeldDetail struct {
 	Attacks     int          `json:"attacks"`
 	PerSecond   float64      `json:"per_second"`   // the fastest of them
 	FingersLeft int          `json:"fingers_left"` // where they are fewest
-	Stretch     *stretchPair `json:"stretch,omitempty"`
+	Stretch     *StretchPair `json:"stretch,omitempty"`
 	PastComfort bool         `json:"past_comfort"`
 	LetsGo      bool         `json:"lets_go"` // this hand cannot reach all of it
 }

@@ -18,10 +18,10 @@ hands do not hold together, sound together under it. The harmony changes where t
 triad or seventh chord with those before, and two pitch classes are new; the top notes of the right hand, which may be
 passing notes of a melody, do not decide this. A pedal that the player may change at will ("con pedale") is no long pedal. The way out is to lift the
 pedal by part where the harmony changes, so that it thins what rang before and keeps the bass. Demand is 0.5 and more for
-each clash: 0.2 where its lower note lies below C3, where it is muddiest, 0.08 below C5, 0.02 above; at most 1.5.`,
+each clash: 0.2 where its lower note lies below C3, where it is muddiest, 0.1 below C5, 0.03 above; at most 1.5.`,
 	Limits: []Limit{
 		{Name: "demand", Value: fmt.Sprintf("%g to %g", longPedal, mostLongPedal), Source: "common practice"},
-		{Name: "demand added by a clash", Value: "0.2 below C3, 0.08 below C5, 0.02 above", Source: "common practice"},
+		{Name: "demand added by a clash", Value: "0.2 below C3, 0.1 below C5, 0.03 above", Source: "common practice"},
 	},
 	Run: findLongPedals,
 }
@@ -32,17 +32,17 @@ const (
 	mostLongPedal = 1.5
 )
 
-// longPedalDetail is the JSON detail of a long pedal.
-type longPedalDetail struct {
+// LongPedalDetail is the JSON detail of a long pedal.
+type LongPedalDetail struct {
 	PitchClasses []string `json:"pitch_classes"` // what piles up, by its first attack
 	Harmonies    int      `json:"harmonies"`
-	Clashes      []clash  `json:"clashes"`
+	Clashes      []Clash  `json:"clashes"`
 	Register     string   `json:"register"`   // of the lowest clash: "low", "middle", "high"
 	PartLifts    []Place  `json:"part_lifts"` // where to let the pedal up by part
 }
 
-// clash is two notes a second or a ninth apart that only the pedal keeps together.
-type clash struct {
+// Clash is two notes a second or a ninth apart that only the pedal keeps together.
+type Clash struct {
 	Pitches [2]string `json:"pitches"` // lower first
 	At      Place     `json:"at"`      // the attack of the later
 }
@@ -222,12 +222,11 @@ func oneChord(classes int) bool {
 // clashes returns the notes a second or a ninth apart that a pedal from one
 // instant to another keeps sounding together, though the first is over, as
 // written, when the second is struck. between says which two notes count. Each
-// pair of keys comes once.
+// pair of pitch classes comes once, where it is lowest.
 func (p *Pass) clashes(from, to score.Rat, between func(a, b int) bool) []clashing {
 	s := p.Score
 	var all []clashing
-	seen := map[[2]int]bool{} // by the two keys
-	rings := map[int]int{}    // by key, the note struck last
+	rings := map[int]int{} // by key, the note struck last
 	for _, n := range p.ringing(from, to) {
 		note, key := &s.Notes[n], key(s, n)
 		if note.Grace > 0 {
@@ -242,12 +241,26 @@ func (p *Pass) clashes(from, to score.Rat, between func(a, b int) bool) []clashi
 			if semitones > 0 {
 				c.low, c.high = n, other
 			}
-			if keys := [2]int{min(key, key+semitones), max(key, key+semitones)}; !seen[keys] {
-				seen[keys] = true
-				all = append(all, c)
-			}
+			all = p.addLowest(all, c)
 		}
 		rings[key] = n
+	}
+	return all
+}
+
+// addLowest adds a clash, or lets it replace one of the same two pitch classes
+// that lies higher.
+func (p *Pass) addLowest(all []clashing, c clashing) []clashing {
+	classes := func(c clashing) [2]int {
+		a, b := pitchClass(key(p.Score, c.low)), pitchClass(key(p.Score, c.high))
+		return [2]int{min(a, b), max(a, b)}
+	}
+	i := slices.IndexFunc(all, func(known clashing) bool { return classes(known) == classes(c) })
+	switch {
+	case i < 0:
+		return append(all, c)
+	case key(p.Score, c.low) < key(p.Score, all[i].low):
+		all[i] = c
 	}
 	return all
 }
@@ -277,9 +290,9 @@ func (p *Pass) blur(found []clashing) float64 {
 		case "low":
 			sum += 0.2
 		case "middle":
-			sum += 0.08
+			sum += 0.1
 		default:
-			sum += 0.02
+			sum += 0.03
 		}
 	}
 	return sum
@@ -291,10 +304,10 @@ func (p *Pass) lowestClash(found []clashing) clashing {
 }
 
 // jsonClashes are clashes as JSON names them.
-func (p *Pass) jsonClashes(found []clashing) []clash {
-	all := []clash{}
+func (p *Pass) jsonClashes(found []clashing) []Clash {
+	all := []Clash{}
 	for _, c := range found {
-		all = append(all, clash{[2]string{p.Score.Notes[c.low].Pitch.String(), p.Score.Notes[c.high].Pitch.String()}, p.place(c.at)})
+		all = append(all, Clash{[2]string{p.Score.Notes[c.low].Pitch.String(), p.Score.Notes[c.high].Pitch.String()}, p.place(c.at)})
 	}
 	return all
 }
@@ -333,7 +346,7 @@ func (l *pedalling) occurrence(p *Pass) Occurrence {
 		Shape:  l.shape(p),
 		Label:  "pedal blurs " + p.clashNames([]clashing{lowest}),
 		Why:    l.why(p),
-		Detail: longPedalDetail{
+		Detail: LongPedalDetail{
 			PitchClasses: pitchClasses(s, p.ringing(l.from, l.to), score.Pitch.String), Harmonies: len(l.starts),
 			Clashes: p.jsonClashes(l.clashes), Register: register(key(s, lowest.low)), PartLifts: lifts,
 		},
@@ -359,7 +372,7 @@ func (l *pedalling) why(p *Pass) string {
 	}
 	const most = 4
 	if more := len(lifts) - most; more > 0 {
-		lifts = append(lifts[:most], fmt.Sprintf("%d places more", more))
+		lifts = append(lifts[:most], fmt.Sprintf("%d more", more))
 	}
 	return fmt.Sprintf("One pedal from %s to %s holds %d harmonies: %s pile up, and %s clash, the lowest in the %s register; lift the pedal by part at %s.",
 		placeName(s, l.from), endName(s, l.to), len(l.starts), enumerate(pitchClasses(s, p.ringing(l.from, l.to), score.Pitch.Pretty)),

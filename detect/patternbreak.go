@@ -20,7 +20,7 @@ at the same places, single notes and chords alike, and each single note goes up,
 and at whatever distance, and also where its end is left off. Broken chords and repeated keys, bass notes and chords
 are figures, scales and melodies are not. It is established when it has filled two bars and come four times. The hand's
 voices are looked at together and each by itself. No break is where the hand rests, where a repeat sign, a new key,
-metre or tempo warns the eye, or where the piece ends. Demand is surprise, not speed: an eighth for each bar that the
+metre or tempo warns the eye, or where the piece ends. Demand is surprise, not speed: a tenth for each bar that the
 figure held before, at most 0.75.`,
 	Limits: []Limit{
 		{Name: "established after", Value: fmt.Sprintf("%d times, %d bars", leastTimes, leastBarsHeld), Source: "common practice"},
@@ -33,23 +33,23 @@ figure held before, at most 0.75.`,
 const (
 	leastTimes     = 4
 	leastBarsHeld  = 2
-	surprisePerBar = 0.125
+	surprisePerBar = 0.1
 	mostSurprise   = 0.75
 )
 
-// patternDetail is the JSON detail of a figure that breaks off.
-type patternDetail struct {
+// PatternBreakDetail is the JSON detail of a figure that breaks off.
+type PatternBreakDetail struct {
 	Figure  string    `json:"figure"`  // its name: "broken chord, up"
 	Length  score.Rat `json:"length"`  // of the figure, in quarters
 	Times   int       `json:"times"`   // how often it came before the break
 	Departs Place     `json:"departs"` // where it first departs
 	Pitches []string  `json:"pitches"` // what is struck there
 	How     string    `json:"how"`
-	Holds   []holding `json:"holds"` // where this hand plays the figure in the whole piece
+	Holds   []Holding `json:"holds"` // where this hand plays the figure in the whole piece
 }
 
-// holding is a stretch in which a figure holds.
-type holding struct {
+// Holding is a stretch in which a figure holds.
+type Holding struct {
 	From Place `json:"from"`
 	To   Place `json:"to"`
 }
@@ -396,12 +396,12 @@ func (d *departure) occurrence(p *Pass, all []held) Occurrence {
 	s, h := p.Score, d.from
 	e := d.line[d.at]
 	bars := p.barsOf(h.cell)
-	detail := patternDetail{
+	detail := PatternBreakDetail{
 		Figure: h.name, Length: h.length, Times: h.times, Departs: p.place(e.At), Pitches: p.names(e.Struck), How: d.how,
 	}
 	for _, other := range all {
 		if slices.Equal(other.figure, h.figure) && other.length == h.length {
-			detail.Holds = append(detail.Holds, holding{p.place(other.cell.from), p.placeEnd(other.cell.to)})
+			detail.Holds = append(detail.Holds, Holding{p.place(other.cell.from), p.placeEnd(other.cell.to)})
 		}
 	}
 	first, last := s.Bars[s.BarAt(h.cell.from)].Number, s.Bars[s.BarEnding(h.cell.to)].Number

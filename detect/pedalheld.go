@@ -17,7 +17,7 @@ var PedalHeld = &Detector{
 what it strikes next, and no pedal is marked there. A note ends early if its key is struck anew; staccato notes and
 tremolos ask for no holding. Demand is 0.5 where no hand could hold the note, so that the pedal is plainly meant, and 1
 where a hand that reaches a twelfth could, but this one cannot. Each second that a pedal from the attack to the written
-end would blur adds 0.2 where its lower note lies below C3, 0.08 below C5 and 0.02 above, 0.75 at most; nothing where
+end would blur adds 0.2 where its lower note lies below C3, 0.1 below C5 and 0.03 above, 0.75 at most; nothing where
 the other hand can take the key over.`,
 	Limits: []Limit{
 		{Name: "widest stretch", Value: "what the hand's span reaches", Source: "Boyle, Boyle & Booker 2015"},
@@ -39,13 +39,13 @@ var largestHand = func() Player {
 	return Player{SpanMM: [2]float64{span, span}}
 }()
 
-// pedalHeldDetail is the JSON detail of notes that only a pedal holds.
-type pedalHeldDetail struct {
+// PedalHeldDetail is the JSON detail of notes that only a pedal holds.
+type PedalHeldDetail struct {
 	Pitches   []string `json:"pitches"` // low to high
 	Leaves    Place    `json:"leaves"`  // where the hand must leave the keys
 	Until     Place    `json:"until"`   // where the longest of them ends as written
 	OtherHand bool     `json:"other_hand_can_hold"`
-	Blurs     []clash  `json:"blurs"` // seconds that one pedal over the whole note makes
+	Blurs     []Clash  `json:"blurs"` // seconds that one pedal over the whole note makes
 }
 
 func findPedalHeld(p *Pass) {
@@ -154,7 +154,7 @@ func (l *leaving) occurrence(p *Pass) Occurrence {
 		Shape:  l.shape(p),
 		Label:  "pedal must hold " + p.prettyNames(l.notes),
 		Why:    l.why(p, blurs),
-		Detail: pedalHeldDetail{
+		Detail: PedalHeldDetail{
 			Pitches: p.names(l.notes), Leaves: p.place(l.at), Until: p.placeEnd(l.until),
 			OtherHand: l.others, Blurs: p.jsonClashes(blurs),
 		},

@@ -5,5 +5,30 @@ import "hardbars/score"
 // PlaceName is an instant as a player counts it: "bar 12 beat 2½".
 func (r *Report) PlaceName(at score.Rat) string { return placeName(r.Score, at) }
 
+// EndName is an instant where something ends, as a player counts it: "the end
+// of bar 12", or "bar 12 beat 2½".
+func (r *Report) EndName(at score.Rat) string { return endName(r.Score, at) }
+
 // At is the instant that a place names, from the start of the piece.
 func (r *Report) At(p Place) score.Rat { return r.Score.Bars[p.Index-1].Start.Add(p.Offset) }
+
+// placeName is an instant as a player counts it: "bar 12 beat 2½". The beats
+// of a pickup are those at the end of a full bar.
+func placeName(s *score.Score, at score.Rat) string {
+	bar := s.Bars[s.BarAt(at)]
+	into := at.Sub(bar.Start)
+	if bar.Implicit && bar.Index == 1 {
+		into = into.Add(score.Max(bar.Time.Length.Sub(bar.Length), score.Rat{}))
+	}
+	beat := into.Div(bar.Time.Beat()).Add(score.Int(1))
+	return "bar " + bar.Number + " beat " + beat.Pretty()
+}
+
+// endName is an instant where something ends, as a player counts it: "the end
+// of bar 12", or "bar 12 beat 2½".
+func endName(s *score.Score, at score.Rat) string {
+	if bar := s.Bars[s.BarEnding(at)]; bar.End() == at {
+		return "the end of bar " + bar.Number
+	}
+	return placeName(s, at)
+}

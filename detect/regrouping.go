@@ -23,8 +23,8 @@ number of groups a second divided by the comfortable rate.`,
 	Run:    findRegroupings,
 }
 
-// regroupingDetail is the JSON detail of notes grouped against the beat.
-type regroupingDetail struct {
+// RegroupingDetail is the JSON detail of notes grouped against the beat.
+type RegroupingDetail struct {
 	Group     int       `json:"group"`    // notes in a group
 	PerBeat   score.Rat `json:"per_beat"` // notes of this length in a beat
 	Length    score.Rat `json:"length"`   // of a group, in quarters
@@ -335,7 +335,7 @@ func (g *grouping) occurrence(p *Pass, hand score.Hand) Occurrence {
 	slices.Sort(notes)
 	beat := g.beat(p)
 	rate := float64(g.groups()) / p.Clock.Seconds(g.from(), g.to())
-	detail := regroupingDetail{
+	detail := RegroupingDetail{
 		Group: g.size, PerBeat: beat.Div(g.step), Length: g.length(), Beat: beat, Hemiola: g.isHemiola(p),
 		ReadFrom: g.readFrom, Groups: g.groups(), PerSecond: round3(rate),
 	}

@@ -371,26 +371,5 @@ func (t *tie) picture(s *score.Score) HeldNote {
 // place is an instant as JSON names it.
 func (p *Pass) place(at score.Rat) Place { return place(p.Score, p.Score.BarAt(at), at) }
 
-// placeName is an instant as a player counts it: "bar 12 beat 2½". The beats
-// of a pickup are those at the end of a full bar.
-func placeName(s *score.Score, at score.Rat) string {
-	bar := s.Bars[s.BarAt(at)]
-	into := at.Sub(bar.Start)
-	if bar.Implicit && bar.Index == 1 {
-		into = into.Add(score.Max(bar.Time.Length.Sub(bar.Length), score.Rat{}))
-	}
-	beat := into.Div(bar.Time.Beat()).Add(score.Int(1))
-	return "bar " + bar.Number + " beat " + beat.Pretty()
-}
-
 // placeEnd is an instant where something ends, as JSON names it.
 func (p *Pass) placeEnd(at score.Rat) Place { return place(p.Score, p.Score.BarEnding(at), at) }
-
-// endName is an instant where something ends, as a player counts it: "the end
-// of bar 12", or "bar 12 beat 2½".
-func endName(s *score.Score, at score.Rat) string {
-	if bar := s.Bars[s.BarEnding(at)]; bar.End() == at {
-		return "the end of bar " + bar.Number
-	}
-	return placeName(s, at)
-}

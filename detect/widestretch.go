@@ -46,11 +46,11 @@ type WideStretchDetail struct {
 	ComfortableMM float64     `json:"comfortable_mm"`
 	ReachMM       float64     `json:"reach_mm"`
 	Fingers       []int       `json:"fingers"` // of each pitch; the thumb is 1
-	Pair          stretchPair `json:"pair"`    // the fingers that are stretched most
+	Pair          StretchPair `json:"pair"`    // the fingers that are stretched most
 }
 
-// stretchPair is two fingers and how far apart they are, in semitones.
-type stretchPair struct {
+// StretchPair is two fingers and how far apart they are, in semitones.
+type StretchPair struct {
 	Fingers     [2]int    `json:"fingers"` // the smaller number first
 	Pitches     [2]string `json:"pitches"` // low to high
 	Semitones   int       `json:"semitones"`
@@ -124,10 +124,10 @@ func (p *Pass) stretchFound(g grip, demand float64, neighbours bool) Occurrence 
 	}
 }
 
-func (p *Pass) stretchPair(g grip, low, high int) stretchPair {
+func (p *Pass) stretchPair(g grip, low, high int) StretchPair {
 	a, b := g.Fingers[low], g.Fingers[high]
 	comfortable, practical := p.Player.PairSpan(g.hand, a, b)
-	return stretchPair{
+	return StretchPair{
 		Fingers:     [2]int{min(a, b), max(a, b)},
 		Pitches:     [2]string{p.pitch(g.Struck[low]).String(), p.pitch(g.Struck[high]).String()},
 		Semitones:   g.keys[high] - g.keys[low],
