@@ -142,17 +142,17 @@ func (p *Pass) beatAt(at score.Rat) score.Rat { return p.Score.Bars[p.Score.BarA
 
 // crossingFound makes one finding of the moments from first to last.
 func (p *Pass) crossingFound(moments []moment, first, last int) Occurrence {
-	deepest := moments[first]
-	var notes []int
+	deepest, over := moments[first], p.mover(moments, first)
+	var notes, overs []int
 	for _, m := range moments[first : last+1] {
 		if m.depth() > deepest.depth() {
 			deepest = m
 		}
 		notes = append(notes, slices.Concat(m.struck[score.Right], m.struck[score.Left])...)
+		overs = append(overs, m.struck[over]...)
 	}
 	around := moments[max(first-1, 0):min(last+2, len(moments))]
 	rate, comfortable := p.fastestMoments(around), p.Player.Can(CrossedRate)
-	over := p.mover(moments, first)
 	way := "interlocked"
 	if deepest.crossed() {
 		way = "crossed"
@@ -174,7 +174,7 @@ func (p *Pass) crossingFound(moments []moment, first, last int) Occurrence {
 			Left: p.names(deepest.notes[score.Left]), Right: p.names(deepest.notes[score.Right]),
 			Attacks: last - first + 1, PerSecond: round3(rate),
 		},
-		Picture: p.roll(around[0].at, score.Min(end, around[0].at.Add(score.Int(mostDrawn))), notes),
+		Picture: p.roll(around[0].at, score.Min(end, around[0].at.Add(score.Int(mostDrawn))), overs),
 	}
 }
 

@@ -181,11 +181,14 @@ func (p *Pass) softFigures(hand score.Hand, soft []softRun) {
 // shortest turn. n is 0 where nothing is repeated.
 func (p *Pass) figure(events []Event) (turn, n int) {
 	for try := 1; try <= longestTurn && 2*try <= len(events); try++ {
+		if !even(events[:try+1]) {
+			break
+		}
 		again := try
 		for again < len(events) && p.comesAgain(events, again, try) {
 			again++
 		}
-		if again >= max(2*try, leastRepeated) && again > n && even(events[:try+1]) {
+		if again >= max(2*try, leastRepeated) && again > n {
 			turn, n = try, again
 		}
 	}
