@@ -89,6 +89,14 @@ func (p *place) lesson() lesson {
 		return p.heldAndMoving(d)
 	case detect.CrossingDetail:
 		return p.handCrossing(d)
+	case detect.LongPedalDetail:
+		return p.longPedal(d)
+	case detect.PedalHeldDetail:
+		return p.pedalHeld(d)
+	case detect.PatternBreakDetail:
+		return p.patternBreak(d)
+	case detect.RegroupingDetail:
+		return p.regrouping(d)
 	}
 	return p.general()
 }

@@ -76,20 +76,25 @@ func (p *place) repeatedNotes(d detect.RepeatDetail) lesson {
 
 func (p *place) ornament(d detect.OrnamentDetail) lesson {
 	l := lesson{both: true, proof: "the beat as steady as without the ornament"}
-	written := inTurn(prettyAll(d.WrittenOut), 12)
-	main := "Leave the ornament out: the main notes in time, with the other hand."
-	l.steps = []string{main}
-	switch {
-	case d.BeforeBeat.Sign() > 0:
-		l.steps = append(l.steps, fmt.Sprintf("The grace notes alone, %s, in one movement of the hand; the last is the goal, and it falls on the beat.", written))
-	case strings.HasPrefix(d.Sign, "trill") || strings.HasPrefix(d.Sign, "tremolo"):
-		l.steps = append(l.steps,
-			fmt.Sprintf("Alone: %s. First 4 notes and stop, then 6, then 8, always ending on the beat; %d notes in all, %.1f s.", written, d.Notes, d.Seconds))
-	default:
-		l.steps = append(l.steps, fmt.Sprintf("Written out, slowly and evenly: %s; then quicker, %d notes in %.1f s.", written, d.Notes, d.Seconds))
+	without := "Leave the ornament out: the main notes in time"
+	if p.otherPlays() {
+		without += ", with the other hand"
 	}
+	l.steps = []string{without + ".", ornamentAlone(d)}
 	if d.OtherHand > 0 {
-		l.steps = append(l.steps, fmt.Sprintf("With the other hand, which strikes %s meanwhile: fix which note falls with which, slowly, before it goes fast.", times(d.OtherHand)))
+		l.steps = append(l.steps, fmt.Sprintf("With the %s, which strikes %s meanwhile: settle slowly which note falls with which.", handName(1-p.spot.Hand), times(d.OtherHand)))
 	}
 	return l
+}
+
+// ornamentAlone is the notes of an ornament by themselves.
+func ornamentAlone(d detect.OrnamentDetail) string {
+	written := strings.ReplaceAll(inTurn(prettyAll(d.WrittenOut), 8), "+", "–")
+	switch {
+	case d.BeforeBeat.Sign() > 0:
+		return fmt.Sprintf("The grace notes alone, %s, in one movement; the last is the goal, and it falls on the beat.", written)
+	case d.Notes > groupOf && len(d.WrittenOut) > groupOf && (strings.HasPrefix(d.Sign, "tr")):
+		return fmt.Sprintf("Alone: %s. First %d notes and stop, then two more each time, always ending on the main note, until all %d go in %.1f s.", written, groupOf, d.Notes, d.Seconds)
+	}
+	return fmt.Sprintf("Written out, slowly and evenly: %s; then quicker, until the %d notes go in %.2f s.", written, d.Notes, d.Seconds)
 }

@@ -2,6 +2,7 @@ package practice
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"hardbars/detect"
@@ -46,4 +47,64 @@ func changesWords(n int) string {
 		return "the change"
 	}
 	return fmt.Sprintf("each of the %d changes", n)
+}
+
+func (p *place) longPedal(d detect.LongPedalDetail) lesson {
+	var lifts []string
+	for _, at := range d.PartLifts {
+		lifts = append(lifts, p.PlaceName(p.At(at)))
+	}
+	clash := p.lowestClash(d)
+	l := lesson{both: true, proof: fmt.Sprintf("with %s and %s clear of each other and the bass still there", clash[0], clash[1])}
+	l.steps = []string{
+		fmt.Sprintf("Each of the %d harmonies as one chord, the pedal down all through, to hear what piles up: %s and %s above all, in the %s register.",
+			d.Harmonies, clash[0], clash[1], d.Register),
+		fmt.Sprintf("Again, and let the pedal up by a third and at once down again %s: so little that the %s of the beginning rings on, so much that the rest thins out.", at(lifts), pretty(d.PitchClasses[0])),
+		"Then as written, listening after each of these lifts; on another piano the depth is another.",
+	}
+	return l
+}
+
+// lowestClash is the clash with the lowest note, lower note first.
+func (p *place) lowestClash(d detect.LongPedalDetail) (names [2]string) {
+	lowest := p.Score.Notes[p.o.Notes[0]].Pitch
+	for _, n := range p.o.Notes {
+		if pitch := p.Score.Notes[n].Pitch; pitch.MIDI() < lowest.MIDI() {
+			lowest = pitch
+		}
+	}
+	i := max(slices.IndexFunc(d.Clashes, func(c detect.Clash) bool { return c.Pitches[0] == lowest.String() }), 0)
+	for j, pitch := range d.Clashes[i].Pitches {
+		names[j] = pretty(pitch)
+	}
+	return names
+}
+
+// mostNamed is how many places a sentence names.
+const mostNamed = 4
+
+// at lists places: "at bar 5 beat 1 and bar 5 beat 3".
+func at(places []string) string {
+	if n := len(places) - mostNamed; n > 0 {
+		places = append(places[:mostNamed:mostNamed], fmt.Sprintf("%d more", n))
+	}
+	return "at " + enumerate(places)
+}
+
+func (p *place) pedalHeld(d detect.PedalHeldDetail) lesson {
+	notes := enumerate(prettyAll(d.Pitches))
+	leaves, until := p.PlaceName(p.At(d.Leaves)), p.EndName(p.At(d.Until))
+	l := lesson{proof: fmt.Sprintf("%s heard to %s", notes, until)}
+	l.steps = []string{fmt.Sprintf("Without pedal: strike %s, play on, and hear what is missing from %s to %s.", notes, leaves, until)}
+	if d.OtherHand {
+		l.steps = append(l.steps, fmt.Sprintf("Try the %s: it presses %s down silently before %s and keeps hold. If that sits well, write it in and leave the pedal.",
+			handName(1-p.spot.Hand), notes, leaves))
+	}
+	press := fmt.Sprintf("With the damper pedal: press it just after %s is struck, not with it, and keep it to %s. Write it in.", notes, until)
+	if len(d.Blurs) > 0 {
+		blur := d.Blurs[0].Pitches
+		press += fmt.Sprintf(" Where it blurs, %s with %s, press it only half.", pretty(blur[0]), pretty(blur[1]))
+	}
+	l.steps = append(l.steps, press)
+	return l
 }

@@ -131,3 +131,26 @@ func gcd(a, b int) int {
 	}
 	return a
 }
+
+func (p *place) patternBreak(d detect.PatternBreakDetail) lesson {
+	where, notes := p.PlaceName(p.At(d.Departs)), enumerate(prettyAll(d.Pitches))
+	return lesson{proof: "with the break as sure as the figure", steps: []string{
+		fmt.Sprintf("Ring %s in the score: after %d times of one figure (%s) comes %s; %s.", where, d.Times, d.Figure, notes, d.How),
+		fmt.Sprintf("One figure and the break: play up to it, stop, name %s, go on. Then without the stop.", notes),
+		"Then begin two figures earlier, then four, so that the break is expected and does not surprise the hand.",
+	}}
+}
+
+func (p *place) regrouping(d detect.RegroupingDetail) lesson {
+	start := p.PlaceName(p.At(d.Starts[0]))
+	groups, unit, units := fmt.Sprintf("groups of %d notes", d.Group), d.Beat, "beats"
+	if d.Hemiola {
+		groups = fmt.Sprintf("groups of %s beats", d.Length.Div(d.Beat).Pretty())
+		unit, units = p.Score.Bars[p.Score.BarAt(p.o.From)].Time.Length, "bars"
+	}
+	meet := d.Length.Div(unit)
+	return lesson{proof: "the groups heard and the beat not lost", steps: []string{
+		fmt.Sprintf("Forget the beat: from %s count in %s, %d of them, the first of each a little louder.", start, groups, d.Groups),
+		fmt.Sprintf("Now tap the beat with the foot: every %d groups and %d %s the two meet. Say where, and lean on nothing between.", meet.Den(), meet.Num(), units),
+	}}
+}

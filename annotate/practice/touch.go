@@ -61,20 +61,27 @@ func (p *place) melody(d detect.MelodyDetail) lesson {
 	if d.Double {
 		rest = "what is under it"
 	}
-	loud, soft := "f", "p"
-	if d.Dynamic != "" && slices.Contains(levels, d.Dynamic) {
-		loud, soft = louder(d.Dynamic, 1), softer(d.Dynamic)
+	loud, soft := d.Dynamic, softer(d.Dynamic)
+	if soft == "" {
+		loud, soft = "f", "p"
 	}
 	l.steps = []string{
 		fmt.Sprintf("The %s line alone, %s, legato, with the fingers that it has in the whole; sing it.", d.Voice, names),
 		fmt.Sprintf("The rest alone with its own %s, half as loud as seems right.", countNoun(d.FingersLeft, "finger", "fingers")),
-		fmt.Sprintf("Together: the line sounding, %s only touched, without sound; then %s under %s.", rest, soft, loud),
+		fmt.Sprintf("Together: the line sounding, %s only touched, without sound; then the line %s, the rest %s.", rest, loud, soft),
 	}
 	return l
 }
 
-// softer is the mark a step below another.
-func softer(mark string) string { return levels[max(slices.Index(levels, mark)-1, 0)] }
+// softer is the mark two steps below another, ppp at the least; "" where that
+// one is unknown.
+func softer(mark string) string {
+	i := slices.Index(levels, mark)
+	if i < 0 {
+		return ""
+	}
+	return levels[max(i-2, 1)]
+}
 
 func (p *place) heldAndMoving(d detect.HeldDetail) lesson {
 	held := strings.Join(prettyAll(d.Held), "–")
