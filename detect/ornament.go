@@ -12,18 +12,18 @@ import (
 var Ornament = &Detector{
 	Kind: "ornament",
 	Name: "an ornament",
-	Doc: `A sign that stands for more notes than are written, a group of two grace notes or more, or two keys struck in turn
-eight times or more in sixteenths or faster, which is a trill or tremolo written out. It is written out for this tempo: in a trill as many even
-notes as go in comfort, in parts of a quarter note but no fewer than six a second, from the note above, the last four a
-turn where the score writes no ending; three notes where no more fit. The notes above and below are those of the key, but for an accidental at the sign
-or earlier in the bar. Demand is the notes a second over the comfortable rate. A trill asks for three notes in its time,
-and for no fewer than six a second however slow the music is; a mordent for three, a turn for four or, after its note,
-five, in the time of the note but at most a beat; grace notes for a sixteenth note each, or less where they must share
-the time since the attack before. Two keys in turn are judged by eight notes. Tremolo signs ask for what they say; with
-three beams or more, ten notes a second are enough. Mordents, turns, trills of three notes and up to four grace
-notes are over before they tire and weigh 0.6; grace notes that run one way inside one position 0.4, for the hand rolls
-them. All weighs a fifth more where the other hand strikes twice or more after it has begun, and a quarter more
-where the hand itself has other keys to strike or to hold.`,
+	Doc: `A sign that stands for more notes than are written, a group of two grace notes or more, or two keys struck in
+turn eight times or more in sixteenths or faster, which is a trill or tremolo written out. It is written out for this
+tempo: in a trill as many even notes as go in comfort, in parts of a quarter note but no fewer than six a second, from
+the note above, the last four a turn where the score writes no ending; three notes where no more fit. The notes above
+and below are those of the key, but for an accidental at the sign or earlier in the bar. Demand is the notes a second
+over the comfortable rate. A trill asks for three notes in its time, and for no fewer than six a second however slow the
+music is; a mordent for three, a turn for four or, after its note, five, in the time of the note but at most a beat;
+grace notes for a sixteenth note each, or less where they must share the time since the attack before. Two keys in turn
+are judged by eight notes. Tremolo signs ask for what they say; with three beams or more, ten notes a second are enough.
+Mordents, turns, trills of three notes and up to four grace notes are over before they tire and weigh 0.6; grace notes
+that run one way inside one position 0.4, for the hand rolls them. All weighs a fifth more where the other hand strikes
+twice or more after it has begun, and a quarter more where the hand itself has other keys to strike or to hold.`,
 	Limits: []Limit{
 		TrillRate.Limit(),
 		{"slowest trill, in notes a second", "6", "common practice"},
@@ -121,12 +121,15 @@ func (h *handOrnaments) graces() []ornament {
 			continue
 		}
 		n := score.Int(int64(len(groups)))
-		room := h.ends(a).Sub(a.At)
+		room := h.endOf(a.Struck).Sub(a.At)
 		if i > 0 {
 			room = score.Max(room, a.At.Sub(h.attacks[i-1].At))
 		}
+		if room.Sign() <= 0 {
+			continue
+		}
 		each := score.Min(longestGrace, room.Div(n.Add(score.Int(1))))
-		o := ornament{sign: graceNotes, from: a.At, to: h.ends(a), before: each.Mul(n), weight: 1}
+		o := ornament{sign: graceNotes, from: a.At, to: h.endOf(a.Struck), before: each.Mul(n), weight: 1}
 		o.seconds = h.secondsUpTo(a.At, o.before)
 		o.asked = float64(len(groups)) / o.seconds
 		for _, notes := range append(groups, a.Struck) {
@@ -178,14 +181,14 @@ func (h *handOrnaments) tremolos() []ornament {
 				beams = max(beams, h.Score.Notes[n].Tremolo)
 			}
 		}
-		if beams == 0 {
+		if beams == 0 || h.endOf(a.Struck) == a.At {
 			continue
 		}
-		o := ornament{sign: "tremolo", from: a.At, to: h.ends(a), notes: a.Struck, weight: 1, fixed: beams >= fullBeams}
+		o := ornament{sign: "tremolo", from: a.At, to: h.endOf(a.Struck), notes: a.Struck, weight: 1, fixed: beams >= fullBeams}
 		turn := [][]score.Pitch{h.pitches(a.Struck)}
 		if i+1 < len(h.attacks) && h.answers[h.attacks[i+1].Struck[0]] {
 			next := h.attacks[i+1]
-			o.to, o.notes = h.ends(next), slices.Concat(a.Struck, next.Struck)
+			o.to, o.notes = h.endOf(next.Struck), slices.Concat(a.Struck, next.Struck)
 			turn = append(turn, h.pitches(next.Struck))
 		}
 		o.seconds = h.Clock.Seconds(o.from, o.to)
@@ -210,11 +213,12 @@ func (h *handOrnaments) inTurn() []ornament {
 	for _, s := range alternations(h.attacks) {
 		attacks := h.attacks[s.first : s.last+1]
 		first, last := attacks[0], attacks[len(attacks)-1]
-		if apart := abs(first.line(h.hand) - attacks[1].line(h.hand)); apart == octaveKeys {
+		apart := abs(first.line(h.hand) - attacks[1].line(h.hand))
+		if apart == octaveKeys {
 			continue
 		}
 		o := ornament{sign: tremoloWritten, from: first.At, to: last.end(), notes: struck(attacks), weight: 1, count: len(attacks)}
-		if len(attacks[0].keys) == 1 && len(attacks[1].keys) == 1 && abs(attacks[0].keys[0]-attacks[1].keys[0]) <= 2 {
+		if len(first.keys) == 1 && len(attacks[1].keys) == 1 && apart <= 2 {
 			o.sign = trillWritten
 		}
 		o.seconds = h.Clock.Seconds(o.from, o.to)
@@ -256,15 +260,6 @@ func alternations(attacks []attack) []attackRange {
 	return found
 }
 
-// ends is where the last note of an attack ends.
-func (p *Pass) ends(a attack) score.Rat {
-	end := a.At
-	for _, n := range a.Struck {
-		end = score.Max(end, p.Score.Notes[n].End())
-	}
-	return end
-}
-
 func (p *Pass) pitches(notes []int) []score.Pitch {
 	all := make([]score.Pitch, len(notes))
 	for i, n := range notes {
@@ -276,7 +271,7 @@ func (p *Pass) pitches(notes []int) []score.Pitch {
 // meanwhile counts what the other hand strikes from one instant until before
 // another, and lets it weigh where that keeps the player busy.
 func (h *handOrnaments) meanwhile(o *ornament, from, to score.Rat) {
-	attacks := between(h.Events[score.Left-h.hand], from, to)
+	attacks := line(h.Events[score.Left-h.hand]).between(from, to)
 	o.other = len(attacks)
 	if len(attacks) > 0 && attacks[0].At == from {
 		attacks = attacks[1:]
@@ -284,14 +279,6 @@ func (h *handOrnaments) meanwhile(o *ornament, from, to score.Rat) {
 	if len(attacks) >= 2 {
 		o.weight *= otherHandBusy
 	}
-}
-
-// between are the events from one instant until before another.
-func between(events []Event, from, to score.Rat) []Event {
-	at := func(e Event, t score.Rat) int { return e.At.Cmp(t) }
-	first, _ := slices.BinarySearchFunc(events, from, at)
-	last, _ := slices.BinarySearchFunc(events, to, at)
-	return events[first:max(first, last)]
 }
 
 func (h *handOrnaments) occurrence(o ornament) Occurrence {
@@ -359,13 +346,13 @@ func (o *ornament) label() string {
 // why says it as a teacher would.
 func (h *handOrnaments) why(o ornament, weighed, comfortable float64) string {
 	var b strings.Builder
-	main := inOne(o.written[len(o.written)-1], score.Pitch.Pretty, "–")
+	main := h.pitch(o.notes[len(o.notes)-1]).Pretty()
 	switch o.sign {
 	case graceNotes:
 		fmt.Fprintf(&b, "%d grace notes, %s, run to %s in the last %.2f s before it, %.0f a second",
 			o.count-1, h.inWords(o.written[:len(o.written)-1]), main, o.seconds, o.asked)
 	case "trill":
-		fmt.Fprintf(&b, "A trill on %s for %.1f s: %d notes, %.1f a second, %s", h.pitch(o.notes[0]).Pretty(), o.seconds,
+		fmt.Fprintf(&b, "A trill on %s for %.1f s: %d notes, %.1f a second, %s", main, o.seconds,
 			o.count, float64(o.count)/o.seconds, h.inWords(o.written))
 		switch o.ending {
 		case "turn":
@@ -376,7 +363,7 @@ func (h *handOrnaments) why(o ornament, weighed, comfortable float64) string {
 	case "tremolo", tremoloWritten, trillWritten:
 		fmt.Fprintf(&b, "A %s, %s, for %.1f s: %d notes, %.1f a second", o.sign, h.inWords(o.written), o.seconds, o.count, o.asked)
 	default:
-		fmt.Fprintf(&b, "%s on %s: %s, in %.2f s", article(o.sign), h.pitch(o.notes[0]).Pretty(), h.inWords(o.written), o.seconds)
+		fmt.Fprintf(&b, "%s on %s: %s, in %.2f s", article(o.sign), main, h.inWords(o.written), o.seconds)
 	}
 	if o.other > 0 {
 		fmt.Fprintf(&b, "; the other hand strikes %s meanwhile", times(o.other))

@@ -155,9 +155,23 @@ func TestTrillEndings(t *testing.T) {
 		"C5:1/4 B4:1/4 C5:1/4 D5:1/4": "C5 D5 C5",
 	} {
 		s := signed(t, scoretest.Piece{QPM: 66, Right: []string{right}}, "trill-mark")
-		if got := strings.Join(detailOf(t, ornaments(s, DefaultPlayer())).WrittenOut, " "); got != want {
+		o := ornaments(s, DefaultPlayer())
+		if got := strings.Join(detailOf(t, o).WrittenOut, " "); got != want {
 			t.Errorf("%s: %s, want %s", right, got, want)
 		}
+		if !strings.HasPrefix(o[0].Why, "A trill on C5 ") {
+			t.Errorf("%s: why %q", right, o[0].Why)
+		}
+	}
+}
+
+// A note that bad durations have left without a length has no time for any ornament.
+func TestOrnamentWithoutTime(t *testing.T) {
+	s := scoretest.Piece{QPM: 60, Right: []string{"gD5 gE5 C5:1"}}.Score(t)
+	n := &s.Notes[len(s.Notes)-1]
+	n.Length, n.Tremolo, n.Ornaments = score.Rat{}, 2, []string{"trill-mark"}
+	if found := ornaments(s, DefaultPlayer()); len(found) > 0 {
+		t.Errorf("found %+v", found)
 	}
 }
 

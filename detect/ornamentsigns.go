@@ -86,7 +86,7 @@ func (o *ornament) write(pitches []score.Pitch) {
 // hold while the note lasts.
 func (h *handOrnaments) alsoBusy(note int) bool {
 	n := &h.Score.Notes[note]
-	own := between(h.Events[h.hand], n.Onset, n.End())
+	own := line(h.Events[h.hand]).between(n.Onset, n.End())
 	return len(own) != 1 || len(own[0].Struck) > 1 || len(own[0].Held) > 0
 }
 
@@ -149,11 +149,21 @@ func (h *handOrnaments) trillCount(length score.Rat, seconds float64) int {
 	return count
 }
 
-// graceEnding are up to three grace notes, one at a time, that follow the note
+// after is what the hand strikes where a note ends, as attacks from there on;
+// nil where it strikes nothing then.
+func (h *handOrnaments) after(n *score.Note) []attack {
+	i, found := slices.BinarySearchFunc(h.attacks, n.End(), func(a attack, at score.Rat) int { return a.At.Cmp(at) })
+	if !found {
+		return nil
+	}
+	return h.attacks[i:]
+}
+
+// graceEnding are up to three grace notes of the note's voice that follow it
 // directly: the ending of a trill.
 func (h *handOrnaments) graceEnding(n *score.Note) []int {
-	next := between(h.Events[h.hand], n.End(), h.Score.End())
-	if len(next) == 0 || next[0].At != n.End() || len(next[0].Grace) > 3 {
+	next := h.after(n)
+	if len(next) == 0 || len(next[0].Grace) > 3 {
 		return nil
 	}
 	for _, g := range next[0].Grace {
@@ -167,11 +177,11 @@ func (h *handOrnaments) graceEnding(n *score.Note) []int {
 // goesOnQuickly tells whether the hand goes on with two notes of a sixteenth or
 // less, the first of them next to the note: a trill's ending, written as notes.
 func (h *handOrnaments) goesOnQuickly(n *score.Note) bool {
-	first, found := slices.BinarySearchFunc(h.attacks, n.End(), func(a attack, at score.Rat) int { return a.At.Cmp(at) })
-	if !found || first+1 >= len(h.attacks) {
+	next := h.after(n)
+	if len(next) < 2 {
 		return false
 	}
-	a, b := h.attacks[first], h.attacks[first+1]
+	a, b := &next[0], &next[1]
 	return !longestGrace.Less(a.step) && !longestGrace.Less(b.step) && !a.rest && len(a.keys) == 1 && abs(a.keys[0]-n.Pitch.MIDI()) <= 2
 }
 
