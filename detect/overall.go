@@ -26,13 +26,12 @@ var StrokeRate = &Capacity{
 	Source:  "common practice",
 }
 
-// KeysKnown is how many keys a piece may use. Four octaves and a half of white
-// and black keys used alike by the two hands together would be 54.
+// KeysKnown is how many keys a piece may use, those of each hand together.
 var KeysKnown = &Capacity{
 	Name: "keys-known", Unit: "keys",
 	Means: "how many keys a piece may use for you to find your way in it, those of each hand together: " +
 		"two five-finger positions are 10, two octaves of a scale in each hand 30",
-	ByLevel: [4]float64{15, 30, 40, 50},
+	ByLevel: [4]float64{18, 36, 48, 60},
 	Source:  "common practice",
 }
 

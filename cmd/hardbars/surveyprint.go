@@ -14,6 +14,9 @@ import (
 	"hardbars/score"
 )
 
+// kindsIndent is where the second line of a score begins, in characters.
+const kindsIndent = 9
+
 // printSurvey prints two lines a score: its figures and name, and its hardest kinds.
 func printSurvey(w io.Writer, player detect.Player, rows []surveyRow) {
 	if len(rows) == 0 {
@@ -32,18 +35,18 @@ func printSurvey(w io.Writer, player detect.Player, rows []surveyRow) {
 		figures := fmt.Sprintf("%7.2f  %3.0f%%  %4d  %5s  ", row.Overall, 100*row.Past, row.Bars, minutes(row.Seconds)+note)
 		column := utf8.RuneCountInString(figures)
 		fmt.Fprintln(w, figures+shortened(row.File, width-column))
-		fmt.Fprintln(w, wrap(row.kindsWords(), width, strings.Repeat(" ", column)))
+		fmt.Fprintln(w, wrap(row.kindsWords(), width, strings.Repeat(" ", kindsIndent)))
 	}
 	if assumed > 0 {
 		fmt.Fprintf(w, "\n* tempo assumed: the score gives none\n")
 	}
 }
 
-// kindsWords is "leap in bar 12 (1.40), fast-run in bar 3 (0.90)".
+// kindsWords is "leap in bar 12, fast-run in bar 3".
 func (row surveyRow) kindsWords() string {
 	var words []string
 	for _, k := range row.Kinds {
-		words = append(words, fmt.Sprintf("%s in bar %s (%.2f)", k.Kind, k.Bar, k.Demand))
+		words = append(words, fmt.Sprintf("%s in bar %s", k.Kind, k.Bar))
 	}
 	if len(words) == 0 {
 		return "nothing that is hard"
