@@ -168,6 +168,27 @@ func TestTieAcrossPedalWrittenSostenuto(t *testing.T) {
 	}
 }
 
+// A middle pedal that works helps with what no finger holds, and with nothing else.
+func TestTieAcrossPedalWithMiddlePedal(t *testing.T) {
+	for left, want := range map[string][2]float64{"r:1 C5:1 @change r:2": {1.25, 1}, "r:2 @change r:2": {0.1, 0.1}} {
+		s := scoretest.Piece{QPM: 60, Right: []string{"C6:4"}, Left: []string{"@ped C3:4 @lift", left}}.Score(t)
+		for i, works := range []string{"no", "yes"} {
+			p := DefaultPlayer()
+			if err := p.Set("middle-pedal", works, "flag"); err != nil {
+				t.Fatal(err)
+			}
+			found := of(Analyze(s, p), TieAcrossPedal.Kind)
+			o := found[len(found)-1] // the left hand's
+			if o.Demand != want[i] {
+				t.Errorf("%s, middle pedal works: %s: demand %g, want %g", left, works, o.Demand, want[i])
+			}
+			if doubts := strings.Contains(o.Why, "many do not"); doubts != (works == "no" && want[i] > 1) {
+				t.Errorf("%s, middle pedal works: %s: %s", left, works, o.Why)
+			}
+		}
+	}
+}
+
 // Notes under the fingers ask less than 1, lost ones 1 to 1.5, and nothing
 // that the tempo changes.
 func TestTieAcrossPedalDemand(t *testing.T) {

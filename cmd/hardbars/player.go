@@ -18,11 +18,11 @@ type playerFlags struct {
 }
 
 func (p *playerFlags) add(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&p.span, "span", "", "hand span, thumb tip to little-finger tip at full stretch:\nmillimetres, white keys such as \"8.5 keys\", or the widest\nyou reach: octave, ninth, tenth; left=190,right=201\nwhere the hands differ")
-	cmd.Flags().StringVar(&p.level, "level", "", "elementary, returning, intermediate or advanced")
-	cmd.Flags().StringVar(&p.tempo, "tempo", "", "tempo you want to reach: quarter=66, 66 or 80%")
-	cmd.Flags().StringVar(&p.middlePedal, "middle-pedal", "", "whether your piano's middle pedal works: yes or no")
-	cmd.Flags().StringArrayVar(&p.set, "set", nil, "any setting by its name, such as leap-rate=6\n(hardbars player lists them)")
+	cmd.Flags().StringVar(&p.span, "span", "", "your hand `SPAN`, thumb tip to little-finger tip at full stretch:\nmillimetres, white keys such as \"8.5 keys\", or the widest\nyou reach: octave, ninth, tenth; left=190,right=201\nwhere the hands differ")
+	cmd.Flags().StringVar(&p.level, "level", "", "your `LEVEL`: elementary, returning, intermediate, advanced")
+	cmd.Flags().StringVar(&p.tempo, "tempo", "", "the `TEMPO` to reach: quarter=66, 66 or 80%")
+	cmd.Flags().StringVar(&p.middlePedal, "middle-pedal", "", "whether your piano's middle pedal works: `yes|no`")
+	cmd.Flags().StringArrayVar(&p.set, "set", nil, "any setting, `NAME=VALUE`, such as leap-rate=6\n(hardbars player lists them)")
 	levels := make([]string, len(detect.Levels))
 	for i, l := range detect.Levels {
 		levels[i] = string(l)
@@ -128,7 +128,7 @@ flags for one time only.`,
 		},
 	}
 	who.add(cmd)
-	cmd.Flags().StringSliceVar(&unset, "unset", nil, "take settings back out of the profile, by name")
+	cmd.Flags().StringSliceVar(&unset, "unset", nil, "take settings back out of the profile, by `NAME`")
 	cmd.Flags().BoolVar(&measure, "measure", false, "tell how to measure your hand span on the keys")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON, for other programs")
 	return cmd
