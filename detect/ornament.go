@@ -63,6 +63,7 @@ type ornament struct {
 	notes    []int           // indices into Score.Notes, the main note last
 	written  [][]score.Pitch // what is struck, in order
 	count    int             // of what is struck: len(written), or more where that is cut short
+	lasts    score.Rat       // of a sign: the time from the beat that its notes take, in quarters; 0 for others
 	seconds  float64         // that it takes
 	asked    float64         // notes a second at the least
 	fixed    bool            // what is asked does not follow the tempo
@@ -191,8 +192,8 @@ func (h *handOrnaments) tremolos() []ornament {
 			o.to, o.notes = h.endOf(next.Struck), slices.Concat(a.Struck, next.Struck)
 			turn = append(turn, h.pitches(next.Struck))
 		}
-		o.seconds = h.Clock.Seconds(o.from, o.to)
-		o.asked = o.to.Sub(o.from).Float() * float64(int(1)<<beams) / o.seconds
+		o.lasts, o.seconds = o.to.Sub(o.from), h.Clock.Seconds(o.from, o.to)
+		o.asked = o.lasts.Float() * float64(int(1)<<beams) / o.seconds
 		if o.fixed {
 			o.asked = min(o.asked, fullTremolo)
 		}
@@ -284,7 +285,6 @@ func (h *handOrnaments) meanwhile(o *ornament, from, to score.Rat) {
 func (h *handOrnaments) occurrence(o ornament) Occurrence {
 	notes := slices.Clone(o.notes)
 	slices.Sort(notes)
-	from := score.Max(o.from.Sub(o.before), score.Rat{})
 	weighed := o.asked * o.weight
 	comfortable := h.Player.Can(TrillRate)
 	d := OrnamentDetail{
@@ -306,8 +306,30 @@ func (h *handOrnaments) occurrence(o ornament) Occurrence {
 		Label:   o.label(),
 		Why:     h.why(o, weighed, comfortable),
 		Detail:  d,
-		Picture: h.roll(from, o.to, notes),
+		Picture: h.picture(o, notes),
 	}
+}
+
+// picture shows grace notes and what is written out as they stand, and a sign
+// as the notes that it stands for.
+func (h *handOrnaments) picture(o ornament, notes []int) Roll {
+	r := h.roll(score.Max(o.from.Sub(o.before), score.Rat{}), o.to, notes)
+	if o.lasts.IsZero() {
+		return r
+	}
+	r.Notes = slices.DeleteFunc(r.Notes, func(n RollNote) bool { return n.Picked && n.Length.Sign() > 0 })
+	step := o.lasts.Div(score.Int(int64(o.count)))
+	for i, pitches := range o.written {
+		at := step.Mul(score.Int(int64(i)))
+		length := step
+		if i == o.count-1 {
+			length = o.to.Sub(o.from).Sub(at)
+		}
+		for _, p := range pitches {
+			r.Notes = append(r.Notes, RollNote{At: at, Length: length, Key: p.MIDI(), Hand: h.hand, Picked: true})
+		}
+	}
+	return r
 }
 
 // inOne joins the names of pitches.

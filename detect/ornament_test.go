@@ -1,6 +1,7 @@
 package detect
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -325,6 +326,28 @@ func TestHiddenNotesOfTrill(t *testing.T) {
 		}
 		if got := len(events(s)[score.Right]); got != want {
 			t.Errorf("with the sign %q: %d events, want %d", sign, got, want)
+		}
+	}
+}
+
+// A sign is drawn as the notes that it stands for, evenly over its time; what
+// is left of the note after a mordent is its last.
+func TestOrnamentPicture(t *testing.T) {
+	for _, c := range []struct {
+		sign, want string // keys with start and length
+	}{
+		{"mordent", "60 0+1/3, 59 1/3+1/3, 60 2/3+4/3"},
+		{"turn", "62 0+1/4, 60 1/4+1/4, 59 1/2+1/4, 60 3/4+5/4"},
+	} {
+		o := ornaments(signed(t, scoretest.Piece{QPM: 60, Right: []string{"C4:2 r:2"}}, c.sign), DefaultPlayer())[0]
+		var got []string
+		for _, n := range o.Picture.(Roll).Notes {
+			if n.Picked {
+				got = append(got, fmt.Sprintf("%d %s+%s", n.Key, n.At, n.Length))
+			}
+		}
+		if strings.Join(got, ", ") != c.want {
+			t.Errorf("%s: %v, want %s", c.sign, got, c.want)
 		}
 	}
 }

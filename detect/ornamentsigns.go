@@ -67,7 +67,8 @@ func (h *handOrnaments) sign(note int, sign string) ornament {
 		return o
 	}
 	beat := h.Score.Bars[n.Bar].Time.Beat()
-	o.seconds = h.Clock.Seconds(n.Onset, n.Onset.Add(score.Min(n.Length, beat)))
+	o.lasts = score.Min(n.Length, beat)
+	o.seconds = h.Clock.Seconds(n.Onset, n.Onset.Add(o.lasts))
 	o.write(h.steps(note, stepsOf[sign]))
 	o.asked = float64(o.count) / o.seconds
 	o.weight *= shortWeight
@@ -94,7 +95,7 @@ func (h *handOrnaments) alsoBusy(note int) bool {
 // slowest trill is not already too much.
 func (h *handOrnaments) trill(o *ornament, note int) {
 	n := &h.Score.Notes[note]
-	o.seconds = h.Clock.Seconds(n.Onset, n.End())
+	o.lasts, o.seconds = n.Length, h.Clock.Seconds(n.Onset, n.End())
 	ending := h.graceEnding(n)
 	for _, g := range ending {
 		h.endings[g] = true
