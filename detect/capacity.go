@@ -90,7 +90,7 @@ var RepeatRate = &Capacity{
 var SoftRate = &Capacity{
 	Name: "soft-rate", Unit: "soft attacks a second",
 	Means:   "how fast one hand repeats a figure at pp with every note sounding and none sticking out",
-	ByLevel: [4]float64{2, 4, 6, 9},
+	ByLevel: [4]float64{2.5, 5, 7, 10},
 	Source:  "common practice",
 }
 
