@@ -116,7 +116,7 @@ func (p *place) steps(l lesson) []string {
 	var steps []string
 	steps = append(steps, l.steps...)
 	if p.many() {
-		steps[0] = fmt.Sprintf("Begin in bar %s, the hardest. %s", p.Place(p.o.From).Bar, steps[0])
+		steps[0] = fmt.Sprintf("Begin in bar %s. %s", p.Place(p.o.From).Bar, steps[0])
 	}
 	if !l.both && p.otherPlays() {
 		steps = append(steps, p.addOther())
@@ -126,7 +126,7 @@ func (p *place) steps(l lesson) []string {
 
 func (p *place) addOther() string {
 	if p.timed() {
-		return fmt.Sprintf("Add the %s, again from %s.", handName(1-p.spot.Hand), p.start)
+		return fmt.Sprintf("Add the %s, from %s.", handName(1-p.spot.Hand), p.start)
 	}
 	return fmt.Sprintf("Add the %s.", handName(1-p.spot.Hand))
 }

@@ -15,13 +15,13 @@ func (p *place) doubleNotes(d detect.PairsDetail) lesson {
 	first, last := d.Pitches[0], d.Pitches[1]
 	l := lesson{proof: "both notes of each pair at once and the top line singing"}
 	l.steps = []string{
-		fmt.Sprintf("Top line alone, %s to %s%s, legato, with the fingers that it has in the run; then the lower line, %s to %s, with its own.",
+		fmt.Sprintf("Top line alone, %s to %s%s, legato, with the fingers that it has in the run; then the lower line, %s to %s.",
 			pretty(first[1]), pretty(last[1]), byWayOf(d), pretty(first[0]), pretty(last[0])),
-		"Together, top over lower: the top loud, the lower soft; then the top legato, the lower short.",
-		"Apart: each pair broken, lower note first; then upper note first; then struck together.",
+		"Together, top over lower: top loud, lower soft; then top legato, lower short.",
+		"Apart: each pair broken, lower note first, then upper first; then struck together.",
 	}
 	if d.Count > groupOf {
-		l.steps = append(l.steps, fmt.Sprintf("In groups of %d and one over, with a stop on the last, at %s; then all %d.", groupOf, p.target, d.Count))
+		l.steps = append(l.steps, fmt.Sprintf("Groups of %d and one over, at %s, with a stop on the last; then all %d.", groupOf, p.target, d.Count))
 	}
 	if d.Dynamic != "" {
 		l.proof += ", " + d.Dynamic

@@ -20,14 +20,14 @@ func (p *place) leap() lesson {
 		}
 	}
 	if down != nil && up != nil {
-		l.steps = append(l.steps, fmt.Sprintf("Down and up in one go, without the stops, from %s.", p.start))
+		l.steps = append(l.steps, fmt.Sprintf("Down and up without the stops, from %s.", p.start))
 	} else {
-		l.steps = append(l.steps, fmt.Sprintf("The way back likewise; then there and back in one go, without the stops, from %s.", p.start))
+		l.steps = append(l.steps, fmt.Sprintf("The way back likewise; then there and back without the stops, from %s.", p.start))
 	}
 	if together := p.leapTogether(); together != "" {
 		l.steps, l.both = append(l.steps, together), true
 	}
-	l.steps = append(l.steps, fmt.Sprintf("Touch and wait: leave at once, touch %s without sounding it, wait for the beat, then play.",
+	l.steps = append(l.steps, fmt.Sprintf("Touch and wait: leave at once, touch %s silently, wait for the beat, then play.",
 		strings.Join(aims, " or ")))
 	return l
 }
@@ -53,15 +53,11 @@ func (p *place) move(o *detect.Occurrence) string {
 		way, semitones = "Down", -semitones
 	}
 	where := ""
-	if p.many() {
-		where = " in bar " + p.Place(o.From).Bar
+	if bar := p.Place(o.From).Bar; bar != p.Place(p.o.From).Bar {
+		where = " in bar " + bar
 	}
-	aim := pretty(d.To)
-	if d.Black && !d.Chord {
-		aim += ", a black key"
-	}
-	text := fmt.Sprintf("%s%s, %s alone: play %s, stop, look at %s; then go there in one movement, %d semitones (%.0f mm), and strike",
-		way, where, handName(p.spot.Hand), pretty(d.From), aim, semitones, d.MM)
+	text := fmt.Sprintf("%s%s, %s alone: play %s, stop, look at %s; then one movement, %d semitones (%.0f mm), and strike",
+		way, where, handName(p.spot.Hand), pretty(d.From), pretty(d.To), semitones, d.MM)
 	if d.Chord {
 		return fmt.Sprintf("%s %s, its shape ready in the air.", text, chord(d.Landing))
 	}
@@ -73,7 +69,7 @@ func (p *place) leapTogether() string {
 	other := 1 - p.spot.Hand
 	d := p.o.Detail.(detect.LeapDetail)
 	if d.OtherHand {
-		return fmt.Sprintf("Add the %s, which leaps to the same instant: look at %s and let the other landing go by feel; then the other way round, and keep what is safer.",
+		return fmt.Sprintf("Add the %s, which leaps to the same instant: look at %s, land the other by feel; then the other way round, and keep what is safer.",
 			handName(other), pretty(d.To))
 	}
 	n := len(p.strikes(other, p.o.From, p.landing(p.o)))

@@ -14,8 +14,8 @@ const fewest = 5
 
 // practiseBlock is the list to work from: one entry a family, hardest first.
 // What is within the player's comfort is only named, unless the sheet is full
-// or there is nothing harder.
-func practiseBlock(c canvas, f frame, r *detect.Report, full bool, most int) block {
+// or there is nothing harder. The first ones say how to practise them.
+func practiseBlock(c canvas, f frame, r *detect.Report, full bool, most, advised int) block {
 	b := block{heading: "Practise these first"}
 	listed, named := pastLimit(r)
 	switch {
@@ -27,11 +27,14 @@ func practiseBlock(c canvas, f frame, r *detect.Report, full bool, most int) blo
 		listed, named = named[:n], named[n:]
 	}
 	shown := min(most, len(listed))
-	for _, family := range listed[:shown] {
-		b.parts = append(b.parts, entryPart(c, f, newEntry(r, family)))
+	for i, family := range listed[:shown] {
+		b.parts = append(b.parts, entryPart(c, f, newEntry(r, family, i < advised)))
 	}
-	if n := len(listed) - shown; n > 0 {
+	switch n := len(listed) - shown; {
+	case n > 0:
 		b.parts = append(b.parts, leftOut(c, f, n))
+	case advised < shown:
+		b.parts = append(b.parts, paragraph(c, "How to practise the others: --full, or hardbars spots with --spot and the number.", bodyFace, 0, f.inner()))
 	}
 	if len(named) > 0 {
 		b.parts = append(b.parts, paragraph(c, easier(r, named), bodyFace, 0, f.inner()))
@@ -58,20 +61,15 @@ func leftOut(c canvas, f frame, n int) part {
 }
 
 // entryPart has a box to tick, the number of the place, and to its right bars
-// and hand against the tempos, what it is against the demand, why, and where
-// it comes again.
+// and hand against the tempos, what it is against the demand, why, how to
+// practise it, and where it comes again.
 func entryPart(c canvas, f frame, e entry) part {
 	const apart = 4.0
 	wide := f.inner() - textIndent
 	place := clip(c, e.place, strongFace, wide-apart-c.width(e.tempo, tempoFace))
 	what := wrap(c, e.what, bodyFace, wide-apart-c.width(e.asks, smallFace), 2)
-	why := wrap(c, e.why, bodyFace, wide, mostLines)
-	again := wrap(c, e.again, smallFace, wide, 3)
 	whatTop := strongFace.leading() + 0.3
-	whyTop := whatTop + float64(len(what))*bodyFace.leading()
-	againTop := whyTop + float64(len(why))*bodyFace.leading()
-	height := againTop + float64(len(again))*smallFace.leading()
-	return part{height, func(c canvas, x, y float64) {
+	head := part{whatTop + float64(len(what))*bodyFace.leading(), func(c canvas, x, y float64) {
 		right, left := x+f.inner(), x+textIndent
 		c.box(x+0.3, y+0.4, 4.6, 4.6, none, medium)
 		numberDisc(c, x+11.5, y+2.7, e.number)
@@ -79,9 +77,13 @@ func entryPart(c canvas, f frame, e entry) part {
 		flushRight(c, right, y+strongFace.mm()+0.2, e.tempo, tempoFace)
 		write(c, left, y+whatTop, what, bodyFace)
 		flushRight(c, right, y+whatTop+bodyFace.mm(), e.asks, smallFace)
-		write(c, left, y+whyTop, why, bodyFace)
-		write(c, left, y+againTop, again, smallFace)
 	}}
+	below := func(s string, f face, most int) part { return text(wrap(c, s, f, wide, most), f, textIndent) }
+	parts := []part{head, below(e.why, bodyFace, mostLines)}
+	if e.how != "" {
+		parts = append(parts, gap(0.8), below(e.how, smallFace, 2*mostLines), below(e.test, numberFace, 3), gap(0.8))
+	}
+	return stack(append(parts, below(e.again, smallFace, 3))...)
 }
 
 // numberDisc is a hot spot's number in a ring.

@@ -68,23 +68,31 @@ func newDocument(f frame, r *detect.Report) *gofpdf.Fpdf {
 
 // limits is how much of each list is shown.
 type limits struct {
-	entries, pictures, returns, remarks int
+	entries, advice, pictures, returns, remarks int // advice: the entries that say how
 }
 
 // compose lays the sheet out. Unless it may be full, it shows less and less of
-// the lists until the pages are few enough.
+// the lists until the pages are few enough, and then as much advice as fits.
 func compose(c canvas, f frame, r *detect.Report, full bool) []page {
 	if full {
 		const all = math.MaxInt
-		return paginate(f, blocks(c, f, r, true, limits{all, all, all, all}))
+		return paginate(f, blocks(c, f, r, true, limits{all, all, all, all, all}))
 	}
-	l := limits{entries: 12, pictures: 6, returns: 10, remarks: 8}
-	for {
-		pages := paginate(f, blocks(c, f, r, false, l))
-		if len(pages) <= mostPages(len(r.Score.Bars)) || !l.tighten() {
-			return pages
+	most := mostPages(len(r.Score.Bars))
+	l := limits{entries: 12, advice: 4, pictures: 6, returns: 10, remarks: 8}
+	pages := paginate(f, blocks(c, f, r, false, l))
+	for len(pages) > most && l.tighten() {
+		pages = paginate(f, blocks(c, f, r, false, l))
+	}
+	for l.advice < l.entries { // more advice, as far as it fits
+		l.advice++
+		more := paginate(f, blocks(c, f, r, false, l))
+		if len(more) > max(most, len(pages)) {
+			break
 		}
+		pages = more
 	}
+	return pages
 }
 
 // mostPages is three, and one more for every 300 bars past the first 300.
@@ -98,14 +106,22 @@ func (l *limits) tighten() bool {
 		l.remarks--
 	case l.returns > 5:
 		l.returns--
-	case l.entries > 6:
+	case l.entries > 8:
 		l.entries--
 	case l.remarks > 1:
 		l.remarks--
 	case l.returns > 1:
 		l.returns--
+	case l.pictures > 3:
+		l.pictures--
+	case l.advice > 2:
+		l.advice--
+	case l.entries > 6:
+		l.entries--
 	case l.pictures > 1:
 		l.pictures--
+	case l.advice > 0:
+		l.advice--
 	case l.entries > 1:
 		l.entries--
 	default:
@@ -119,7 +135,7 @@ func blocks(c canvas, f frame, r *detect.Report, full bool, l limits) []block {
 	return []block{
 		titleBlock(c, f, r),
 		stripBlock(c, f, r, full),
-		practiseBlock(c, f, r, full, l.entries),
+		practiseBlock(c, f, r, full, l.entries, l.advice),
 		picturesBlock(c, f, r, l.pictures),
 		returnsBlock(c, f, r, full, l.returns),
 		assumedBlock(c, f, r, full, l.remarks),

@@ -7,6 +7,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"hardbars/annotate/practice"
 	"hardbars/detect"
 	"hardbars/score"
 )
@@ -19,13 +20,16 @@ type entry struct {
 	why    string
 	tempo  string // "♩ = 47 → 66"
 	asks   string // "1.4 × comfortable"
+	how    string // "1. Down, left hand alone: … 2. …"; "" where it is not shown
+	test   string // "Learnt: three times running, …"; "" where it is not shown
 	again  string // "Again in bars 20–21 (5) and 44 (9). Same, a fourth higher, in bar 7 (3)."; "" where it comes once
 }
 
-// newEntry speaks of a family at its place to learn first.
-func newEntry(r *detect.Report, f detect.Family) entry {
+// newEntry speaks of a family at its place to learn first, and of how to
+// practise it where that is wanted.
+func newEntry(r *detect.Report, f detect.Family, how bool) entry {
 	first := r.Spot(f.LearnFirst)
-	return entry{
+	e := entry{
 		number: first.ID,
 		place:  sentence(barsOf(r, first)) + ", " + handName(first.Hand),
 		what:   sentence(what(first)),
@@ -34,6 +38,20 @@ func newEntry(r *detect.Report, f detect.Family) entry {
 		asks:   fmt.Sprintf("%.1f × comfortable", first.Demand),
 		again:  again(r, f),
 	}
+	if how {
+		advice := practice.For(r, first)
+		e.how, e.test = signed(numbered(advice.Steps)), signed(advice.Test)
+	}
+	return e
+}
+
+// numbered runs steps on as "1. … 2. …".
+func numbered(steps []string) string {
+	var b strings.Builder
+	for i, step := range steps {
+		fmt.Fprintf(&b, "%d.\u00a0%s ", i+1, step)
+	}
+	return strings.TrimSpace(b.String())
 }
 
 // what names the kind as a pianist says it, and the case in hand; the case
@@ -108,6 +126,18 @@ func tempoStep(r *detect.Report, s *detect.Spot) string {
 	}
 	return fmt.Sprintf("%s → %d", paceSign(comfortable), target.PerMinute)
 }
+
+// signed puts the signs of beats for their names before a number: "♩. = 66" for
+// "dotted quarter = 66".
+func signed(s string) string { return beatSigns.Replace(s) }
+
+var beatSigns = func() *strings.Replacer {
+	var pairs []string
+	for _, beat := range []score.Rat{score.R(3, 2), score.R(3, 4), score.Int(1), score.R(1, 2)} { // dotted first
+		pairs = append(pairs, score.ValueName(beat)+" = ", beatName(beat)+" = ")
+	}
+	return strings.NewReplacer(pairs...)
+}()
 
 // paceSign is a pace with the sign of its beat: "♩. = 66".
 func paceSign(p detect.Pace) string { return fmt.Sprintf("%s = %d", beatName(p.Beat), p.PerMinute) }
