@@ -68,6 +68,7 @@ type Pass struct {
 	Events [2][]Event // what each hand strikes, by score.Hand
 	kind   Kind       // of the detector at work
 	found  []Occurrence
+	ended  []score.Rat // for each note, when it and all before it have ended; see firstSounding
 }
 
 // Report adds a finding; its Kind is set here.

@@ -115,6 +115,9 @@ func (p *Pass) whereIs(hand score.Hand, next int, at score.Rat) []int {
 		return nil
 	}
 	before := events[next-1]
+	if before.At == at && len(before.Held) == 0 {
+		return before.Struck
+	}
 	down := slices.DeleteFunc(slices.Concat(before.Struck, before.Held), func(n int) bool {
 		return p.Score.Notes[n].End().Cmp(at) <= 0
 	})

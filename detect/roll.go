@@ -1,6 +1,10 @@
 package detect
 
-import "hardbars/score"
+import (
+	"sort"
+
+	"hardbars/score"
+)
 
 // Roll is notes as bars over time, with some picked out: the general form for
 // a kind whose trouble is in how its notes follow and overlap.
@@ -31,7 +35,7 @@ func (p *Pass) roll(from, to score.Rat, picked []int) Roll {
 	for _, i := range picked {
 		pick[i] = true
 	}
-	for i := range p.Score.Notes {
+	for i := p.firstSounding(from); i < len(p.Score.Notes); i++ {
 		n := &p.Score.Notes[i]
 		if !n.Onset.Less(to) {
 			break
@@ -47,6 +51,19 @@ func (p *Pass) roll(from, to score.Rat, picked []int) Roll {
 	}
 	r.Beats = p.beats(from, to)
 	return r
+}
+
+// firstSounding is the first note that may sound at an instant: all before it
+// have ended.
+func (p *Pass) firstSounding(at score.Rat) int {
+	if p.ended == nil {
+		end := score.Rat{}
+		for i := range p.Score.Notes {
+			end = score.Max(end, p.Score.Notes[i].End())
+			p.ended = append(p.ended, end)
+		}
+	}
+	return sort.Search(len(p.ended), func(i int) bool { return at.Cmp(p.ended[i]) <= 0 })
 }
 
 // beats returns the beats from one instant to another, in quarters after the first.

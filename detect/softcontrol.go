@@ -63,7 +63,9 @@ func findSoftControl(p *Pass) {
 		soft := p.softly(hand)
 		p.softFigures(hand, soft)
 		p.softChords(hand, soft, spread)
-		p.softLeaps(hand)
+		if len(soft) > 0 {
+			p.softLeaps(hand)
+		}
 	}
 }
 
