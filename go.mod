@@ -3,6 +3,7 @@ module hardbars
 go 1.26.0
 
 require (
+	github.com/arran4/golang-ical v0.3.4 // indirect
 	github.com/beevik/etree v1.8.1 // indirect
 	github.com/go-fonts/dejavu v0.3.2 // indirect
 	github.com/inconshreveable/mousetrap v1.1.0 // indirect

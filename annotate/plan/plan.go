@@ -1,0 +1,212 @@
+// Package plan lays out the practice of a piece day by day.
+//
+// It knows what a report found hard, which days the player practises and for
+// how long, and these rules:
+//
+//   - The hardest family first, and each family through the place to learn
+//     first. Its other places follow once that one is in context.
+//   - A place is met five times: when it is new, and after 1, 3, 7 and 14 days,
+//     or on the next day of practice where that is a day of rest. First the
+//     hand alone, then hands together, then with the bar before and after.
+//   - Its tempo rises in even steps, from the comfortable one to the one asked for.
+//   - On one day what is at the same stage goes from the end of the piece towards
+//     the beginning. A new place comes twice a day, with others in between: no
+//     visit is longer than five minutes, so no place has more than ten a day.
+//   - After at most 30 minutes of playing comes a break, within the day's minutes.
+//   - No new place begins so late that it could not be met again after 3 days.
+//   - Once every hard place has begun, the time left goes to the rest of the
+//     piece, in parts from the beginning, and then to whole runs, one a day.
+//   - What has no room is named, never dropped in silence.
+//
+// Spreading practice over days and switching between places are well supported
+// (distributed practice, Cepeda et al. 2006, and contextual interference; both
+// from memory); every figure here is common practice.
+//
+// The package refuses to know what is hard, which is the report's, how a kind
+// of place is practised, which is practice's, and what day it is today.
+package plan
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"hardbars/detect"
+	"hardbars/score"
+)
+
+// Options is what the player settles.
+type Options struct {
+	Minutes int       // a day
+	Days    int       // a week; the days of rest are spread over it
+	Start   time.Time // the first day of practice; of a time only the date counts
+	End     time.Time // the last day that may be one
+
+	Known   map[string]State                                      // by id of a hot spot: what has been practised already
+	Remarks func(firstBar, lastBar int, hand score.Hand) []string // the teacher's own about some bars, indices into Score.Bars; nil for none
+}
+
+// State is what is known of the practice of a place.
+type State struct {
+	Best  float64     // the fastest clean tempo, in quarter notes a minute; 0 for none
+	Dates []time.Time // the days on which it was practised
+}
+
+const (
+	leastMinutes, mostMinutes = 5, 240
+	mostDays                  = 366 // from the first to the last
+)
+
+// check tells what cannot be planned.
+func (o Options) check() error {
+	switch length := daysFrom(o.Start, o.End) + 1; {
+	case o.Minutes < leastMinutes || o.Minutes > mostMinutes:
+		return fmt.Errorf("%d minutes a day: give %d to %d", o.Minutes, leastMinutes, mostMinutes)
+	case o.Days < 1 || o.Days > week:
+		return fmt.Errorf("%d days a week: give 1 to 7", o.Days)
+	case length < 1:
+		return fmt.Errorf("the plan ends on %s, before it starts on %s: give a later end", dayName(o.End), dayName(o.Start))
+	case length > mostDays:
+		return fmt.Errorf("the plan is %d days long: give at most %d", length, mostDays)
+	}
+	return nil
+}
+
+// Plan is what to practise, day by day.
+type Plan struct {
+	Report  *detect.Report
+	Options Options
+	Days    []Day     // the days of practice, by date; none for a score without bars
+	LeftOut []LeftOut // what has no room, the hardest first, and what is learnt
+	Notes   []string  // what the player should know about the plan, in sentences
+}
+
+// Day is one day of practice.
+type Day struct {
+	Date  time.Time
+	Items []Item // in the order of the day
+}
+
+// Minutes is how long the day's practice takes, breaks included: at most what
+// the player has.
+func (d Day) Minutes() int {
+	total := 0
+	for _, it := range d.Items {
+		total += it.Minutes
+	}
+	return total
+}
+
+// Stage is what is done with some bars.
+type Stage string
+
+const (
+	Alone    Stage = "alone"    // each hand by itself
+	Together Stage = "together" // both hands, these bars only
+	Context  Stage = "context"  // with the bar before and after
+	Section  Stage = "section"  // a part of the piece
+	Run      Stage = "run"      // the piece from beginning to end
+	Break    Stage = "break"
+)
+
+// Item is one thing to do.
+type Item struct {
+	Minutes  int
+	Stage    Stage
+	Spots    []string    // ids of the hot spots that are practised; none in parts, runs and breaks
+	Passages []Passage   // in the order to practise them; of hot spots one each; none in a break
+	Hands    string      // "right", "left", "apart" for one after the other, "both"; "" in a break
+	Pace     detect.Pace // none where tempo does not matter and in a break
+	What     string      // sentences
+	Remarks  []string    // the teacher's own about these bars
+}
+
+// Timed tells whether the item has a tempo.
+func (it Item) Timed() bool { return it.Pace.PerMinute > 0 }
+
+// Passage is bars in a row.
+type Passage struct {
+	First, Last int // indices into Score.Bars, inclusive
+}
+
+// LeftOut is what the plan has no room for.
+type LeftOut struct {
+	Spots    []string // ids; none where it is the rest of the piece
+	Passages []Passage
+	Why      string // a sentence
+}
+
+// Bars names passages as printed, in their order: "33–36, 12".
+func (p *Plan) Bars(passages []Passage) string {
+	var names []string
+	for _, b := range passages {
+		first, last := p.Report.Score.Bars[b.First].Number, p.Report.Score.Bars[b.Last].Number
+		if b.First == b.Last {
+			names = append(names, first)
+		} else {
+			names = append(names, first+"–"+last)
+		}
+	}
+	return strings.Join(names, ", ")
+}
+
+// Make plans the practice of a piece. The same report and options make the
+// same plan. It fails on options that cannot be planned.
+func Make(r *detect.Report, o Options) (*Plan, error) {
+	if err := o.check(); err != nil {
+		return nil, err
+	}
+	p := &Plan{Report: r, Options: o}
+	if len(r.Score.Bars) == 0 {
+		return p, nil
+	}
+	c := newCalendar(o)
+	units, learnt := units(r, o)
+	c.schedule(units)
+	rest := newRest(r, o, units)
+	c.fill(rest, lastBegun(units))
+	for _, d := range c.days {
+		if items := p.items(c.order(d.tasks)); len(items) > 0 {
+			p.Days = append(p.Days, Day{dateAfter(o.Start, d.number), items})
+		}
+	}
+	p.LeftOut = slices.Concat(leftOut(units, c.last), rest.leftOut(o.Minutes), learnt)
+	p.Notes = p.notes()
+	return p, nil
+}
+
+// items puts tasks into words.
+func (p *Plan) items(tasks []task) []Item {
+	var items []Item
+	for _, t := range tasks {
+		items = append(items, p.item(t))
+	}
+	return items
+}
+
+func (p *Plan) item(t task) Item {
+	it := Item{Minutes: t.minutes, Stage: t.stage, What: p.what(t)}
+	switch {
+	case t.unit != nil:
+		it.Spots, it.Hands, it.Pace = t.unit.ids(), t.hands(p.Report.Score), t.unit.pace(t.coming)
+		it.Passages = t.passages(len(p.Report.Score.Bars))
+	case t.part != nil:
+		it.Passages, it.Hands, it.Pace = []Passage{t.part.Passage}, "both", t.part.pace(p.Report, t.step)
+	}
+	for _, b := range it.Passages {
+		if p.Options.Remarks != nil && t.stage != Run {
+			it.Remarks = append(it.Remarks, p.Options.Remarks(b.First, b.Last, t.hand())...)
+		}
+	}
+	return it
+}
+
+// count is "1 day" or "3 days".
+func count(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return strconv.Itoa(n) + " " + many
+}

@@ -1,0 +1,118 @@
+package plan
+
+import (
+	"fmt"
+	"slices"
+)
+
+// soonest is after how many days a new place must be able to come again.
+const soonest = 3
+
+// schedule goes through the days and begins on each what there is room for: on
+// this day and on all days of its later meetings. What is under way goes before
+// what is new, and no family begins before a harder one.
+func (c *calendar) schedule(units []*unit) {
+	last := c.lastToBegin()
+	for _, d := range c.days {
+		for _, u := range units {
+			if u.met > 0 && u.due <= d.number {
+				c.begin(u, d)
+			}
+		}
+		full := d.number > last
+		for _, u := range units {
+			switch {
+			case u.met > 0:
+			case u.leader == nil:
+				full = full || !c.begin(u, d)
+			case d.number <= last && u.ready(d.number):
+				c.begin(u, d)
+			}
+		}
+	}
+}
+
+// ready tells whether the place to learn first is in context by a day.
+func (u *unit) ready(day int) bool {
+	l := u.leader
+	return len(l.days) > 0 && day >= l.days[max(0, min(2-l.met, len(l.days)-1))]
+}
+
+// lastToBegin is the last day for a new place: one that can come again within
+// the plan, unless the plan is too short for any.
+func (c *calendar) lastToBegin() int {
+	for i := len(c.days) - 1; i >= 0; i-- {
+		if n := c.days[i].number; c.options.nextPractised(n+soonest) <= c.last {
+			return n
+		}
+	}
+	return c.last
+}
+
+// begin has the unit's next meeting on a day, if it has not begun and there is
+// room for it and its later ones. It tells whether it has begun.
+func (c *calendar) begin(u *unit, first *day) bool {
+	if len(u.days) > 0 {
+		return true
+	}
+	u.days = c.meetings(u, first.number)
+	if !c.room(u) {
+		u.days = nil
+		return false
+	}
+	for i, n := range u.days {
+		if d := c.at(n); d != nil {
+			d.tasks = append(d.tasks, u.tasks(i, c.options.Minutes)...)
+		}
+	}
+	return true
+}
+
+// meetings are the days of a unit's meetings to come where the first is on a
+// certain day. Of two on one day there is one.
+func (c *calendar) meetings(u *unit, first int) []int {
+	var days []int
+	for _, gap := range gaps[u.met:] {
+		days = append(days, c.options.nextPractised(first+gap-gaps[u.met]))
+	}
+	return slices.Compact(days)
+}
+
+// room tells whether all meetings of a unit fit, as far as the plan goes.
+func (c *calendar) room(u *unit) bool {
+	for i, n := range u.days {
+		if d := c.at(n); d != nil && !c.fits(d, u.tasks(i, c.options.Minutes)...) {
+			return false
+		}
+	}
+	return true
+}
+
+// lastBegun is the day on which the last family begins.
+func lastBegun(units []*unit) int {
+	last := 0
+	for _, u := range units {
+		if u.leader == nil && u.met == 0 && len(u.days) > 0 {
+			last = max(last, u.days[0])
+		}
+	}
+	return last
+}
+
+// leftOut is what has found no day.
+func leftOut(units []*unit, last int) []LeftOut {
+	var all []LeftOut
+	for _, u := range units {
+		why := "No day has room for it and for meeting it again."
+		switch {
+		case len(u.days) > 0:
+			continue
+		case u.due > last:
+			why = "Not due again before the plan ends."
+		case u.leader != nil && len(u.leader.days) == 0:
+			why = fmt.Sprintf("It follows place %s, which has no room.", u.leader.spots[0].ID)
+		}
+		all = append(all, LeftOut{u.ids(), u.passages, why})
+	}
+	return all
+}
