@@ -61,6 +61,29 @@ func TestDemandOnOneScale(t *testing.T) {
 	}
 }
 
+// Every kind says in plain words what it is and how its demand is measured,
+// and names the source of each figure that it goes by.
+func TestKindsDocumented(t *testing.T) {
+	names := map[string]bool{}
+	for _, d := range All {
+		if names[d.Name] || d.Name == "" || Find(d.Kind) != d {
+			t.Errorf("%s has no name of its own", d.Kind)
+		}
+		names[d.Name] = true
+		if !strings.Contains(strings.ToLower(d.Doc), "demand") && !strings.Contains(d.Doc, "How hard ") {
+			t.Errorf("%s does not say how its demand is measured", d.Kind)
+		}
+		if len(d.Limits) == 0 {
+			t.Errorf("%s names no figure that it goes by", d.Kind)
+		}
+		for _, l := range d.Limits {
+			if l.Name == "" || l.Value == "" || l.Source == "" {
+				t.Errorf("%s: a figure without name, value or source: %+v", d.Kind, l)
+			}
+		}
+	}
+}
+
 // harder is players for whom nothing can be easier than for the default one.
 var harder = map[string]Player{
 	"faster":        playerWith(func(p *Player) { p.Tempo.Share = 1.3 }),

@@ -32,6 +32,7 @@ type jsonReport struct {
 	Spots    []jsonSpot   `json:"spots"`
 	Families []jsonFamily `json:"families"`
 	LeftOut  int          `json:"quiet_left_out"`
+	Bars     []float64    `json:"bar_demand"` // of every bar in file order
 	Warnings []string     `json:"warnings"`
 }
 
@@ -110,7 +111,10 @@ type jsonRelation struct {
 func (r *Report) JSON() ([]byte, error) {
 	out := jsonReport{
 		Score: r.jsonScore(), Player: r.Player,
-		Spots: []jsonSpot{}, Families: []jsonFamily{}, LeftOut: r.LeftOut, Warnings: []string{},
+		Spots: []jsonSpot{}, Families: []jsonFamily{}, LeftOut: r.LeftOut, Bars: []float64{}, Warnings: []string{},
+	}
+	for _, d := range r.BarDemand {
+		out.Bars = append(out.Bars, round3(d))
 	}
 	for _, sp := range r.Spots {
 		out.Spots = append(out.Spots, r.jsonSpot(&sp))

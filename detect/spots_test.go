@@ -142,7 +142,7 @@ func TestJSON(t *testing.T) {
 	for _, want := range []string{
 		`"quarters_per_minute": 60,`, `"from": "metronome"`, `"span_mm": 201,`, `"level": "returning",`,
 		`"comfortable_quarters_per_minute": 30,`, `"comfortable_quarters_per_minute": null,`,
-		`"demand": 1.235,`, `"why": "5 < 6 & so on",`, `"learn_first": "1"`, `"bar 4: a tie never ends"`, `"offset": "4"`,
+		`"demand": 1.235,`, `"why": "5 < 6 & so on",`, `"learn_first": "1"`, `"bar 4: a tie never ends"`, `"offset": "4"`, `"bar_demand": [`, `"quiet_left_out": 0`, `"quiet": false`,
 	} {
 		if !strings.Contains(got, want) {
 			t.Errorf("%s is missing in\n%s", want, got)
