@@ -2,6 +2,7 @@ package practice
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"hardbars/detect"
@@ -11,7 +12,7 @@ import (
 // leap begins with the way down, since the eyes have farther to go to the bass.
 func (p *place) leap() lesson {
 	l := lesson{proof: "every landing clean"}
-	down, up := p.hardestMove(-1), p.hardestMove(1)
+	down, up := p.downAndUp()
 	var aims []string
 	for _, o := range []*detect.Occurrence{down, up} {
 		if o != nil {
@@ -19,31 +20,51 @@ func (p *place) leap() lesson {
 			aims = append(aims, chord(o.Detail.(detect.LeapDetail).Landing))
 		}
 	}
-	if down != nil && up != nil {
-		l.steps = append(l.steps, fmt.Sprintf("Down and up without the stops, from %s.", p.start))
-	} else {
+	switch {
+	case down == nil || up == nil:
 		l.steps = append(l.steps, fmt.Sprintf("The way back likewise; then there and back without the stops, from %s.", p.start))
+	case neighbours(p.Place(down.From), p.Place(up.From)):
+		l.steps = append(l.steps, fmt.Sprintf("Down and up without the stops, from %s.", p.start))
+	default:
+		l.steps = append(l.steps, fmt.Sprintf("Each of them without the stop, from %s.", p.start))
 	}
 	if together := p.leapTogether(); together != "" {
 		l.steps, l.both = append(l.steps, together), true
 	}
 	l.steps = append(l.steps, fmt.Sprintf("Touch and wait: leave at once, touch %s silently, wait for the beat, then play.",
-		strings.Join(aims, " or ")))
+		strings.Join(slices.Compact(aims), " or ")))
 	return l
 }
 
-// hardestMove is the hardest of the spot's leaps that go one way, nil where
-// none does: −1 is down, 1 is up.
-func (p *place) hardestMove(way int) *detect.Occurrence {
-	var hardest *detect.Occurrence
+// downAndUp are the hardest leap of the spot and the nearest one that goes the
+// other way; nil for a way that none goes.
+func (p *place) downAndUp() (down, up *detect.Occurrence) {
+	var back *detect.Occurrence
 	for i := range p.spot.Occurrences {
 		o := &p.spot.Occurrences[i]
-		if d, ok := o.Detail.(detect.LeapDetail); ok && d.Semitones*way > 0 && (hardest == nil || o.Demand > hardest.Demand) {
-			hardest = o
+		if goesDown(o) != goesDown(p.o) && (back == nil || p.away(o).Less(p.away(back))) {
+			back = o
 		}
 	}
-	return hardest
+	if goesDown(p.o) {
+		return p.o, back
+	}
+	return back, p.o
 }
+
+func goesDown(o *detect.Occurrence) bool {
+	d, ok := o.Detail.(detect.LeapDetail)
+	return ok && d.Semitones < 0
+}
+
+// away is how far a place lies from the hardest one, in quarters.
+func (p *place) away(o *detect.Occurrence) score.Rat {
+	d := o.From.Sub(p.o.From)
+	return score.Max(d, score.Rat{}.Sub(d))
+}
+
+// neighbours tells whether two places are no more than a bar apart.
+func neighbours(a, b detect.Place) bool { return max(a.Index-b.Index, b.Index-a.Index) <= 1 }
 
 // move is one leap with a stop before it.
 func (p *place) move(o *detect.Occurrence) string {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"text/tabwriter"
@@ -41,6 +42,11 @@ func (c *choice) check() error {
 		return fmt.Errorf("--hand: %q is not right, left or both", c.hand)
 	}
 	return nil
+}
+
+// given tells whether any choice was made.
+func (c *choice) given(cmd *cobra.Command) bool {
+	return cmd.Flags().Changed("kind") || cmd.Flags().Changed("hand") || cmd.Flags().Changed("bars")
 }
 
 // of returns the report with the chosen spots only.
@@ -89,6 +95,9 @@ you get one place whole: what is hard about it, and how to practise it.`,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := show.check(); err != nil {
 				return wrongUse(cmd, err)
+			}
+			if one != "" && show.given(cmd) {
+				return wrongUse(cmd, errors.New("--spot names one place: leave out --kind, --hand and --bars"))
 			}
 			player, err := who.player(cmd)
 			if err != nil {
