@@ -46,6 +46,14 @@ const (
 
 func (h Hand) String() string { return [...]string{"right", "left", "both"}[h] }
 
+// Name is the hand in a sentence: "right hand", "both hands".
+func (h Hand) Name() string {
+	if h == Both {
+		return "both hands"
+	}
+	return h.String() + " hand"
+}
+
 // MarshalText makes a Hand "right", "left" or "both" in JSON.
 func (h Hand) MarshalText() ([]byte, error) { return []byte(h.String()), nil }
 

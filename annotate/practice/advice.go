@@ -108,7 +108,7 @@ func (p *place) general() lesson {
 			"Each hand alone until it needs no thought; then both, two beats at a time, with a stop after each two."}}
 	}
 	return lesson{steps: []string{fmt.Sprintf(
-		"The %s alone, two beats at a time, with a stop after each two; then without the stops.", handName(p.spot.Hand))}}
+		"The %s alone, two beats at a time, with a stop after each two; then without the stops.", p.spot.Hand.Name())}}
 }
 
 // steps are those of the kind, then those that every place needs.
@@ -126,9 +126,9 @@ func (p *place) steps(l lesson) []string {
 
 func (p *place) addOther() string {
 	if p.timed() {
-		return fmt.Sprintf("Add the %s, from %s.", handName(1-p.spot.Hand), p.start)
+		return fmt.Sprintf("Add the %s, from %s.", (1 - p.spot.Hand).Name(), p.start)
 	}
-	return fmt.Sprintf("Add the %s.", handName(1-p.spot.Hand))
+	return fmt.Sprintf("Add the %s.", (1 - p.spot.Hand).Name())
 }
 
 // raise is the way from the start to the target.

@@ -82,7 +82,7 @@ func (p *place) ornament(d detect.OrnamentDetail) lesson {
 	}
 	l.steps = []string{without + ".", ornamentAlone(d)}
 	if d.OtherHand > 0 {
-		l.steps = append(l.steps, fmt.Sprintf("With the %s, which strikes %s meanwhile: settle slowly which note falls with which.", handName(1-p.spot.Hand), times(d.OtherHand)))
+		l.steps = append(l.steps, fmt.Sprintf("With the %s, which strikes %s meanwhile: settle slowly which note falls with which.", (1-p.spot.Hand).Name(), times(d.OtherHand)))
 	}
 	return l
 }

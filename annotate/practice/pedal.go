@@ -20,7 +20,7 @@ func (p *place) tie(d detect.TieDetail) lesson {
 	l.steps = []string{fmt.Sprintf("Without any pedal: strike %s, play on, and hear it end where the hand leaves; that is what the change at %s does.", notes, change)}
 	if d.OtherHand {
 		l.steps = append(l.steps, fmt.Sprintf("The %s is free enough: let it press %s down silently before then, and keep it. Write it in.",
-			handName(1-p.spot.Hand), notes))
+			(1-p.spot.Hand).Name(), notes))
 	}
 	l.steps = append(l.steps, p.catch(d, notes), p.withoutMiddle(d, notes))
 	return l
@@ -98,7 +98,7 @@ func (p *place) pedalHeld(d detect.PedalHeldDetail) lesson {
 	l.steps = []string{fmt.Sprintf("Without pedal: strike %s, play on, and hear what is missing from %s to %s.", notes, leaves, until)}
 	if d.OtherHand {
 		l.steps = append(l.steps, fmt.Sprintf("Try the %s: it presses %s down silently before %s and keeps hold. If that sits well, write it in and leave the pedal.",
-			handName(1-p.spot.Hand), notes, leaves))
+			(1-p.spot.Hand).Name(), notes, leaves))
 	}
 	press := fmt.Sprintf("With the damper pedal: press it just after %s is struck, not with it, and keep it to %s. Write it in.", notes, until)
 	if len(d.Blurs) > 0 {

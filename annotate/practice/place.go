@@ -31,7 +31,7 @@ func (p *place) many() bool { return len(p.spot.Occurrences) > 1 && p.spot.First
 
 // hands says who plays, first and in the end.
 func (p *place) hands() string {
-	name := handName(p.spot.Hand)
+	name := p.spot.Hand.Name()
 	if p.spot.Hand != score.Both && p.otherPlays() {
 		return name + ", then both"
 	}
@@ -73,13 +73,6 @@ func (p *place) landing(o *detect.Occurrence) score.Rat {
 		at = score.Max(at, p.Score.Notes[n].Onset)
 	}
 	return at
-}
-
-func handName(h score.Hand) string {
-	if h == score.Both {
-		return "both hands"
-	}
-	return h.String() + " hand"
 }
 
 // handNamed is the hand of a name in a detail.

@@ -81,7 +81,7 @@ func faults(r *detect.Report, sp *detect.Spot) []string {
 		}
 	}
 	fault(a.Bars != r.Bars(sp), "names the bars "+a.Bars)
-	fault(!strings.HasPrefix(a.Hands, handName(sp.Hand)), "names "+a.Hands)
+	fault(!strings.HasPrefix(a.Hands, sp.Hand.Name()), "names "+a.Hands)
 	fault(len(a.Steps) < 2, "has fewer than two steps")
 	fault(!strings.Contains(a.Test, "three times running") || !strings.Contains(a.Test, "no stop"), "has the test "+a.Test)
 	fault((a.Start > 0) != (sp.Comfortable > 0) || (a.Target > 0) != (sp.Comfortable > 0), "gives a tempo where none matters, or none where it does")

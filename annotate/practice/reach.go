@@ -78,7 +78,7 @@ func (p *place) move(o *detect.Occurrence) string {
 		where = " in bar " + bar
 	}
 	text := fmt.Sprintf("%s%s, %s alone: play %s, stop, look at %s; then one movement, %d semitones (%.0f mm), and strike",
-		way, where, handName(p.spot.Hand), pretty(d.From), pretty(d.To), semitones, d.MM)
+		way, where, p.spot.Hand.Name(), pretty(d.From), pretty(d.To), semitones, d.MM)
 	if d.Chord {
 		return fmt.Sprintf("%s %s, its shape ready in the air.", text, chord(d.Landing))
 	}
@@ -91,13 +91,13 @@ func (p *place) leapTogether() string {
 	d := p.o.Detail.(detect.LeapDetail)
 	if d.OtherHand {
 		return fmt.Sprintf("Add the %s, which leaps to the same instant: look at %s, land the other by feel; then the other way round, and keep what is safer.",
-			handName(other), pretty(d.To))
+			other.Name(), pretty(d.To))
 	}
 	n := len(p.strikes(other, p.o.From, p.landing(p.o)))
 	if n == 0 {
 		return ""
 	}
-	return fmt.Sprintf("Add the %s, which strikes %s on the way: it goes on by feel while you look at %s.", handName(other), times(n), pretty(d.To))
+	return fmt.Sprintf("Add the %s, which strikes %s on the way: it goes on by feel while you look at %s.", other.Name(), times(n), pretty(d.To))
 }
 
 func (p *place) spreadOctave(d detect.SpreadOctaveDetail) lesson {
@@ -116,7 +116,7 @@ func (p *place) spreadOctave(d detect.SpreadOctaveDetail) lesson {
 func (p *place) spreadChord(d detect.SpreadChordDetail) lesson {
 	l := p.spread(d.Roll, d.Sign)
 	if r := d.OtherHand; r != nil && r.Near {
-		other, notes := handName(1-p.spot.Hand), chord(r.Pitches)
+		other, notes := (1 - p.spot.Hand).Name(), chord(r.Pitches)
 		l.steps = append([]string{fmt.Sprintf("First try it without a spread: the %s takes %s. Write it in if it sits well; otherwise go on here.", other, notes)}, l.steps...)
 	}
 	return l
@@ -131,14 +131,14 @@ func (p *place) spread(order [][]string, sign bool) lesson {
 	}
 	begin := "Written out slowly and evenly"
 	if !sign {
-		begin = fmt.Sprintf("Do not stretch for it: no sign is written, but the %s cannot take it at once. Slowly, one after the other", handName(p.spot.Hand))
+		begin = fmt.Sprintf("Do not stretch for it: no sign is written, but the %s cannot take it at once. Slowly, one after the other", p.spot.Hand.Name())
 	}
 	first, last := groups[0], groups[len(groups)-1]
 	l.steps = []string{fmt.Sprintf("%s: %s; let the hand travel, and let the pedal keep %s.", begin, strings.Join(groups, ", "), first)}
 	with := "on it"
 	if p.spot.Hand != score.Both {
 		if names := p.struckBy(1-p.spot.Hand, p.o.From); len(names) > 0 {
-			with = fmt.Sprintf("together with %s in the %s", strings.Join(names, "–"), handName(1-p.spot.Hand))
+			with = fmt.Sprintf("together with %s in the %s", strings.Join(names, "–"), (1 - p.spot.Hand).Name())
 		}
 	}
 	l.steps = append(l.steps, fmt.Sprintf("On the beat: %s %s, the rest after.", first, with),
@@ -155,7 +155,7 @@ func (p *place) wideStretch(d detect.WideStretchDetail) lesson {
 	}
 	l := lesson{proof: "with no pull in the hand"}
 	l.steps = append(l.steps, fmt.Sprintf("Lay the %s on it without sounding: %s. A few seconds only, the wrist loose, then off.",
-		handName(p.spot.Hand), strings.Join(fingers, ", ")))
+		p.spot.Hand.Name(), strings.Join(fingers, ", ")))
 	switch {
 	case pair.Semitones > pair.Comfortable && pair.Fingers != [2]int{1, 5}:
 		l.steps = append(l.steps, fmt.Sprintf("Widest for this hand: fingers %d and %d, %s to %s, %d semitones where %d are comfortable. Turn the whole hand towards them instead of pulling them apart.",

@@ -117,7 +117,7 @@ func travel(m detect.KeyMove) (from, to int) {
 
 func moveCaption(m detect.KeyMove) string {
 	return fmt.Sprintf("%s: from the rings to the discs, %.0f mm in %.2f s from attack to attack. The keyboard is drawn to scale.",
-		sentence(handName(m.Hand)), m.MM, m.Seconds)
+		sentence(m.Hand.Name()), m.MM, m.Seconds)
 }
 
 // drawMove shows where the hand comes from and where it lands, and the way

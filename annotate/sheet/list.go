@@ -123,7 +123,7 @@ func familyPart(c canvas, f frame, r *detect.Report, family detect.Family, most 
 	const letter, nameWidth = 8.0, 104.0
 	first := r.Spot(family.LearnFirst)
 	name := clip(c, sentence(what(first)), bodyFace, nameWidth-letter-4)
-	where := fmt.Sprintf("%s, %s: %.0f %% of all places", sentence(handName(first.Hand)), places(r, family.Spots, most), 100*family.Share)
+	where := fmt.Sprintf("%s, %s: %.0f %% of all places", sentence(first.Hand.Name()), places(r, family.Spots, most), 100*family.Share)
 	bars := text(wrap(c, where, smallFace, f.inner()-letter, 60), smallFace, letter)
 	return part{bodyFace.leading() + bars.height, func(c canvas, x, y float64) {
 		c.text(x, y+bodyFace.mm(), family.ID, strongFace)

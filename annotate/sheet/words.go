@@ -31,7 +31,7 @@ func newEntry(r *detect.Report, f detect.Family, how bool) entry {
 	first := r.Spot(f.LearnFirst)
 	e := entry{
 		number: first.ID,
-		place:  sentence(barsOf(r, first)) + ", " + handName(first.Hand),
+		place:  sentence(barsOf(r, first)) + ", " + first.Hand.Name(),
 		what:   sentence(what(first)),
 		why:    first.Why,
 		tempo:  tempoStep(r, first),
@@ -308,13 +308,6 @@ func barWord(many bool) string {
 		return "bars"
 	}
 	return "bar"
-}
-
-func handName(h score.Hand) string {
-	if h == score.Both {
-		return "both hands"
-	}
-	return h.String() + " hand"
 }
 
 func kindName(k detect.Kind) string {

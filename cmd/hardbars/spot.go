@@ -6,7 +6,6 @@ import (
 
 	"hardbars/annotate/practice"
 	"hardbars/detect"
-	"hardbars/score"
 )
 
 // onlySpot is the report with the spot of one id.
@@ -21,11 +20,7 @@ func onlySpot(r *detect.Report, id string) (*detect.Report, error) {
 func printSpot(w io.Writer, in string, r *detect.Report, s *detect.Spot) {
 	printHeading(w, in, r)
 	how := practice.For(r, s)
-	hands := s.Hand.String() + " hand"
-	if s.Hand == score.Both {
-		hands = "both hands"
-	}
-	fmt.Fprintln(w, wrap(fmt.Sprintf("%s. %s, %s: %s (%s)", s.ID, barsWords(r, s), hands, s.Label, s.Kind), width, ""))
+	fmt.Fprintln(w, wrap(fmt.Sprintf("%s. %s, %s: %s (%s)", s.ID, barsWords(r, s), s.Hand.Name(), s.Label, s.Kind), width, ""))
 	fmt.Fprintln(w, wrap(fmt.Sprintf("demand %.2f, %s", s.Demand, paceWords(r, s)), width, ""))
 	fmt.Fprintln(w, wrap(s.Why, width, ""))
 	fmt.Fprintf(w, "\nHow to practise it (%s):\n", how.Hands)
