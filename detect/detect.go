@@ -69,6 +69,9 @@ type Pass struct {
 	kind   Kind       // of the detector at work
 	found  []Occurrence
 	ended  []score.Rat // for each note, when it and all before it have ended; see firstSounding
+
+	strokesOf [2][]stroke // what strokes and attacks return, laid out once
+	attacksOf [2][]attack
 }
 
 // Report adds a finding; its Kind is set here.

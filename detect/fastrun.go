@@ -57,19 +57,20 @@ func (a *attack) end() score.Rat { return a.At.Add(a.step) }
 
 // attacks lays out how a hand's events follow one another.
 func (p *Pass) attacks(hand score.Hand) []attack {
+	if p.attacksOf[hand] != nil {
+		return p.attacksOf[hand]
+	}
 	events := p.Events[hand]
 	all := make([]attack, len(events))
 	for i, e := range events {
-		sounds := e.At
-		for _, n := range slices.Concat(e.Struck, e.Held) {
-			sounds = score.Max(sounds, p.Score.Notes[n].End())
-		}
+		sounds := score.Max(p.endOf(e.Struck), p.endOf(e.Held))
 		end, rest := sounds, true
 		if i+1 < len(events) && !sounds.Less(events[i+1].At) {
 			end, rest = events[i+1].At, false
 		}
 		all[i] = attack{e, p.Keys(e.Struck), end.Sub(e.At), rest}
 	}
+	p.attacksOf[hand] = all
 	return all
 }
 

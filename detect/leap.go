@@ -149,7 +149,10 @@ var graceLength = score.R(1, 2)
 // until the beat to reach the first, and an eighth note from each to what
 // follows it, where there is as much room since the attack before.
 func (p *Pass) strokes(hand score.Hand) []stroke {
-	var all []stroke
+	if p.strokesOf[hand] != nil {
+		return p.strokesOf[hand]
+	}
+	all := make([]stroke, 0, len(p.Events[hand]))
 	last := score.Rat{} // the event before
 	for _, e := range p.Events[hand] {
 		after, end := e.At.Sub(last), e.At
@@ -167,6 +170,7 @@ func (p *Pass) strokes(hand score.Hand) []stroke {
 		}
 		last = e.At
 	}
+	p.strokesOf[hand] = all
 	return all
 }
 
@@ -191,9 +195,9 @@ func (p *Pass) waited(l leap) bool {
 
 // fits tells whether all keys before and after lie in one comfortable position.
 func (p *Pass) fits(l leap) bool {
-	all := slices.Concat(l.from.keys, l.to.keys)
-	slices.Sort(all)
-	return Extent(all) <= p.Player.ComfortableReach(l.hand)
+	low := min(edge(l.from.keys, false), edge(l.to.keys, false))
+	high := max(edge(l.from.keys, true), edge(l.to.keys, true))
+	return Distance(low, high) <= p.Player.ComfortableReach(l.hand)
 }
 
 // travels measures the way and tells whether it is one: both edges of the hand
