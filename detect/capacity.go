@@ -19,8 +19,8 @@ type Capacity struct {
 // reaches is not in it: that follows from its span.
 var Capacities = []*Capacity{
 	LeapRate, HandsGap, ThirdsRate, SixthsRate, OctavesRate, RunRate, RepeatRate, SoftRate,
-	SoftChord, SoftLanding, BesideRate, HeldRate, CrossedRate, GiveWay, TrillRate, StrokeRate,
-	KeysKnown, GroupRate,
+	SoftChord, SoftLanding, BesideRate, HeldRate, CrossedRate, GiveWay, TrillRate,
+	StrokeRate, KeysKnown, GroupRate,
 }
 
 // LeapRate is the speed of aiming. Fitts 1954 measured 10.10 bits a second for
@@ -156,7 +156,7 @@ var GiveWay = &Capacity{
 var GroupRate = &Capacity{
 	Name: "group-rate", Unit: "groups a second",
 	Means:   "how fast groups of notes follow each other that go against the beat, as threes in a bar of sixteenths do",
-	ByLevel: [4]float64{1.2, 2, 3, 4.5},
+	ByLevel: [4]float64{1, 1.5, 2.2, 3.5},
 	Source:  "common practice",
 }
 

@@ -31,6 +31,10 @@ var All = []*Detector{
 	MelodyOverAccompaniment,
 	HeldAndMoving,
 	HandCrossing,
+	LongPedal,
+	PedalHeld,
+	PatternBreak,
+	Regrouping,
 	Ornament,
 }
 

@@ -15,8 +15,8 @@ var LongPedal = &Detector{
 	Name: "one pedal over changing harmony",
 	Doc: `The score keeps the damper pedal down while the harmony changes, and notes a second or a ninth apart, which the
 hands do not hold together, sound together under it. The harmony changes where the notes struck no longer belong to one
-triad or seventh chord with those before, and two pitch classes are new; the top notes of the right hand, which may be
-passing notes of a melody, do not decide this. A pedal that the player may change at will ("con pedale") is no long pedal. The way out is to lift the
+triad or seventh chord with those before, and two pitch classes are new, or where the bass moves by a step; the top notes
+of the right hand, which may be passing notes of a melody, do not decide this. A pedal that the player may change at will ("con pedale") is no long pedal. The way out is to lift the
 pedal by part where the harmony changes, so that it thins what rang before and keeps the bass. Demand is 0.5 and more for
 each clash: 0.2 where its lower note lies below C3, where it is muddiest, 0.1 below C5, 0.03 above; at most 1.5.`,
 	Limits: []Limit{
@@ -81,17 +81,17 @@ func (p *Pass) longPedal(from, to score.Rat) {
 }
 
 // harmonies returns where each harmony under one pedal begins. Notes that
-// bring a single new pitch class pass by: they make no new harmony.
+// bring a single new pitch class pass by and make no new harmony, unless the
+// bass moves by a step.
 func (p *Pass) harmonies(from, to score.Rat) []score.Rat {
 	var chords, kept []support
 	for _, sup := range p.supports(from, to) {
 		chords = follow(chords, sup)
 	}
 	for _, chord := range chords {
-		if n := len(kept) - 1; n >= 0 && bits.OnesCount(uint(chord.classes&^kept[n].classes)) < newHarmony {
-			continue
+		if n := len(kept) - 1; n < 0 || bassSteps(kept[n], chord) || size(chord.classes&^kept[n].classes) >= newHarmony {
+			kept = follow(kept, chord)
 		}
-		kept = follow(kept, chord)
 	}
 	starts := make([]score.Rat, len(kept))
 	for i, chord := range kept {
@@ -104,14 +104,34 @@ func (p *Pass) harmonies(from, to score.Rat) []score.Rat {
 // before it has not. Common practice.
 const newHarmony = 2
 
+// support is what is struck at one instant, or a chord that was gathered from
+// several.
+type support struct {
+	at      score.Rat
+	classes int // pitch classes, one bit each
+	bass    int // the lowest key of the left hand that is held for a beat; 0 for none
+}
+
+// size is how many pitch classes there are.
+func size(classes int) int { return bits.OnesCount(uint(classes)) }
+
+// bassSteps tells whether the bass moves from one key to the next or next but one.
+func bassSteps(a, b support) bool {
+	return a.bass > 0 && b.bass > 0 && a.bass != b.bass && abs(a.bass-b.bass) <= 2
+}
+
 // follow adds notes to the last of the chords if they belong to it, otherwise
-// as a new chord.
+// as a new chord. A bass note by itself goes with what follows it.
 func follow(chords []support, next support) []support {
-	if n := len(chords) - 1; n >= 0 && oneChord(chords[n].classes|next.classes) {
-		chords[n].classes |= next.classes
-		return chords
+	n := len(chords) - 1
+	if n < 0 || bassSteps(chords[n], next) || size(chords[n].classes) > 1 && !oneChord(chords[n].classes|next.classes) {
+		return append(chords, next)
 	}
-	return append(chords, next)
+	chords[n].classes |= next.classes
+	if chords[n].bass == 0 || next.bass > 0 && next.bass < chords[n].bass {
+		chords[n].bass = next.bass
+	}
+	return chords
 }
 
 // harmonyOf is the last harmony that begins no later than a note.
@@ -123,12 +143,6 @@ func harmonyOf(s *score.Score, starts []score.Rat, note int) int {
 		return -1
 	})
 	return max(n-1, 0)
-}
-
-// support is the pitch classes struck at one instant, one bit each.
-type support struct {
-	at      score.Rat
-	classes int
 }
 
 // supports are what rings under a pedal from its press to its lift, without
@@ -145,7 +159,11 @@ func (p *Pass) supports(from, to score.Rat) []support {
 		if len(all) == 0 || all[len(all)-1].at != at {
 			all = append(all, support{at: at})
 		}
-		all[len(all)-1].classes |= 1 << pitchClass(note.Pitch.MIDI())
+		sup := &all[len(all)-1]
+		sup.classes |= 1 << pitchClass(note.Pitch.MIDI())
+		if beat := s.Bars[note.Bar].Time.Beat(); note.Hand == score.Left && !note.Length.Less(beat) && (sup.bass == 0 || note.Pitch.MIDI() < sup.bass) {
+			sup.bass = note.Pitch.MIDI()
+		}
 	}
 	return all
 }

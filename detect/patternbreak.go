@@ -102,7 +102,8 @@ func (f pattern) holdsIn(g pattern) bool {
 
 // isFigure tells whether a line's attacks in one stretch are an accompaniment
 // figure: a low note and chords above it, a chord or key again and again, or a
-// broken chord, which for the most part moves by thirds or more.
+// broken chord: an Alberti figure, or what for the most part moves by thirds or
+// more.
 func (p *Pass) isFigure(l line) bool {
 	if len(l) < 2 {
 		return false
@@ -128,7 +129,7 @@ func (p *Pass) isFigure(l line) bool {
 	case chords > 0:
 		return p.isBassAndChords(l)
 	default:
-		return moves >= 2 && 2*wide >= moves
+		return moves >= 2 && (2*wide >= moves || p.isAlberti(l))
 	}
 }
 

@@ -209,7 +209,7 @@ func (p *Pass) long(run line) []group {
 	}
 	var groups []group
 	for i, e := range run {
-		if p.anyOf(e, func(n *score.Note) bool { return !n.Length.Less(step) }) {
+		if p.anyOf(e, func(n *score.Note) bool { return n.Length == step }) {
 			groups = append(groups, group{i, i + 1})
 		}
 	}

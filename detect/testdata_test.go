@@ -37,14 +37,18 @@ var telling = map[detect.Kind][]string{
 	"octave-run":       {"count", "pitches", "broken"},
 	"spread-chord":     {"pitches", "sign", "roll"},
 	"wide-stretch":     {"pitches", "fingers"},
+	"fast-run":         {"figure", "count", "from", "to", "turns"},
+	"repeated-notes":   {"pitches", "count", "fingers_can_change"},
 	"soft-control":     {"cause", "dynamic", "at_risk"},
 	"held-and-moving":  {"held", "until", "attacks", "fingers_left"},
+	"long-pedal":       {"pitch_classes", "harmonies", "register", "part_lifts"},
+	"pedal-held":       {"pitches", "leaves", "until"},
+	"pattern-break":    {"figure", "times", "pitches"},
+	"regrouping":       {"group", "per_beat", "groups", "hemiola"},
 	"hand-crossing":    {"way", "left", "right", "gives_way"},
 
 	"melody-over-accompaniment": {"voice", "melody", "fingers_left"},
-	"fast-run":         {"figure", "count", "from", "to", "turns"},
-	"repeated-notes":   {"pitches", "count", "fingers_can_change"},
-	"ornament":         {"sign", "written_out", "other_hand"},
+	"ornament":                  {"sign", "written_out", "other_hand"},
 }
 
 // TestTestdata looks for what is on the page of each score in testdata: in
