@@ -30,11 +30,12 @@ package scoretest
 import (
 	"bytes"
 	"fmt"
-	"math/bits"
 	"regexp"
 	"strconv"
 	"strings"
 	"testing"
+
+	"github.com/beevik/etree"
 
 	"hardbars/score"
 	"hardbars/score/musicxml"
@@ -336,31 +337,28 @@ func voiceAndType(it item, v voice) string {
 	return fmt.Sprintf("<voice>%d</voice>%s", v.number, noteType(it.length))
 }
 
-var types = []string{"breve", "whole", "half", "quarter", "eighth", "16th", "32nd", "64th", "128th"}
-
 // noteType returns <type>, <dot> and <time-modification> for a length, or ""
 // where no single sign has it.
 //
 // A length whose denominator has an odd factor n is a plain note value in a
 // tuplet of n in the time of m, n/2 < m < n; there is at most one such pair.
 func noteType(length score.Rat) string {
-	n := length.Den() >> bits.TrailingZeros64(uint64(length.Den()))
-	value := score.Int(8)
-	for _, name := range types {
-		switch ratio := length.Div(value); {
-		case n == 1 && ratio == score.Int(1):
-			return "<type>" + name + "</type>"
-		case n == 1 && ratio == score.R(3, 2):
-			return "<type>" + name + "</type><dot/>"
-		case n == 1 && ratio == score.R(7, 4):
-			return "<type>" + name + "</type><dot/><dot/>"
-		case n > 1 && ratio.Less(score.Int(1)) && score.R(1, 2).Less(ratio) && n%ratio.Den() == 0:
-			return fmt.Sprintf("<type>%s</type><time-modification><actual-notes>%d</actual-notes><normal-notes>%d</normal-notes></time-modification>",
-				name, n, ratio.Mul(score.Int(n)).Num())
-		}
-		value = value.Div(score.Int(2))
+	value, ok := musicxml.ValueOf(length)
+	n := musicxml.TupletPart(length)
+	for m := n/2 + 1; m < n && !ok; m++ {
+		value, ok = musicxml.ValueIn(length, n, m)
+		ok = ok && value.Dots == 0
 	}
-	return ""
+	if !ok {
+		return ""
+	}
+	note := etree.NewElement("note")
+	value.Add(note, "")
+	var b strings.Builder
+	for _, sign := range note.ChildElements() {
+		sign.WriteTo(&b, &etree.WriteSettings{})
+	}
+	return b.String()
 }
 
 func when(ok bool, text string) string {
