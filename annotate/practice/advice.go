@@ -51,9 +51,10 @@ func For(r *detect.Report, spot *detect.Spot) Advice {
 
 // lesson is what a kind has to say about one place.
 type lesson struct {
-	steps []string
-	proof string // what the test asks for beside playing on: "with no note missing"
-	both  bool   // the steps bring in the other hand themselves
+	steps  []string
+	proof  string // what the test asks for beside playing on: "with no note missing"
+	both   bool   // the steps bring in the other hand themselves
+	placed bool   // the steps name their bars themselves
 }
 
 // lesson chooses the advice by the kind's own numbers.
@@ -115,7 +116,7 @@ func (p *place) general() lesson {
 func (p *place) steps(l lesson) []string {
 	var steps []string
 	steps = append(steps, l.steps...)
-	if p.many() {
+	if p.many() && !l.placed {
 		steps[0] = fmt.Sprintf("Begin in bar %s. %s", p.Place(p.o.From).Bar, steps[0])
 	}
 	if !l.both && p.otherPlays() {

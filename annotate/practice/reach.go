@@ -11,7 +11,7 @@ import (
 
 // leap begins with the way down, since the eyes have farther to go to the bass.
 func (p *place) leap() lesson {
-	l := lesson{proof: "every landing clean"}
+	l := lesson{proof: "every landing clean", placed: true}
 	down, up := p.downAndUp()
 	var aims []string
 	for _, o := range []*detect.Occurrence{down, up} {
@@ -74,8 +74,8 @@ func (p *place) move(o *detect.Occurrence) string {
 		way, semitones = "Down", -semitones
 	}
 	where := ""
-	if bar := p.Place(o.From).Bar; bar != p.Place(p.o.From).Bar {
-		where = " in bar " + bar
+	if p.many() {
+		where = " in bar " + p.Place(o.From).Bar
 	}
 	text := fmt.Sprintf("%s%s, %s alone: play %s, stop, look at %s; then one movement, %d semitones (%.0f mm), and strike",
 		way, where, p.spot.Hand.Name(), pretty(d.From), pretty(d.To), semitones, d.MM)
