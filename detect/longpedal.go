@@ -393,8 +393,8 @@ func (l *pedalling) why(p *Pass) string {
 		lifts = append(lifts[:most], fmt.Sprintf("%d more", more))
 	}
 	return fmt.Sprintf("One pedal from %s to %s holds %d harmonies: %s pile up, and %s clash, the lowest in the %s register; lift the pedal by part at %s.",
-		placeName(s, l.from), endName(s, l.to), len(l.starts), enumerate(pitchClasses(s, p.ringing(l.from, l.to), score.Pitch.Pretty)),
-		p.clashNames(l.clashes), register(key(s, p.lowestClash(l.clashes).low)), enumerate(lifts))
+		placeName(s, l.from), endName(s, l.to), len(l.starts), Enumerate(pitchClasses(s, p.ringing(l.from, l.to), score.Pitch.Pretty)),
+		p.clashNames(l.clashes), register(key(s, p.lowestClash(l.clashes).low)), Enumerate(lifts))
 }
 
 // pitchClasses are the names of notes without their octaves, each once, in the

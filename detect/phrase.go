@@ -69,11 +69,11 @@ func (p *Pass) prettyNames(notes []int) string {
 	for i, n := range notes {
 		names[i] = p.pitch(n).Pretty()
 	}
-	return enumerate(names)
+	return Enumerate(names)
 }
 
-// enumerate joins words as a sentence does: "one, two and three".
-func enumerate(words []string) string {
+// Enumerate joins words as a sentence does: "one, two and three".
+func Enumerate(words []string) string {
 	if len(words) < 2 {
 		return strings.Join(words, "")
 	}

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"hardbars/score"
 )
@@ -290,13 +291,13 @@ func (p *Pass) step(a, b Event) int {
 }
 
 // against tells whether groups of a length do not fit the metre at an instant.
-// In bars of five, seven and the like no grouping of beats is against them.
+// In bars of five or seven beats no grouping of beats is against it, and in additive metres none at all.
 func (p *Pass) against(length, at score.Rat) bool {
 	time := p.Score.Bars[p.Score.BarAt(at)].Time
 	whole := func(a, b score.Rat) bool { return a.Div(b).Den() == 1 }
 	beat, bar := time.Beat(), time.Length
 	switch {
-	case bar.Sign() <= 0 || !whole(bar, beat) || whole(beat, length):
+	case bar.Sign() <= 0 || strings.Contains(time.Beats, "+") || whole(beat, length):
 		return false
 	case !whole(length, beat):
 		return true
@@ -350,7 +351,7 @@ func (g *grouping) occurrence(p *Pass, hand score.Hand) Occurrence {
 		Shape: fmt.Sprintf("%d of %s in %s", g.size, g.step, beat),
 		Label: g.label(detail.Hemiola),
 		Why: fmt.Sprintf("The %s hand plays %s, %d times from %s (read from %s): %.1f groups a second, where %.1f are comfortable.",
-			hand, g.words(beat), g.groups(), placeName(p.Score, g.from()), enumerate(g.readFrom), rate, p.Player.Can(GroupRate)),
+			hand, g.words(beat), g.groups(), placeName(p.Score, g.from()), Enumerate(g.readFrom), rate, p.Player.Can(GroupRate)),
 		Detail: detail, Picture: picture,
 	}
 }

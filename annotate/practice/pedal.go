@@ -88,11 +88,11 @@ func at(places []string) string {
 	if n := len(places) - mostNamed; n > 0 {
 		places = append(places[:mostNamed:mostNamed], fmt.Sprintf("%d more", n))
 	}
-	return "at " + enumerate(places)
+	return "at " + detect.Enumerate(places)
 }
 
 func (p *place) pedalHeld(d detect.PedalHeldDetail) lesson {
-	notes := enumerate(prettyAll(d.Pitches))
+	notes := detect.Enumerate(prettyAll(d.Pitches))
 	leaves, until := p.PlaceName(p.At(d.Leaves)), p.EndName(p.At(d.Until))
 	l := lesson{proof: fmt.Sprintf("%s heard to %s", notes, until)}
 	l.steps = []string{fmt.Sprintf("Without pedal: strike %s, play on, and hear what is missing from %s to %s.", notes, leaves, until)}

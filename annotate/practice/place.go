@@ -118,15 +118,6 @@ func sumOf(sizes []int) string {
 	return strings.ReplaceAll(strings.Trim(fmt.Sprint(sizes), "[]"), " ", "+")
 }
 
-// enumerate joins words as a sentence does: "one, two and three".
-func enumerate(words []string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	last := len(words) - 1
-	return strings.Join(words[:last], ", ") + " and " + words[last]
-}
-
 // times counts strokes: "once", "twice", "3 times".
 func times(n int) string {
 	switch n {

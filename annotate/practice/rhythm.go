@@ -133,7 +133,7 @@ func gcd(a, b int) int {
 }
 
 func (p *place) patternBreak(d detect.PatternBreakDetail) lesson {
-	where, notes := p.PlaceName(p.At(d.Departs)), enumerate(prettyAll(d.Pitches))
+	where, notes := p.PlaceName(p.At(d.Departs)), detect.Enumerate(prettyAll(d.Pitches))
 	return lesson{proof: "with the break as sure as the figure", steps: []string{
 		fmt.Sprintf("Ring %s in the score: after %d times of one figure (%s) comes %s; %s.", where, d.Times, d.Figure, notes, d.How),
 		fmt.Sprintf("One figure and the break: play up to it, stop, name %s, go on. Then without the stop.", notes),

@@ -85,7 +85,7 @@ func names(pitches []score.Pitch) string {
 	for _, p := range pitches {
 		list = append(list, p.Pretty())
 	}
-	return enumerate(list)
+	return detect.Enumerate(list)
 }
 
 // quarters says a length: "1 quarter", "1½ quarters", "1 5/6 quarters".

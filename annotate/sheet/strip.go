@@ -87,7 +87,7 @@ func (s *strip) legend() string {
 	text := "Higher and darker is harder; the dashed line is this player's comfortable limit. " +
 		"The numbers above are those of the places below and in the marked score."
 	if len(s.nowhere) > 0 {
-		text += " No room above for " + enumerate(atMost(s.nowhere, 12)) + "."
+		text += " No room above for " + detect.Enumerate(atMost(s.nowhere, 12)) + "."
 	}
 	return text
 }

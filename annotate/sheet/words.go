@@ -102,7 +102,7 @@ func places(r *detect.Report, ids []string, most int) string {
 		many = many || s.FirstBar != s.LastBar
 		list = append(list, fmt.Sprintf("%s (%s)", r.Bars(s), id))
 	}
-	return barWord(many) + " " + enumerate(atMost(list, most))
+	return barWord(many) + " " + detect.Enumerate(atMost(list, most))
 }
 
 // easier names the families that are within the player's comfort, by time.
@@ -254,7 +254,7 @@ func assumed(r *detect.Report, most int) []string {
 	for _, text := range order {
 		line := sentence(text)
 		if n := len(bars[text]); n > 0 {
-			line = fmt.Sprintf("%s %s: %s", sentence(barWord(n > 1)), enumerate(atMost(bars[text], most)), text)
+			line = fmt.Sprintf("%s %s: %s", sentence(barWord(n > 1)), detect.Enumerate(atMost(bars[text], most)), text)
 		}
 		lines = append(lines, strings.TrimSuffix(line, ".")+".")
 	}
@@ -324,15 +324,6 @@ func sentence(s string) string {
 	}
 	first, size := utf8.DecodeRuneInString(s)
 	return string(unicode.ToUpper(first)) + s[size:]
-}
-
-// enumerate joins "a", "b" and "c" to "a, b and c".
-func enumerate(items []string) string {
-	if len(items) < 2 {
-		return strings.Join(items, "")
-	}
-	last := len(items) - 1
-	return strings.Join(items[:last], ", ") + " and " + items[last]
 }
 
 // atMost keeps the first n items and says how many more there were.
