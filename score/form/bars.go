@@ -29,34 +29,38 @@ type attack struct {
 
 // barNote is what a note is to one bar.
 type barNote struct {
-	at     score.Rat // from the start of the bar
-	hand   score.Hand
-	grace  int
+	place
 	held   bool // struck in an earlier bar
 	key    int
 	length score.Rat // within the bar
+}
+
+// place is where a hand strikes.
+type place struct {
+	at    score.Rat // from the start of the bar
+	hand  score.Hand
+	grace int
 }
 
 // NewBars reads what one hand plays in the bars of a score, or Both hands.
 func NewBars(s *score.Score, hand score.Hand) *Bars {
 	n := len(s.Bars)
 	b := &Bars{make([]int, n), make([]int, n), make([]int, n), make([]int, n), make([][]attack, n)}
-	notes, texts := numbers[barNote]{}, numbers[string]{}
+	places, texts := numbers[place]{}, numbers[string]{}
+	var same, shape, rhythm []byte
 	for bar, sounding := range notesByBar(s, hand) {
 		b.low[bar] = lowest(sounding)
-		length := notes.of(barNote{length: s.Bars[bar].Length})
-		same, shape, rhythm := code('n', length), code('s', length), code('r', length)
+		length := s.Bars[bar].Length
+		same, shape, rhythm = addRat(append(same[:0], 'n'), length), addRat(append(shape[:0], 's'), length), addRat(append(rhythm[:0], 'r'), length)
 		last := attack{place: -1}
 		for _, n := range sounding {
-			moved := n
-			moved.key -= b.low[bar]
-			same, shape = add(same, notes.of(n)), add(shape, notes.of(moved))
-			a := attack{notes.of(barNote{at: n.at, hand: n.hand, grace: n.grace}), n.key}
+			same, shape = n.add(same, 0), n.add(shape, b.low[bar])
+			a := attack{places.of(n.place), n.key}
 			if n.held || a == last {
 				continue
 			}
 			if a.place != last.place {
-				rhythm = add(rhythm, a.place)
+				rhythm = binary.AppendUvarint(rhythm, uint64(a.place))
 			}
 			b.struck[bar] = append(b.struck[bar], a)
 			last = a
@@ -120,7 +124,7 @@ func notesByBar(s *score.Score, hand score.Hand) [][]barNote {
 		for b := n.Bar; b == n.Bar || b < len(s.Bars) && s.Bars[b].Start.Less(n.End()); b++ {
 			from := score.Max(n.Onset, s.Bars[b].Start)
 			bars[b] = append(bars[b], barNote{
-				at: from.Sub(s.Bars[b].Start), hand: n.Hand, grace: n.Grace, held: b > n.Bar,
+				place: place{from.Sub(s.Bars[b].Start), n.Hand, n.Grace}, held: b > n.Bar,
 				key: n.Pitch.MIDI(), length: score.Min(n.End(), s.Bars[b].End()).Sub(from),
 			})
 		}
@@ -163,7 +167,18 @@ func (n numbers[K]) of(what K) int {
 	return number
 }
 
-// code and add write numbers as text, so that a list of them can be a map key.
-func code(kind byte, number int) []byte { return add([]byte{kind}, number) }
+// add writes a note as text, so that a list of notes can be a map key; its key
+// is counted from another.
+func (n barNote) add(text []byte, from int) []byte {
+	held := uint64(0)
+	if n.held {
+		held = 1
+	}
+	text = addRat(addRat(text, n.at), n.length)
+	text = binary.AppendUvarint(binary.AppendUvarint(text, uint64(n.hand)), held)
+	return binary.AppendVarint(binary.AppendVarint(text, int64(n.grace)), int64(n.key-from))
+}
 
-func add(text []byte, number int) []byte { return binary.AppendUvarint(text, uint64(number)) }
+func addRat(text []byte, r score.Rat) []byte {
+	return binary.AppendVarint(binary.AppendVarint(text, r.Num()), r.Den())
+}
