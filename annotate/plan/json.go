@@ -42,6 +42,7 @@ type jsonItem struct {
 	Hands    string        `json:"hands"`
 	Tempo    *jsonTempo    `json:"tempo"`
 	What     string        `json:"what"`
+	How      string        `json:"how"` // "" where there is no more to tell
 	Remarks  []string      `json:"remarks"`
 }
 
@@ -100,7 +101,7 @@ func (p *Plan) JSON() ([]byte, error) {
 func (p *Plan) jsonItem(it Item) jsonItem {
 	out := jsonItem{
 		Minutes: it.Minutes, Stage: it.Stage, Spots: notNil(it.Spots), Bars: p.Bars(it.Passages), Passages: p.jsonPassages(it.Passages),
-		Hands: it.Hands, What: it.What, Remarks: notNil(it.Remarks),
+		Hands: it.Hands, What: it.What, How: it.How, Remarks: notNil(it.Remarks),
 	}
 	if it.Timed() {
 		out.Tempo = &jsonTempo{it.Pace.QPM(), it.Pace.String()}

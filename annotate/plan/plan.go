@@ -59,8 +59,8 @@ const (
 	mostDays                  = 366 // from the first to the last
 )
 
-// check tells what cannot be planned.
-func (o Options) check() error {
+// Check says why the options cannot be planned, nil where they can.
+func (o Options) Check() error {
 	switch length := daysFrom(o.Start, o.End) + 1; {
 	case o.Minutes < leastMinutes || o.Minutes > mostMinutes:
 		return fmt.Errorf("%d minutes a day: give %d to %d", o.Minutes, leastMinutes, mostMinutes)
@@ -119,7 +119,8 @@ type Item struct {
 	Passages []Passage   // in the order to practise them; of hot spots one each; none in a break
 	Hands    string      // "right", "left", "apart" for one after the other, "both"; "" in a break
 	Pace     detect.Pace // none where tempo does not matter and in a break
-	What     string      // sentences
+	What     string      // a few words
+	How      string      // a sentence or two where there is more to tell, "" otherwise
 	Remarks  []string    // the teacher's own about these bars
 }
 
@@ -155,7 +156,7 @@ func (p *Plan) Bars(passages []Passage) string {
 // Make plans the practice of a piece. The same report and options make the
 // same plan. It fails on options that cannot be planned.
 func Make(r *detect.Report, o Options) (*Plan, error) {
-	if err := o.check(); err != nil {
+	if err := o.Check(); err != nil {
 		return nil, err
 	}
 	p := &Plan{Report: r, Options: o}
@@ -173,7 +174,7 @@ func Make(r *detect.Report, o Options) (*Plan, error) {
 		}
 	}
 	p.LeftOut = slices.Concat(leftOut(units, c.last), rest.leftOut(o.Minutes), learnt)
-	p.Notes = p.notes()
+	p.Notes = p.notes(units, c.last)
 	return p, nil
 }
 
@@ -187,7 +188,7 @@ func (p *Plan) items(tasks []task) []Item {
 }
 
 func (p *Plan) item(t task) Item {
-	it := Item{Minutes: t.minutes, Stage: t.stage, What: p.what(t)}
+	it := Item{Minutes: t.minutes, Stage: t.stage, What: p.what(t), How: p.how(t)}
 	switch {
 	case t.unit != nil:
 		it.Spots, it.Hands, it.Pace = t.unit.ids(), t.hands(p.Report.Score), t.unit.pace(t.coming)

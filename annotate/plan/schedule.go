@@ -1,9 +1,6 @@
 package plan
 
-import (
-	"fmt"
-	"slices"
-)
+import "slices"
 
 // soonest is after how many days a new place must be able to come again.
 const soonest = 3
@@ -103,14 +100,14 @@ func lastBegun(units []*unit) int {
 func leftOut(units []*unit, last int) []LeftOut {
 	var all []LeftOut
 	for _, u := range units {
-		why := "No day has room for it and for meeting it again."
+		why := "No day has room for these and for meeting them again."
 		switch {
 		case len(u.days) > 0:
 			continue
 		case u.due > last:
 			why = "Not due again before the plan ends."
 		case u.leader != nil && len(u.leader.days) == 0:
-			why = fmt.Sprintf("It follows place %s, which has no room.", u.leader.spots[0].ID)
+			why = "The place of the family to learn first has no room."
 		}
 		all = append(all, LeftOut{u.ids(), u.passages, why})
 	}

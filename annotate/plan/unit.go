@@ -47,7 +47,7 @@ func units(r *detect.Report, o Options) (all []*unit, learnt []LeftOut) {
 			u := newUnit(r, o, s)
 			switch {
 			case o.Known[id].learnt(u):
-				learnt = append(learnt, LeftOut{u.ids(), u.passages, "Learnt: met five times, and clean at the tempo asked for. The runs bring it back."})
+				learnt = append(learnt, LeftOut{u.ids(), u.passages, "Learnt: met five times, and clean at the tempo asked for."})
 			case id == f.LearnFirst:
 				leader = u
 			default:

@@ -45,11 +45,12 @@ const (
 func (f frame) inner() float64  { return f.width - 2*margin }
 func (f frame) bottom() float64 { return f.height - bottomMargin }
 
-// paginate sets blocks one below the other. A part that does not fit goes to
-// the next page; a heading stays with the first part below it.
-func paginate(f frame, blocks []block) []page {
+// paginate sets blocks one below the other, the first at a distance from the
+// top of its page. A part that does not fit goes to the next page; a heading
+// stays with the first part below it.
+func paginate(f frame, top float64, blocks []block) []page {
 	pages := []page{nil}
-	y := firstTop
+	y := top
 	place := func(p part, keep float64) {
 		if last := len(pages) - 1; y+p.height+keep > f.bottom() && len(pages[last]) > 0 {
 			pages = append(pages, nil)

@@ -10,7 +10,7 @@ import (
 
 // sheetOfPaper measures text.
 func sheetOfPaper() canvas {
-	return paper{newDocument(frames["a4"], emptyReport(1))}
+	return paper{newDocument(frames["a4"], emptyReport(1), "study sheet")}
 }
 
 func TestWrap(t *testing.T) {
@@ -72,7 +72,7 @@ func TestPaginate(t *testing.T) {
 			blocks = append(blocks, block{heading: "heading", parts: parts})
 		}
 		total := 0
-		for _, page := range paginate(f, blocks) {
+		for _, page := range paginate(f, firstTop, blocks) {
 			for i, p := range page {
 				total++
 				if p.y+p.height > f.bottom() || p.y < firstTop {

@@ -15,13 +15,15 @@ import (
 
 	"github.com/jung-kurt/gofpdf"
 
+	"hardbars/annotate/plan"
 	"hardbars/detect"
 )
 
 // Options is what may be chosen about a sheet.
 type Options struct {
-	Paper string // "a4" or "letter"
-	Full  bool   // as many pages as it takes, nothing left out
+	Paper string     // "a4" or "letter"
+	Full  bool       // as many pages as it takes, nothing left out
+	Plan  *plan.Plan // on pages of its own after the others; nil for none
 }
 
 // frames are the papers, portrait, in millimetres.
@@ -36,29 +38,45 @@ var frames = map[string]frame{
 func Write(w io.Writer, r *detect.Report, o Options) error {
 	f, ok := frames[o.Paper]
 	if !ok {
-		return fmt.Errorf("the paper %q is not known: choose a4 or letter", o.Paper)
+		return unknownPaper(o.Paper)
 	}
-	pdf := newDocument(f, r)
-	c := paper{pdf}
+	c := paper{newDocument(f, r, "study sheet")}
+	return output(w, c, f, r, layOut(c, f, r, o))
+}
+
+func unknownPaper(name string) error {
+	return fmt.Errorf("the paper %q is not known: choose a4 or letter", name)
+}
+
+// layOut is the sheet, and after it the plan where there is one.
+func layOut(c canvas, f frame, r *detect.Report, o Options) []page {
 	pages := compose(c, f, r, o.Full)
+	if o.Plan != nil {
+		pages = append(pages, paginate(f, topMargin, planBlocks(c, f, o.Plan, false))...)
+	}
+	return pages
+}
+
+// output draws the pages and writes the document.
+func output(w io.Writer, c paper, f frame, r *detect.Report, pages []page) error {
 	for i, p := range pages {
-		pdf.AddPage()
+		c.pdf.AddPage()
 		drawPage(c, f, p, r, i+1, len(pages))
 	}
-	if err := pdf.Output(w); err != nil {
-		return fmt.Errorf("could not write the study sheet: %w", err)
+	if err := c.pdf.Output(w); err != nil {
+		return fmt.Errorf("could not write the PDF: %w", err)
 	}
 	return nil
 }
 
-// newDocument has a fixed date, so that the bytes depend on the report alone.
-func newDocument(f frame, r *detect.Report) *gofpdf.Fpdf {
+// newDocument has a fixed date, so that the bytes depend on what is in it alone.
+func newDocument(f frame, r *detect.Report, name string) *gofpdf.Fpdf {
 	pdf := gofpdf.NewCustom(&gofpdf.InitType{UnitStr: "mm", Size: gofpdf.SizeType{Wd: f.width, Ht: f.height}})
 	pdf.SetCatalogSort(true)
 	pdf.SetCreationDate(time.Unix(0, 0).UTC())
 	pdf.SetModificationDate(time.Unix(0, 0).UTC())
 	pdf.SetAutoPageBreak(false, 0)
-	pdf.SetTitle(forReaders(title(r)+": study sheet"), true)
+	pdf.SetTitle(forReaders(title(r)+": "+name), true)
 	pdf.SetAuthor(forReaders(r.Score.Composer), true)
 	pdf.SetCreator("hardbars", true)
 	pdf.AddUTF8FontFromBytes("sheet", "", plainTTF)
@@ -76,17 +94,17 @@ type limits struct {
 func compose(c canvas, f frame, r *detect.Report, full bool) []page {
 	if full {
 		const all = math.MaxInt
-		return paginate(f, blocks(c, f, r, true, limits{all, all, all, all, all}))
+		return paginate(f, firstTop, blocks(c, f, r, true, limits{all, all, all, all, all}))
 	}
 	most := mostPages(len(r.Score.Bars))
 	l := limits{entries: 12, advice: 4, pictures: 6, returns: 10, remarks: 8}
-	pages := paginate(f, blocks(c, f, r, false, l))
+	pages := paginate(f, firstTop, blocks(c, f, r, false, l))
 	for len(pages) > most && l.tighten() {
-		pages = paginate(f, blocks(c, f, r, false, l))
+		pages = paginate(f, firstTop, blocks(c, f, r, false, l))
 	}
 	for l.advice < l.entries { // more advice, as far as it fits
 		l.advice++
-		more := paginate(f, blocks(c, f, r, false, l))
+		more := paginate(f, firstTop, blocks(c, f, r, false, l))
 		if len(more) > max(most, len(pages)) {
 			break
 		}

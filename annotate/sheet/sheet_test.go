@@ -68,9 +68,9 @@ func (c *recorder) triangle(x1, y1, x2, y2, x3, y3 float64) {
 // drawn is the sheet as marks, one list a page.
 func drawn(r *detect.Report, o Options) [][]mark {
 	f := frames[o.Paper]
-	c := &recorder{paper: paper{newDocument(f, r)}}
+	c := &recorder{paper: paper{newDocument(f, r, "study sheet")}}
 	var all [][]mark
-	pages := compose(c, f, r, o.Full)
+	pages := layOut(c, f, r, o)
 	for i, p := range pages {
 		c.pdf.AddPage()
 		c.marks = nil
@@ -154,7 +154,7 @@ func everyCase(t *testing.T, check func(t *testing.T, r *detect.Report, o Option
 	for name, r := range hardCases() {
 		for _, paper := range []string{"a4", "letter"} {
 			for _, full := range []bool{false, true} {
-				t.Run(fmt.Sprintf("%s/%s/full=%v", name, paper, full), func(t *testing.T) { check(t, r, Options{paper, full}) })
+				t.Run(fmt.Sprintf("%s/%s/full=%v", name, paper, full), func(t *testing.T) { check(t, r, Options{Paper: paper, Full: full}) })
 			}
 		}
 	}

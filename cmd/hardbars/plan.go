@@ -1,15 +1,17 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
+	"os"
 	"strings"
-	"text/tabwriter"
 	"time"
 
 	"github.com/spf13/cobra"
 
 	"hardbars/annotate/plan"
+	"hardbars/annotate/sheet"
 )
 
 // schedule is when the player practises.
@@ -25,30 +27,43 @@ const usualWeeks = 3
 func (s *schedule) add(cmd *cobra.Command) {
 	cmd.Flags().IntVar(&s.minutes, "minutes", 30, "minutes of practice a day, breaks included")
 	cmd.Flags().IntVar(&s.days, "days", 5, "days of practice a week")
-	cmd.Flags().IntVar(&s.weeks, "weeks", usualWeeks, "how many weeks to plan")
+	cmd.Flags().IntVar(&s.weeks, "weeks", usualWeeks, "weeks to plan")
 	cmd.Flags().StringVar(&s.until, "until", "", "the last day, such as 2026-03-31, instead of --weeks")
 	cmd.Flags().StringVar(&s.start, "start", "", "the first day, such as 2026-03-02 (default: today)")
 }
 
+// given tells whether anything was said about when.
+func (s *schedule) given(cmd *cobra.Command) bool {
+	for _, name := range []string{"minutes", "days", "weeks", "until", "start"} {
+		if cmd.Flags().Changed(name) {
+			return true
+		}
+	}
+	return false
+}
+
 // options asks the clock only where no start is given.
-func (s *schedule) options(cmd *cobra.Command) (o plan.Options, err error) {
-	o = plan.Options{Minutes: s.minutes, Days: s.days, Start: time.Now()}
+func (s *schedule) options(cmd *cobra.Command) (plan.Options, error) {
+	o := plan.Options{Minutes: s.minutes, Days: s.days, Start: time.Now()}
+	var err error
 	if s.start != "" {
 		if o.Start, err = parseDate("start", s.start); err != nil {
 			return o, err
 		}
 	}
-	if s.weeks < 1 || s.weeks > 52 {
+	switch {
+	case s.weeks < 1 || s.weeks > 52:
 		return o, fmt.Errorf("--weeks: %d: give 1 to 52", s.weeks)
-	}
-	o.End = o.Start.AddDate(0, 0, 7*s.weeks-1)
-	if s.until != "" {
-		if cmd.Flags().Changed("weeks") {
-			return o, fmt.Errorf("give --weeks or --until, not both")
+	case s.until == "":
+		o.End = o.Start.AddDate(0, 0, 7*s.weeks-1)
+	case cmd.Flags().Changed("weeks"):
+		return o, errors.New("give --weeks or --until, not both")
+	default:
+		if o.End, err = parseDate("until", s.until); err != nil {
+			return o, err
 		}
-		o.End, err = parseDate("until", s.until)
 	}
-	return o, err
+	return o, o.Check()
 }
 
 func parseDate(flag, text string) (time.Time, error) {
@@ -59,18 +74,45 @@ func parseDate(flag, text string) (time.Time, error) {
 	return date, nil
 }
 
+func checkPaper(name string) error {
+	if name != "a4" && name != "letter" {
+		return fmt.Errorf("--paper: %q is not a4 or letter", name)
+	}
+	return nil
+}
+
+// planning is the job of the plan command.
+type planning struct {
+	part, dir, paper     string
+	asJSON, asPDF, asICS bool
+}
+
 func planCommand() *cobra.Command {
 	var who playerFlags
 	var when schedule
-	var part string
-	var asJSON bool
+	var job planning
 	cmd := &cobra.Command{
-		Use:     "plan FILE",
-		Short:   "Plan the practice day by day",
-		Example: "  hardbars plan waltz.musicxml --minutes 30 --days 5 --weeks 2",
-		Args:    files(cobra.ExactArgs(1)),
+		Use:   "plan FILE",
+		Short: "Plan the practice, day by day",
+		Long: `Plans the practice of a piece for the days and minutes that you have: the
+hardest places first, each met again after 1, 3, 7 and 14 days, then the rest
+of the piece, then whole runs. It says what it has no room for.
+
+The plan is printed. With --pdf it is written to NAME.plan.pdf, to print and
+tick off, with --ics to NAME.plan.ics, for the calendar of a phone: beside the
+score, or into the folder named by --out.`,
+		Example: `  hardbars plan waltz.musicxml
+  hardbars plan waltz.musicxml --minutes 45 --days 6 --until 2026-03-31
+  hardbars plan waltz.musicxml --start 2026-03-02 --weeks 2 --pdf --ics`,
+		Args: files(cobra.ExactArgs(1)),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			options, err := when.options(cmd)
+			if err == nil {
+				err = checkPaper(job.paper)
+			}
+			if err == nil && job.asJSON && (job.asPDF || job.asICS) {
+				err = errors.New("--json prints; give it without --pdf and --ics")
+			}
 			if err != nil {
 				return wrongUse(cmd, err)
 			}
@@ -82,50 +124,113 @@ func planCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			report, err := analyze(f, part, player)
+			report, err := analyze(f, job.part, player)
 			if err != nil {
 				return err
 			}
 			p, err := plan.Make(report, options)
 			if err != nil {
-				return wrongUse(cmd, err)
-			}
-			if asJSON {
-				data, err := p.JSON()
-				if err != nil {
-					return err
-				}
-				_, err = cmd.OutOrStdout().Write(data)
 				return err
 			}
-			printPlan(cmd.OutOrStdout(), args[0], p)
-			return nil
+			return job.give(cmd, args[0], p)
 		},
 	}
 	who.add(cmd)
 	when.add(cmd)
-	addPartFlag(cmd, &part)
-	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON, for other programs")
+	addPartFlag(cmd, &job.part)
+	cmd.Flags().BoolVar(&job.asJSON, "json", false, "print JSON, for other programs")
+	cmd.Flags().BoolVar(&job.asPDF, "pdf", false, "write NAME.plan.pdf")
+	cmd.Flags().BoolVar(&job.asICS, "ics", false, "write NAME.plan.ics, an iCalendar file")
+	cmd.Flags().StringVar(&job.dir, "out", "", "folder to write to (default: beside the score)")
+	cmd.Flags().StringVar(&job.paper, "paper", "a4", "a4 or letter")
 	return cmd
 }
 
+// give prints the plan or writes it.
+func (job *planning) give(cmd *cobra.Command, in string, p *plan.Plan) error {
+	switch {
+	case job.asJSON:
+		data, err := p.JSON()
+		if err != nil {
+			return err
+		}
+		_, err = cmd.OutOrStdout().Write(data)
+		return err
+	case job.asPDF || job.asICS:
+		return job.write(cmd, in, p)
+	}
+	printPlan(cmd.OutOrStdout(), in, p)
+	return nil
+}
+
+// write writes the files asked for, all or none.
+func (job *planning) write(cmd *cobra.Command, in string, p *plan.Plan) error {
+	if job.dir != "" {
+		if err := os.MkdirAll(job.dir, 0o755); err != nil {
+			return fmt.Errorf("cannot make the folder for --out: %w", err)
+		}
+	}
+	var outs []output
+	prepared := func(suffix string, write func(io.Writer) error) error {
+		o, err := prepare(outputName(in, job.dir, suffix), write)
+		if err == nil {
+			outs = append(outs, o)
+		}
+		return err
+	}
+	var err error
+	if job.asPDF {
+		err = prepared(".plan.pdf", pdfSeal.writer(func(w io.Writer) error { return sheet.WritePlan(w, p, job.paper) }))
+	}
+	if job.asICS && err == nil {
+		err = prepared(".plan.ics", icsSeal.writer(p.WriteICalendar))
+	}
+	for _, o := range outs {
+		if err != nil {
+			o.discard()
+			continue
+		}
+		kept, e := o.publish()
+		if err = e; err != nil {
+			continue
+		}
+		if kept != "" {
+			fmt.Fprintf(cmd.OutOrStdout(), "Kept what had been changed by hand: %s\n", kept)
+		}
+		fmt.Fprintf(cmd.OutOrStdout(), "Wrote %s\n", o.final)
+	}
+	return err
+}
+
+// printPlan prints the plan for the terminal.
 func printPlan(w io.Writer, in string, p *plan.Plan) {
-	printHeading(w, in, p.Report)
-	fmt.Fprintln(w, p.RestWords())
+	fmt.Fprintln(w, wrap(titleWords(in, p.Report.Score), width, ""))
+	fmt.Fprintln(w, wrap(p.TimesWords(), width, ""))
+	fmt.Fprintln(w, wrap(tempoWords(p.Report)+"; for a "+playerWords(p.Report.Player), width, ""))
 	for _, d := range p.Days {
 		fmt.Fprintf(w, "\n%s, %d minutes\n", d.Date.Format("Monday 2 January 2006"), d.Minutes())
-		table := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 		for _, it := range d.Items {
-			tempo := ""
-			if it.Timed() {
-				tempo = it.Pace.String()
-			}
-			fmt.Fprintf(table, "  [ ] %d min\t%s\t%s\t%s\t%s\t%s\n", it.Minutes, strings.Join(it.Spots, ","), p.Bars(it.Passages), it.Hands, tempo, it.What)
+			printItem(w, p, it)
 		}
-		table.Flush()
 	}
 	fmt.Fprintln(w)
-	for _, l := range p.LeftOut {
-		fmt.Fprintln(w, "left out", l.Spots, p.Bars(l.Passages), l.Why)
+	for _, words := range p.LeftOutWords() {
+		fmt.Fprintln(w, wrap("Left out: "+words, width, "  "))
+	}
+	for _, note := range append(p.Notes, caution) {
+		fmt.Fprintln(w, wrap(note, width, "  "))
+	}
+}
+
+// printItem prints one thing to do with a box to tick.
+func printItem(w io.Writer, p *plan.Plan, it plan.Item) {
+	const indent = "              "
+	about, what, more := p.Line(it)
+	head := fmt.Sprintf("  [ ] %3d min  ", it.Minutes)
+	fmt.Fprintln(w, head+strings.TrimLeft(wrap(about, width, indent), " "))
+	for _, words := range []string{what, more} {
+		if words != "" {
+			fmt.Fprintln(w, wrap(words, width, indent))
+		}
 	}
 }

@@ -16,14 +16,19 @@ import (
 // Each form has one fixed length, so that a seal is found by its place.
 type sealForm struct {
 	begin, end string
-	inZip      bool // the seal is the archive's comment
+	inZip      bool   // the seal is the archive's comment
+	closing    string // what ends the file in any case: the seal goes before it and ends with it
 }
 
 var (
 	xmlSeal = sealForm{begin: "<?hardbars seal ", end: "?>"}
 	pdfSeal = sealForm{begin: "%hardbars seal ", end: "\n"}
 	mxlSeal = sealForm{begin: "hardbars seal ", end: ".", inZip: true}
+	icsSeal = sealForm{begin: "X-HARDBARS-SEAL:\r\n ", end: "\r\n" + icsClosing, closing: icsClosing} // folded, since a line has 75 bytes at most
 )
+
+// icsClosing ends every calendar with an event in it.
+const icsClosing = "END:VEVENT\r\nEND:VCALENDAR\r\n"
 
 func (f sealForm) size() int { return len(f.begin) + 2*sha256.Size + len(f.end) }
 
@@ -39,6 +44,7 @@ func (f sealForm) writer(write func(io.Writer) error) func(io.Writer) error {
 		if err != nil {
 			return err
 		}
+		body = bytes.TrimSuffix(body, []byte(f.closing))
 		seal := f.text(body)
 		if f.inZip {
 			setCommentLength(body, len(seal))
@@ -53,7 +59,7 @@ func (f sealForm) writer(write func(io.Writer) error) func(io.Writer) error {
 
 // sealed tells whether data is just as hardbars wrote it.
 func sealed(data []byte) bool {
-	for _, f := range []sealForm{xmlSeal, pdfSeal, mxlSeal} {
+	for _, f := range []sealForm{xmlSeal, pdfSeal, mxlSeal, icsSeal} {
 		cut := len(data) - f.size()
 		if cut < 2 || !bytes.HasPrefix(data[cut:], []byte(f.begin)) {
 			continue

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"hardbars/annotate/mark"
+	"hardbars/annotate/plan"
 	"hardbars/annotate/sheet"
 	"hardbars/detect"
 	"hardbars/score/musicxml"
@@ -22,6 +23,7 @@ type study struct {
 	dir     string
 	marks   mark.Options
 	sheet   sheet.Options
+	plan    *plan.Options // nil for no plan on the sheet
 	mxl     bool
 	quiet   bool // show quiet places too
 	inputs  []string
@@ -30,6 +32,7 @@ type study struct {
 
 func studyCommand() *cobra.Command {
 	var who playerFlags
+	var when schedule
 	var job study
 	var marks string
 	cmd := &cobra.Command{
@@ -39,10 +42,14 @@ func studyCommand() *cobra.Command {
 --out: NAME.study.pdf, the sheet to print, with the bars to practise first, why
 and how fast; and NAME.marked.musicxml, the score with those bars marked.
 
+With --minutes, --days or another setting of hardbars plan, the sheet ends with
+the practice plan.
+
 The score itself is never changed. A sheet or marked score that you have
 changed since it was made is kept under another name.`,
 		Example: `  hardbars study waltz.musicxml
-  hardbars study waltz.mxl --span octave --tempo 80% --out practice`,
+  hardbars study waltz.mxl --span octave --tempo 80% --out practice
+  hardbars study waltz.mxl --minutes 30 --days 5`,
 		Args: files(cobra.ArbitraryArgs),
 		RunE: func(cmd *cobra.Command, args []string) (err error) {
 			if job.player, err = who.player(cmd); err != nil {
@@ -51,8 +58,15 @@ changed since it was made is kept under another name.`,
 			if job.marks, err = mark.ParseOptions(marks); err != nil {
 				return wrongUse(cmd, fmt.Errorf("--marks: %w", err))
 			}
-			if job.sheet.Paper != "a4" && job.sheet.Paper != "letter" {
-				return wrongUse(cmd, fmt.Errorf("--paper: %q is not a4 or letter", job.sheet.Paper))
+			if err := checkPaper(job.sheet.Paper); err != nil {
+				return wrongUse(cmd, err)
+			}
+			if when.given(cmd) {
+				options, err := when.options(cmd)
+				if err != nil {
+					return wrongUse(cmd, err)
+				}
+				job.plan = &options
 			}
 			job.inputs = args
 			if err := job.checkNames(); err != nil {
@@ -62,6 +76,7 @@ changed since it was made is kept under another name.`,
 		},
 	}
 	who.add(cmd)
+	when.add(cmd)
 	addPartFlag(cmd, &job.part)
 	cmd.Flags().StringVar(&job.dir, "out", "", "folder to write to (default: beside the score)")
 	cmd.Flags().StringVar(&marks, "marks", "words,brackets,colour", "how places are marked in the score")
@@ -164,8 +179,14 @@ func (job *study) write(in string, f *musicxml.File, report *detect.Report) (wro
 			return nil, nil, err
 		}
 	}
+	options := job.sheet
+	if job.plan != nil {
+		if options.Plan, err = plan.Make(report, *job.plan); err != nil {
+			return nil, nil, err
+		}
+	}
 	pdf, err := prepare(sheetPath, pdfSeal.writer(func(w io.Writer) error {
-		return sheet.Write(w, report, job.sheet)
+		return sheet.Write(w, report, options)
 	}))
 	if err != nil {
 		return nil, nil, err
