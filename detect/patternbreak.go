@@ -150,6 +150,10 @@ func (p *Pass) isBassAndChords(l line) bool {
 	return true
 }
 
+// shortestFigure bounds the beats that are looked at, in quarters: no one counts
+// shorter ones.
+var shortestFigure = score.R(1, 8)
+
 // cell is one stretch of time that a figure may fill: a beat, half a bar or a bar.
 type cell struct{ from, to score.Rat }
 
@@ -159,7 +163,7 @@ func cells(s *score.Score, size int) []cell {
 	var all []cell
 	for _, bar := range s.Bars {
 		length := [...]score.Rat{bar.Time.Beat(), bar.Time.Length.Div(score.Int(2)), bar.Time.Length}[size]
-		if length.Sign() <= 0 || size == 1 && length.Div(bar.Time.Beat()).Den() != 1 {
+		if length.Less(shortestFigure) || size == 1 && length.Div(bar.Time.Beat()).Den() != 1 {
 			continue
 		}
 		for from := bar.Start; from.Add(length).Cmp(bar.End()) <= 0; from = from.Add(length) {
@@ -410,7 +414,7 @@ func (d *departure) occurrence(p *Pass, all []held) Occurrence {
 		Hand: h.hand, From: e.At, To: p.endOf(e.Struck), Notes: slices.Clone(e.Struck),
 		Demand: min(mostSurprise, surprisePerBar*bars),
 		Shape:  d.shape(p),
-		Label:  "figure breaks off",
+		Label:  "leaves " + h.name,
 		Why: fmt.Sprintf("The %s hand has played one figure (%s) %d times, in bars %s–%s; at %s it departs with %s: %s.",
 			h.hand, h.name, h.times, first, last, placeName(s, e.At), p.prettyNames(e.Struck), d.how),
 		Detail: detail, Picture: d.picture(p),

@@ -291,7 +291,8 @@ func (p *Pass) step(a, b Event) int {
 }
 
 // against tells whether groups of a length do not fit the metre at an instant.
-// In bars of five or seven beats no grouping of beats is against it, and in additive metres none at all.
+// In bars of five or seven beats no grouping of beats is against it, and in
+// additive metres none at all.
 func (p *Pass) against(length, at score.Rat) bool {
 	time := p.Score.Bars[p.Score.BarAt(at)].Time
 	whole := func(a, b score.Rat) bool { return a.Div(b).Den() == 1 }
