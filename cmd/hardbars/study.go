@@ -116,7 +116,7 @@ func (job *study) all(cmd *cobra.Command) error {
 			return fmt.Errorf("cannot make the folder for --out: %w", err)
 		}
 	}
-	progress := newProgress(cmd.ErrOrStderr(), len(job.inputs), stages)
+	progress := newProgressBar(cmd.ErrOrStderr(), len(job.inputs), stages)
 	var summaries []func(io.Writer)
 	var failures []error
 	for _, in := range job.inputs {
@@ -145,7 +145,7 @@ func (job *study) all(cmd *cobra.Command) error {
 }
 
 // one studies one score and returns what to tell about it.
-func (job *study) one(cmd *cobra.Command, in string, progress *progress) (func(io.Writer), error) {
+func (job *study) one(cmd *cobra.Command, in string, progress *progressBar) (func(io.Writer), error) {
 	f, err := openScore(cmd, in)
 	if err != nil {
 		return nil, err

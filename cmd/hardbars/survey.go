@@ -105,7 +105,7 @@ const surveyKinds = 3
 // Rows come by how demanding the scores are, failures in the order of names.
 func survey(cmd *cobra.Command, names []string, player detect.Player) (rows []surveyRow, failures []error) {
 	paths, failures := findScores(names)
-	progress := newProgress(cmd.ErrOrStderr(), len(paths), 1)
+	progress := newProgressBar(cmd.ErrOrStderr(), len(paths), 1)
 	results := make([]surveyRow, len(paths))
 	errs := make([]error, len(paths))
 	next := make(chan int)

@@ -16,9 +16,9 @@ const stages = 4
 // patience is how long one score may take before a bar is shown for it.
 const patience = time.Second
 
-// progress shows a bar on a terminal: at once when there are several scores,
+// progressBar shows a bar on a terminal: at once when there are several scores,
 // otherwise when the work takes longer than patience. Each score has as many steps.
-type progress struct {
+type progressBar struct {
 	mu    sync.Mutex // the bar may be shown by the timer while a step is counted
 	bar   *progressbar.ProgressBar
 	timer *time.Timer
@@ -26,8 +26,8 @@ type progress struct {
 	done  int
 }
 
-func newProgress(w io.Writer, scores, steps int) *progress {
-	p := &progress{}
+func newProgressBar(w io.Writer, scores, steps int) *progressBar {
+	p := &progressBar{}
 	if f, ok := w.(*os.File); !ok || !term.IsTerminal(int(f.Fd())) {
 		return p
 	}
@@ -39,7 +39,7 @@ func newProgress(w io.Writer, scores, steps int) *progress {
 	return p
 }
 
-func (p *progress) show(w io.Writer, steps int) {
+func (p *progressBar) show(w io.Writer, steps int) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	p.bar = progressbar.NewOptions(steps,
@@ -52,7 +52,7 @@ func (p *progress) show(w io.Writer, steps int) {
 }
 
 // start says which score is in hand.
-func (p *progress) start(name string) {
+func (p *progressBar) start(name string) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	p.name = name
@@ -62,7 +62,7 @@ func (p *progress) start(name string) {
 }
 
 // step counts one stage of one score.
-func (p *progress) step() {
+func (p *progressBar) step() {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	p.done++
@@ -72,7 +72,7 @@ func (p *progress) step() {
 }
 
 // finish clears the bar away.
-func (p *progress) finish() {
+func (p *progressBar) finish() {
 	if p.timer != nil {
 		p.timer.Stop()
 	}
