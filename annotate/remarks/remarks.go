@@ -1,0 +1,221 @@
+package remarks
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"hardbars/detect"
+	"hardbars/score"
+)
+
+// Remarks is a page held against a report: every remark at its bars.
+type Remarks struct {
+	Heading    Heading
+	Paragraphs []string
+	All        []Remark       // by bar; those of the same bars as they were written
+	Skipped    []detect.Spot  // as they were found, in the order of the page
+	Report     *detect.Report // without the skipped hot spots, and with the added ones at its end
+}
+
+// Remark is something said about some bars.
+type Remark struct {
+	First, Last int // indices into Score.Bars, inclusive
+	Bars        Bars
+	Hand        score.Hand // Both where none was said
+	Text        string
+	Fingers     bool // the text is nothing but fingers
+}
+
+// Added is the kind of hot spots that were added by hand.
+const Added detect.Kind = "added"
+
+// fingers is "4 2 1" or "5-3 2, 1": a finger or an exchange of fingers for each
+// key.
+var fingers = regexp.MustCompile(`^[1-5](?:(?:[-–]|\s*,\s*|\s+)[1-5])*$`)
+
+// On puts the page's remarks at the bars of a report, drops what it skips and
+// adds what it adds. The report itself stays as it is. The error names every
+// line that speaks of something that is not there.
+func (p *Page) On(r *detect.Report) (*Remarks, error) {
+	on := &Remarks{Heading: p.Heading, Paragraphs: p.Paragraphs, Report: r}
+	var errs []error
+	place := func(l Line) (Remark, bool) {
+		first, last, err := l.Bars.in(r.Score)
+		if err != nil {
+			errs = append(errs, fmt.Errorf("line %d: %w", l.Number, err))
+		}
+		return Remark{first, last, l.Bars, l.Hand, l.Text, fingers.MatchString(l.Text)}, err == nil && l.Text != ""
+	}
+	for _, l := range p.Remarks {
+		if remark, ok := place(l); ok {
+			on.All = append(on.All, remark)
+		}
+	}
+	slices.SortStableFunc(on.All, func(a, b Remark) int { return cmp.Or(a.First-b.First, a.Last-b.Last) })
+	for _, skip := range p.Skipped {
+		spot := r.Spot(skip.Spot)
+		switch {
+		case spot == nil:
+			errs = append(errs, fmt.Errorf("line %d: skip %s: there is no hot spot with this number for this player; hardbars spots --all lists them", skip.Number, skip.Spot))
+		case !on.skips(skip.Spot):
+			on.Skipped = append(on.Skipped, *spot)
+		}
+	}
+	if len(on.Skipped) > 0 {
+		on.Report = without(r, on.skips)
+	}
+	var added []detect.Spot
+	for _, l := range p.Added {
+		if remark, ok := place(l); ok {
+			added = append(added, spotOf(r, remark, len(added)+1))
+		} else if l.Text == "" {
+			errs = append(errs, fmt.Errorf("line %d: add %s: say after the colon what is hard there", l.Number, l.Bars))
+		}
+	}
+	on.Report = with(on.Report, added)
+	return on, errors.Join(errs...)
+}
+
+func (r *Remarks) skips(id string) bool {
+	return slices.ContainsFunc(r.Skipped, func(sp detect.Spot) bool { return sp.ID == id })
+}
+
+// For are the remarks about any of some bars, given as indices into Score.Bars,
+// and one hand; those about both hands are about each.
+func (r *Remarks) For(firstBar, lastBar int, hand score.Hand) []Remark {
+	var some []Remark
+	for _, remark := range r.All {
+		if remark.First <= lastBar && remark.Last >= firstBar && remark.concerns(hand) {
+			some = append(some, remark)
+		}
+	}
+	return some
+}
+
+// Within tells whether a remark is about bars and hand of a hot spot and
+// nothing beyond.
+func (m Remark) Within(sp *detect.Spot) bool {
+	return sp.FirstBar <= m.First && m.Last <= sp.LastBar && m.concerns(sp.Hand)
+}
+
+func (m Remark) concerns(hand score.Hand) bool {
+	return m.Hand == hand || m.Hand == score.Both || hand == score.Both
+}
+
+// String is the remark with its place: "bars 30–37, left hand: lightly",
+// "bar 12, right hand: fingers 4 2 1".
+func (m Remark) String() string {
+	where := strings.ReplaceAll(m.Bars.String(), "-", "–")
+	if m.Hand != score.Both {
+		where += ", " + m.Hand.String() + " hand"
+	}
+	return where + ": " + m.Words()
+}
+
+// Words is what the remark says: a fingering is called one.
+func (m Remark) Words() string {
+	if m.Fingers {
+		return "fingers " + m.Text
+	}
+	return m.Text
+}
+
+// without is a report less some hot spots; the demand of the bars stays. Where
+// a family loses the place to learn first, the best-ranked of the others takes
+// its place.
+func without(r *detect.Report, skipped func(id string) bool) *detect.Report {
+	less := r.Only(func(sp *detect.Spot) bool { return !skipped(sp.ID) })
+	for i := range less.Families {
+		f := &less.Families[i]
+		f.Spots = slices.DeleteFunc(slices.Clone(f.Spots), skipped)
+		f.Relations = slices.DeleteFunc(slices.Clone(f.Relations), func(rel detect.Relation) bool { return skipped(rel.Spot) })
+		f.Share = float64(len(f.Spots)) / float64(len(less.Spots))
+		if skipped(f.LearnFirst) {
+			lead(less, f)
+		}
+	}
+	return less
+}
+
+// lead makes the best-ranked spot of a family the one to learn first. How the
+// others are like it is known only where all are the same in every note.
+func lead(r *detect.Report, f *detect.Family) {
+	first := slices.IndexFunc(r.Spots, func(sp detect.Spot) bool { return slices.Contains(f.Spots, sp.ID) })
+	f.LearnFirst = r.Spots[first].ID
+	at := slices.IndexFunc(f.Relations, func(rel detect.Relation) bool { return rel.Spot == f.LearnFirst })
+	same := f.Relations[at].Same
+	f.Relations = slices.Delete(f.Relations, at, at+1)
+	for i := range f.Relations {
+		rel := &f.Relations[i]
+		if rel.Same = rel.Same && same; rel.Same {
+			rel.Text = "same as " + named(r.Score, r.Spots[first].FirstBar, r.Spots[first].LastBar).String()
+		} else {
+			rel.Text = "same kind of place"
+		}
+	}
+}
+
+// with is a report and some hot spots more, each a family of its own. Families
+// keep their letters; an added one is called as its spot.
+func with(r *detect.Report, added []detect.Spot) *detect.Report {
+	if len(added) == 0 {
+		return r
+	}
+	more := *r
+	more.Spots, more.Families = slices.Clone(r.Spots), slices.Clone(r.Families)
+	rank := 0
+	for _, sp := range r.Spots {
+		rank = max(rank, sp.Rank)
+	}
+	for i, sp := range added {
+		sp.Rank = rank + i + 1
+		more.Spots = append(more.Spots, sp)
+		more.Families = append(more.Families, detect.Family{ID: sp.Family, Kind: sp.Kind, Spots: []string{sp.ID}, LearnFirst: sp.ID})
+	}
+	for i := range more.Families {
+		more.Families[i].Share = float64(len(more.Families[i].Spots)) / float64(len(more.Spots))
+	}
+	return &more
+}
+
+// spotOf makes a hot spot of bars that somebody calls hard. Its demand and
+// comfortable tempo are those of the hardest place found there; where none was
+// found they are 0, not known.
+func spotOf(r *detect.Report, m Remark, number int) detect.Spot {
+	s := r.Score
+	id := "R" + strconv.Itoa(number)
+	sp := detect.Spot{
+		ID: id, Kind: Added, Hand: m.Hand, Family: id,
+		From: s.Bars[m.First].Start, To: s.Bars[m.Last].End(), FirstBar: m.First, LastBar: m.Last,
+		Target: r.Clock.QPM(s.Bars[m.First].Start), Label: m.Text, Why: "Added by hand: " + m.Text,
+	}
+	if found := hardest(r, m); found != nil {
+		sp.Demand, sp.Comfortable, sp.Target = found.Demand, found.Comfortable, found.Target
+	}
+	o := detect.Occurrence{Kind: Added, Hand: m.Hand, From: sp.From, To: sp.To, Demand: sp.Demand, Timed: sp.Comfortable > 0, Shape: id, Label: sp.Label, Why: sp.Why}
+	for i := range s.Notes {
+		n := &s.Notes[i]
+		if m.First <= n.Bar && n.Bar <= m.Last && (m.Hand == score.Both || n.Hand == m.Hand) {
+			o.Notes = append(o.Notes, i)
+		}
+	}
+	sp.Occurrences = []detect.Occurrence{o}
+	return sp
+}
+
+// hardest is the hardest of the hot spots found in some bars, nil where none was.
+func hardest(r *detect.Report, m Remark) *detect.Spot {
+	var most *detect.Spot
+	for i := range r.Spots {
+		sp := &r.Spots[i]
+		if sp.Within(m.First, m.Last) && m.concerns(sp.Hand) && (most == nil || sp.Demand > most.Demand) {
+			most = sp
+		}
+	}
+	return most
+}
