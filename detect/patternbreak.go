@@ -210,19 +210,16 @@ func (p *Pass) figuresHeld(hand score.Hand) []held {
 
 // runsOf finds the figures that hold in cells one after the other.
 func (p *Pass) runsOf(hand score.Hand, lines []line, cells []cell) []held {
-	inCell := make([][]pattern, len(cells)) // by cell, of each line
-	for i, c := range cells {
-		for _, l := range lines {
-			inCell[i] = append(inCell[i], p.figureOf(l.between(c.from, c.to), c.from))
-		}
-	}
+	parts := p.partsIn(lines, cells)
 	var all []held
 	for first := 0; first < len(cells); {
 		h := held{hand: hand, cell: cells[first], lines: lines, length: cells[first].to.Sub(cells[first].from)}
-		for k, l := range lines {
-			part := l.between(cells[first].from, cells[first].to)
-			if times := repeats(inCell, cells, first, k); times > h.times && p.isFigure(part) {
-				h.figure, h.times, h.name = inCell[first][k], times, p.figureName(part)
+		for _, part := range parts[first] {
+			if !p.isFigure(part.line) {
+				continue
+			}
+			if times := repeats(part.pattern, parts, cells, first); times > h.times {
+				h.figure, h.times, h.name = part.pattern, times, p.figureName(part.line)
 			}
 		}
 		if h.times == 0 {
@@ -241,14 +238,39 @@ func (p *Pass) runsOf(hand score.Hand, lines []line, cells []cell) []held {
 	return all
 }
 
-// repeats counts in how many cells from the first on the figure of one of its
-// lines holds, in whatever line. Cells must follow each other without a gap.
-func repeats(inCell [][]pattern, cells []cell, first, line int) int {
-	f, n := inCell[first][line], 1
-	for i := first + 1; i < len(cells) && cells[i].from == cells[i-1].to; i++ {
-		if !slices.ContainsFunc(inCell[i], f.holdsIn) {
-			break
+// part is what one line strikes in one cell.
+type part struct {
+	line    line
+	pattern pattern
+}
+
+// partsIn are the parts of all lines in each cell.
+func (p *Pass) partsIn(lines []line, cells []cell) [][]part {
+	all := make([][]part, len(cells))
+	for _, l := range lines {
+		at := 0
+		for i, c := range cells {
+			for at < len(l) && l[at].At.Less(c.from) {
+				at++
+			}
+			first := at
+			for at < len(l) && l[at].At.Less(c.to) {
+				at++
+			}
+			if at > first {
+				all[i] = append(all[i], part{l[first:at], p.figureOf(l[first:at], c.from)})
+			}
 		}
+	}
+	return all
+}
+
+// repeats counts in how many cells from the first on a figure holds, in
+// whatever line. Cells must follow each other without a gap.
+func repeats(f pattern, parts [][]part, cells []cell, first int) int {
+	holds := func(in part) bool { return f.holdsIn(in.pattern) }
+	n := 1
+	for i := first + 1; i < len(cells) && cells[i].from == cells[i-1].to && slices.ContainsFunc(parts[i], holds); i++ {
 		n++
 	}
 	return n
