@@ -29,8 +29,17 @@ func placement(h score.Hand) string {
 const fontSize = "8"
 
 func (d drawing) words(at anchor, other place, text string) mark {
+	return d.text(at, other, "normal", text)
+}
+
+// remark sets somebody's own words apart from ours by italics.
+func (d drawing) remark(at anchor, text string) mark {
+	return d.text(at, at.place, "italic", text)
+}
+
+func (d drawing) text(at anchor, other place, style, text string) mark {
 	words := etree.NewElement("words")
-	words.CreateAttr("font-style", "normal")
+	words.CreateAttr("font-style", style)
 	words.CreateAttr("font-size", fontSize)
 	words.SetText(text)
 	return d.mark(at, other, words)

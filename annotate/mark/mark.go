@@ -1,5 +1,6 @@
 // Package mark writes what was found into the score itself: at each hot spot a
-// short text, a bracket over its bars, and the notes involved in a colour.
+// short text, a bracket over its bars, and the notes involved in a colour; and
+// the teacher's own remarks as words at their bars.
 //
 // Every mark is announced by a processing instruction of its own,
 //
@@ -26,6 +27,7 @@ import (
 
 	"github.com/beevik/etree"
 
+	"hardbars/annotate/remarks"
 	"hardbars/detect"
 	"hardbars/score/musicxml"
 )
@@ -35,6 +37,8 @@ type Options struct {
 	Words    bool // "3 · 4 over 3": the spot's number and what it is
 	Brackets bool // over the spot's bars, or under them for the left hand
 	Colour   bool // of the notes involved, and of the spot's words and bracket
+
+	Remarks *remarks.Remarks // the teacher's own, as words at their bars, whatever else is written; nil for none
 }
 
 // ParseOptions reads a list such as "words,brackets,colour".
@@ -55,9 +59,9 @@ func ParseOptions(list string) (Options, error) {
 	return o, nil
 }
 
-// Mark writes the report's hot spots into the score that the report was made
-// from. Marks that are there already are removed first, so that marking again
-// replaces them. The words and bracket of a right-hand or two-handed spot
+// Mark writes the report's hot spots, and the remarks, into the score that the
+// report was made from. Marks that are there already are removed first, so that
+// marking again replaces them. The words and bracket of a right-hand or two-handed spot
 // stand above the staff where the right hand mostly plays, those of a
 // left-hand spot below the left hand's.
 //
@@ -76,6 +80,9 @@ func Mark(f *musicxml.File, r *detect.Report, o Options) error {
 	var marks []mark
 	for i := range r.Spots {
 		marks = append(marks, p.marks(&r.Spots[i], o)...)
+	}
+	if o.Remarks != nil {
+		marks = append(marks, p.remarks(o.Remarks.All)...)
 	}
 	insert(marks)
 	if o.Colour {

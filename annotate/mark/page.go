@@ -43,10 +43,11 @@ type anchor struct {
 // page is the score as the marks see it: which note stands where.
 type page struct {
 	score    *score.Score
-	notes    []*etree.Element         // by score.Head.ID
-	bars     map[*etree.Element]place // where the element begins that holds a bar's notes
-	staffs   map[int]staff            // by the number that score.Head.Staff has
-	home     [2]int                   // the staff on which each hand mostly plays, by score.Hand
+	notes    []*etree.Element            // by score.Head.ID
+	bars     map[*etree.Element]place    // where the element begins that holds a bar's notes
+	measures map[string][]*etree.Element // those elements of each part, by the index of the bar
+	staffs   map[int]staff               // by the number that score.Head.Staff has
+	home     [2]int                      // the staff on which each hand mostly plays, by score.Hand
 	brackets brackets
 }
 
@@ -58,16 +59,18 @@ type staff struct {
 
 func newPage(f *musicxml.File, s *score.Score) *page {
 	p := &page{
-		score:  s,
-		notes:  f.NoteElements(),
-		bars:   map[*etree.Element]place{},
-		staffs: map[int]staff{},
+		score:    s,
+		notes:    f.NoteElements(),
+		bars:     map[*etree.Element]place{},
+		measures: map[string][]*etree.Element{},
+		staffs:   map[int]staff{},
 	}
 	p.brackets = newBrackets(f.Version)
 	bar := 0
 	eachBar(f, func(part string, notes *etree.Element) {
 		bar++
 		p.bars[notes] = place{part: part, bar: bar}
+		p.measures[part] = append(p.measures[part], notes)
 		p.brackets.read(notes, p.bars[notes])
 	})
 	p.readNotes()

@@ -63,6 +63,17 @@ type Page struct {
 // Heading says whose the remarks are; a part that is not given is "".
 type Heading struct{ For, From, Date string }
 
+// Parts are the names and texts of what is given, in the order of the heading.
+func (h Heading) Parts() [][2]string {
+	var given [][2]string
+	for _, part := range [][2]string{{"for", h.For}, {"from", h.From}, {"date", h.Date}} {
+		if part[1] != "" {
+			given = append(given, part)
+		}
+	}
+	return given
+}
+
 // Line is something said about some bars.
 type Line struct {
 	Number int // of the line in the file, from 1
@@ -260,10 +271,8 @@ func (p *parser) prose(text string, goesOn bool) {
 // the same, but for the numbers of the lines and the comments.
 func (p *Page) String() string {
 	var b strings.Builder
-	for _, part := range [][2]string{{"for", p.Heading.For}, {"from", p.Heading.From}, {"date", p.Heading.Date}} {
-		if part[1] != "" {
-			fmt.Fprintf(&b, "%s: %s\n", part[0], part[1])
-		}
+	for _, part := range p.Heading.Parts() {
+		fmt.Fprintf(&b, "%s: %s\n", part[0], part[1])
 	}
 	for _, text := range p.Paragraphs {
 		fmt.Fprintf(&b, "\n%s\n", text)

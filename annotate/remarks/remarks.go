@@ -112,7 +112,7 @@ func (m Remark) concerns(hand score.Hand) bool {
 func (m Remark) String() string {
 	where := strings.ReplaceAll(m.Bars.String(), "-", "–")
 	if m.Hand != score.Both {
-		where += ", " + m.Hand.String() + " hand"
+		where += ", " + m.Hand.Name()
 	}
 	return where + ": " + m.Words()
 }
