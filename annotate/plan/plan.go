@@ -48,12 +48,6 @@ type Options struct {
 	Remarks func(firstBar, lastBar int, hand score.Hand) []string // the teacher's own about some bars, indices into Score.Bars; nil for none
 }
 
-// State is what is known of the practice of a place.
-type State struct {
-	Best  float64     // the fastest clean tempo, in quarter notes a minute; 0 for none
-	Dates []time.Time // the days on which it was practised
-}
-
 const (
 	leastMinutes, mostMinutes = 5, 240
 	mostDays                  = 366 // from the first to the last

@@ -46,7 +46,7 @@ func units(r *detect.Report, o Options) (all []*unit, learnt []LeftOut) {
 			}
 			u := newUnit(r, o, s)
 			switch {
-			case o.Known[id].learnt(u):
+			case o.Known[id].Learnt(u.target.QPM()):
 				learnt = append(learnt, LeftOut{u.ids(), u.passages, "Learnt: met five times, and clean at the tempo asked for."})
 			case id == f.LearnFirst:
 				leader = u
@@ -91,28 +91,11 @@ func newUnit(r *detect.Report, o Options, s *detect.Spot) *unit {
 		best := int(math.Floor(known.Best/u.target.Beat.Float() + 1e-9))
 		u.start.PerMinute = min(max(u.start.PerMinute, best), u.target.PerMinute)
 	}
-	if days := known.days(o); len(days) > 0 {
-		u.met = min(len(days), len(gaps)-1)
-		u.due = max(0, days[len(days)-1]+gaps[u.met]-gaps[u.met-1])
+	if days, _ := known.Met(); days > 0 {
+		u.met = min(days, len(gaps)-1)
+		u.due = max(0, daysFrom(o.Start, known.Due()))
 	}
 	return u
-}
-
-// days are the different days of practice, numbered from the first of the plan.
-func (s State) days(o Options) []int {
-	var days []int
-	for _, d := range s.Dates {
-		days = append(days, daysFrom(o.Start, d))
-	}
-	slices.Sort(days)
-	return slices.Compact(days)
-}
-
-// learnt tells whether a place has been met as often as the plan would have it
-// and is clean at its tempo.
-func (s State) learnt(u *unit) bool {
-	days := len(s.days(Options{}))
-	return days >= len(gaps) && s.Best+1e-9 >= u.target.QPM()
 }
 
 // A place is practised in as much as can be repeated often: so many bars and
@@ -178,7 +161,8 @@ type task struct {
 	stage   Stage
 	unit    *unit
 	coming  int  // the meeting of the unit, counted from 0 from the start of the plan
-	again   bool // for the second time on this day
+	twice   bool // there are two visits on this day
+	again   bool // this is the second
 	part    *part
 	step    int // of the part's tempo, counted from 0
 }
@@ -201,10 +185,10 @@ func (u *unit) tasks(coming, minutes int) []task {
 		t.minutes = newVisit
 	case t.brief():
 	case t.stage == Alone && minutes >= 4*newVisit:
-		t.minutes = newVisit
-		twice := t
-		twice.again = true
-		return []task{t, twice}
+		t.minutes, t.twice = newVisit, true
+		second := t
+		second.again = true
+		return []task{t, second}
 	}
 	if t.stage == Alone && !t.brief() {
 		t.minutes = mostVisit
