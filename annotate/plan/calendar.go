@@ -123,13 +123,19 @@ func (c *calendar) order(tasks []task) []task {
 }
 
 // byStage orders tasks: at one stage hard places go from the end of the piece
-// towards the beginning, parts from the beginning.
+// towards the beginning, parts from the beginning. What comes twice goes before
+// what comes once, so that there is something in between.
 func byStage(a, b task) int {
 	byStage := cmp.Compare(rank(a.stage), rank(b.stage))
-	if a.unit != nil {
-		return cmp.Or(byStage, byPlace(a.unit, b.unit))
+	switch {
+	case a.unit == nil:
+		return cmp.Or(byStage, cmp.Compare(a.part.First, b.part.First))
+	case a.twice != b.twice && a.twice:
+		return -1
+	case a.twice != b.twice:
+		return 1
 	}
-	return cmp.Or(byStage, cmp.Compare(a.part.First, b.part.First))
+	return cmp.Or(byStage, byPlace(a.unit, b.unit))
 }
 
 func rank(s Stage) int { return slices.Index([]Stage{Alone, Together, Context, Section, Run}, s) }

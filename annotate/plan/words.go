@@ -42,10 +42,8 @@ func (t task) does(s *score.Score) string {
 // that it is learnt.
 func (p *Plan) how(t task) string {
 	switch {
-	case t.unit == nil:
+	case t.unit == nil || t.again:
 		return ""
-	case t.again:
-		return "Again: does it go at the first try?"
 	case t.coming == len(t.unit.days)-1:
 		return practice.For(p.Report, t.unit.spots[0]).Test
 	case t.stage == Alone && t.unit.leader != nil:
@@ -67,13 +65,13 @@ func (p *Plan) likeLeader(u *unit) string {
 	}
 	var all []string
 	for i, s := range u.spots {
-		all = append(all, p.barWords(u.passages[i:i+1])+" "+relations[s.ID])
+		all = append(all, p.BarWords(u.passages[i:i+1])+" "+relations[s.ID])
 	}
-	return fmt.Sprintf("As in place %s, %s: %s.", first.ID, p.barWords(u.leader.passages), strings.Join(all, "; "))
+	return fmt.Sprintf("As in place %s, %s: %s.", first.ID, p.BarWords(u.leader.passages), strings.Join(all, "; "))
 }
 
-// barWords names passages in a sentence: "bar 12", "bars 33–36, 12".
-func (p *Plan) barWords(passages []Passage) string {
+// BarWords names passages in a sentence: "bar 12", "bars 33–36, 12".
+func (p *Plan) BarWords(passages []Passage) string {
 	if len(passages) == 1 && passages[0].First == passages[0].Last {
 		return "bar " + p.Bars(passages)
 	}
@@ -83,7 +81,7 @@ func (p *Plan) barWords(passages []Passage) string {
 // notes are what the player should know about the plan.
 func (p *Plan) notes(units []*unit, last int) []string {
 	notes := []string{
-		"Go up to the next tempo only after three clean times running; otherwise stay where you are.",
+		"Go up to the next tempo only after three clean times running; otherwise stay where you are. What comes twice on a day is new: the second time, see whether it goes at the first try.",
 		"A part of the piece: once through, then only what made you stop, then through again. The whole piece: go on, whatever happens, and note afterwards what did not go.",
 	}
 	if len(units) == 0 {
@@ -92,8 +90,8 @@ func (p *Plan) notes(units []*unit, last int) []string {
 	if long := p.long(units); long != "" {
 		notes = append(notes, "Of the longest places the plan takes the hardest bars, and leaves the rest of them to the parts of the piece: "+long+".")
 	}
-	if open := unfinished(units, last); open > 0 {
-		notes = append(notes, fmt.Sprintf("The plan ends before %s up to the tempo asked for.", count(open, "task is", "tasks are")))
+	if n := unfinished(units, last); n > 0 {
+		notes = append(notes, fmt.Sprintf("The plan ends before %s up to the tempo asked for.", count(n, "hot spot is", "hot spots are")))
 	}
 	if n := shortOf(units); n > 0 {
 		notes = append(notes, fmt.Sprintf("The time does not suffice: %s left out. %s", count(n, "hot spot is", "hot spots are"), enough(p.Report, p.Options)))
@@ -114,12 +112,12 @@ func (p *Plan) long(units []*unit) string {
 	return strings.Join(all, "; ")
 }
 
-// unfinished counts the units whose last meeting comes after the plan.
+// unfinished counts the hot spots whose last meeting comes after the plan.
 func unfinished(units []*unit, last int) int {
 	n := 0
 	for _, u := range units {
 		if len(u.days) > 0 && u.days[len(u.days)-1] > last {
-			n++
+			n += len(u.spots)
 		}
 	}
 	return n
@@ -162,7 +160,7 @@ func (p *Plan) Line(it Item) (about, what, more string) {
 		parts = append(parts, placeWords(it.Spots))
 	}
 	if len(it.Passages) > 0 {
-		parts = append(parts, p.barWords(it.Passages))
+		parts = append(parts, p.BarWords(it.Passages))
 	}
 	if it.Timed() {
 		parts = append(parts, it.Pace.String())
@@ -192,7 +190,7 @@ func (p *Plan) LeftOutWords() []string {
 		if what[l.Why] == nil {
 			order = append(order, l.Why)
 		}
-		named := p.barWords(l.Passages)
+		named := p.BarWords(l.Passages)
 		if len(l.Spots) > 0 {
 			named = fmt.Sprintf("%s (%s)", placeWords(l.Spots), named)
 		}
