@@ -1,6 +1,9 @@
 package score
 
-import "strconv"
+import (
+	"strconv"
+	"strings"
+)
 
 // Pitch is a sounding pitch with its spelling. C4 is middle C.
 type Pitch struct {
@@ -41,4 +44,18 @@ func (p Pitch) spell(sharp, double, flat string) string {
 		}
 	}
 	return s + strconv.Itoa(p.Octave)
+}
+
+// ParsePitch reads what String prints: "F2", "F#4", "Bb1", "Cx5".
+func ParsePitch(text string) (p Pitch, ok bool) {
+	if text == "" || text[0] < 'A' || text[0] > 'G' {
+		return Pitch{}, false
+	}
+	p.Step = text[0]
+	for text = text[1:]; text != "" && strings.Contains("#xb", text[:1]); text = text[1:] {
+		p.Alter += map[byte]int{'#': 1, 'x': 2, 'b': -1}[text[0]]
+	}
+	octave, err := strconv.Atoi(text)
+	p.Octave = octave
+	return p, err == nil
 }

@@ -89,7 +89,7 @@ any notation editor.`,
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	root.SetFlagErrorFunc(wrongUse)
-	root.AddCommand(studyCommand(), planCommand(), spotsCommand(), formCommand(), notesCommand(), unmarkCommand(), surveyCommand(), playerCommand(), kindsCommand(), versionCommand())
+	root.AddCommand(studyCommand(), planCommand(), logCommand(), progressCommand(), spotsCommand(), remarksCommand(), formCommand(), notesCommand(), unmarkCommand(), drillsCommand(), surveyCommand(), playerCommand(), kindsCommand(), versionCommand())
 	return root
 }
 

@@ -1,0 +1,95 @@
+package drill
+
+import (
+	"fmt"
+	"strings"
+
+	"hardbars/detect"
+	"hardbars/score"
+)
+
+// apart is each hand alone, that of the hot spot first.
+func (g *passage) apart() []exercise {
+	hands := []score.Hand{score.Right, score.Left}
+	if g.spot.Hand == score.Left {
+		hands = []score.Hand{score.Left, score.Right}
+	}
+	var all []exercise
+	for _, hand := range hands {
+		if g.plays(hand) {
+			all = append(all, g.passageOf(sentence(hand.String())+" hand alone", g.only(hand)))
+		}
+	}
+	return all
+}
+
+// passageOf is the passage with some of its notes.
+func (g *passage) passageOf(title string, keep keeps) exercise {
+	return exercise{title: title, pace: g.start, bars: g.bars(g.first, g.last, keep), newLine: true}
+}
+
+// together is both hands, where both play.
+func (g *passage) together() []exercise {
+	if !g.plays(score.Right) || !g.plays(score.Left) {
+		return nil
+	}
+	e := g.passageOf("Hands together", everything)
+	e.bars = g.withMarks(g.first, g.last, e.bars)
+	return []exercise{e}
+}
+
+// chain joins the passage to the bars around it: from the bar after it
+// backwards, a bar more each time, to the bar before it.
+func (g *passage) chain() []exercise {
+	from, to := max(g.first-1, 0), min(g.last+1, len(g.Score.Bars)-1)
+	if from == to {
+		return nil
+	}
+	var all []exercise
+	for i := to; i >= from; i-- {
+		bars := g.bars(i, to, everything)
+		all = append(all, exercise{
+			title:   "Chain: " + g.barsNamed(i, to),
+			pace:    g.start,
+			bars:    g.withMarks(i, to, bars),
+			newLine: i == to,
+		})
+	}
+	return all
+}
+
+// ladder is the passage again and again, each time a step faster, from the
+// tempo to begin with to the one to reach.
+func (g *passage) ladder() []exercise {
+	var all []exercise
+	paces := rungs(g.start, g.target)
+	if len(paces) == 1 {
+		return nil
+	}
+	for i, pace := range paces {
+		bars := g.withMarks(g.first, g.last, g.bars(g.first, g.last, everything))
+		all = append(all, exercise{
+			title: fmt.Sprintf("Ladder %d of %d", i+1, len(paces)),
+			pace:  pace, bars: bars, newLine: true,
+		})
+	}
+	return all
+}
+
+// mostRungs is how many tempos a ladder has at most. One step is about a
+// sixteenth of the target, or more where that makes too many. Common practice.
+const mostRungs = 5
+
+// rungs are even steps from one tempo to another, both included.
+func rungs(start, target detect.Pace) []detect.Pace {
+	way := target.PerMinute - start.PerMinute
+	step := max((target.PerMinute+8)/16, 1)
+	steps := min((way+step-1)/step, mostRungs-1)
+	paces := []detect.Pace{start}
+	for i := 1; i <= steps; i++ {
+		paces = append(paces, detect.Pace{Beat: start.Beat, PerMinute: start.PerMinute + way*i/steps})
+	}
+	return paces
+}
+
+func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
