@@ -12,18 +12,20 @@ var WideStretch = &Detector{
 	Kind: "wide-stretch",
 	Name: "wide stretch",
 	Doc: `What a hand strikes at once lies within its reach but past its comfort: the outer keys are further apart than its
-comfortable reach, which is its reach less a whole tone, or two neighbouring fingers are further apart than is
-comfortable for them, in the fingering of the chord that is easiest on its worst pair of neighbours. The finger spans
-are those of a model hand that reaches 15 semitones, 205.6 mm, times the reach of this hand over that, in whole
-semitones; five fingers at rest on white keys are always in comfort. Chords under an arpeggio sign, and notes that come
-one after the other, are no stretch: the hand can move. Demand is the greater of two figures: the distance of the outer
-keys over the comfortable reach; and 1 plus the semitones that a pair is past its comfort, less the half that rounding
-may have made of it, over the semitones that thumb and little finger span in comfort. It is never more than 2, and
-tempo does not change it.`,
+comfortable reach, which is its reach less a whole tone, or two neighbouring fingers are more than a semitone further
+apart than is comfortable for them, in the fingering of the chord that is easiest on its worst pair of neighbours. The
+finger spans are those of a model hand that reaches 15 semitones, 205.6 mm, times the reach of this hand over that, in
+whole semitones; five fingers at rest on white keys are always in comfort. They were given for melodies, whose fingers
+are to stay close: a triad with its octave takes a pair a semitone further, as F and A under 2 and 3 in D F A D, in any
+hand that has the octave. Chords under an arpeggio sign, and notes that come one after the other, are no stretch: the
+hand can move. Demand is the greater of two figures: the distance of the outer keys over the comfortable reach; and 1
+plus the semitones that a pair is past its comfort, less that one, over the semitones that thumb and little finger span
+in comfort. It is never more than 2, and tempo does not change it.`,
 	Limits: []Limit{
 		{"comfortable reach", "the reach less a whole tone", "Parncutt et al. 1997"},
 		{"comfortable spans of the model hand in semitones", pairFigures(), "Parncutt et al. 1997; 3-5 and 4-5 from memory"},
 		{"practical spans", "2 semitones more", "Parncutt et al. 1997"},
+		{"what a chord takes in comfort beyond the comfortable spans", "1 semitone", "common practice: triads with their octave"},
 	},
 	Run: findWideStretches,
 }
@@ -90,8 +92,10 @@ func (p *Pass) wholeDemand(g grip) float64 {
 	return Extent(g.keys) / p.Player.ComfortableReach(g.hand)
 }
 
-// rounding is what the finger spans, whole semitones, may be wrong by.
-const rounding = 0.5
+// inChords is by how many semitones two fingers spread further in a chord than
+// the comfortable spans, which are those of a melody: as much as any triad with
+// its octave takes. Common practice.
+const inChords = 1
 
 // pairDemand is what the keys of two neighbouring fingers ask; of two keys in
 // all it is the whole that asks.
@@ -100,7 +104,7 @@ func (p *Pass) pairDemand(g grip) float64 {
 	if len(g.keys) == 2 {
 		return 0
 	}
-	return 1 + (float64(g.Over)-rounding)/float64(whole)
+	return 1 + float64(g.Over-inChords)/float64(whole)
 }
 
 // stretchFound reports a stretch between neighbours, or else of the whole.
