@@ -193,7 +193,9 @@ func (e *Entry) String() string {
 }
 
 // head begins a new log.
-const head = `# Practice of %s. Each line is one sitting at one place:
+const head = `# Practice of %s
+#
+# Each line is one sitting at one place:
 # date | place | bars | hand | kind | clean tempo | minutes | note [notes]
 # hardbars log adds lines at the end. Change them as you like, take lines out,
 # write your own; lines that begin with # are passed over. What stands in

@@ -149,8 +149,8 @@ const (
 // mostApart is how many bits of 64 the sketches of bars may differ in that
 // count as nearly the same. Bars that have nothing in common differ in about
 // 32, and bars that share 9 notes of 10 in about 9 (the angle between the
-// lists of their notes, over π, times 64).
-const mostApart = 14
+// lists of their notes, over π, times 64). Common practice.
+const mostApart = 16
 
 // find looks for the bars of a print. Of several places with the same notes it
 // takes the one that comes as the logged one came among its like, and where
@@ -164,15 +164,15 @@ func (p *page) find(print Print, near int) (first int, how Match) {
 	if len(exact) > 0 {
 		return nearest(exact, near), Exact
 	}
-	if shape := where(all, func(w Print) bool { return w.Shape == print.Shape }); len(shape) > 0 {
-		return nearest(shape, near), Transposed
-	}
 	least := mostApart
 	for _, w := range all {
 		least = min(least, apart(w, print))
 	}
 	if similar := where(all, func(w Print) bool { return apart(w, print) <= least }); len(similar) > 0 {
 		return nearest(similar, near), Similar
+	}
+	if shape := where(all, func(w Print) bool { return w.Shape == print.Shape }); len(shape) > 0 {
+		return nearest(shape, near), Transposed
 	}
 	return 0, Missing
 }

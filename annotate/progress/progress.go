@@ -28,6 +28,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"hardbars/annotate/plan"
@@ -72,14 +73,35 @@ func NewEntry(r *detect.Report, sp *detect.Spot) Entry {
 	}
 }
 
+// SetTempo notes the fastest clean tempo at the entry's place: as it is said,
+// or a share of what is written there in the beat that is counted.
+func (e *Entry) SetTempo(r *detect.Report, sp *detect.Spot, text string) error {
+	choice, err := detect.ParseTempo(text)
+	if err != nil {
+		return err
+	}
+	unit, figure, named := strings.Cut(strings.ToLower(text), "=")
+	switch {
+	case choice.QPM > 0 && named:
+		e.Tempo = strings.Join(strings.Fields(unit+" = "+figure), " ")
+	case choice.QPM > 0:
+		e.Tempo = choice.String()
+	default:
+		at := sp.Occurrences[sp.Hardest].From
+		share := cmp.Or(choice.Share, 1)
+		_, target := r.Paces(sp)
+		e.Tempo = detect.PaceIn(target.Beat, share*r.Score.TempoAt(at).QPM).String()
+	}
+	return nil
+}
+
 // Make matches a log to the places of a report.
 func Make(r *detect.Report, log *Log) *Progress {
 	p := &Progress{Report: r, Log: log}
 	page := newPage(r.Score)
 	bySpot := map[string][]*Entry{}
-	for i := range log.Entries {
+	for i, found := range locateAll(r, page, log.Entries) {
 		e := &log.Entries[i]
-		found := locate(r, page, e)
 		if found.How != Missing {
 			found.Spots, found.Why = matching(r, e, found)
 		}
@@ -96,6 +118,27 @@ func Make(r *detect.Report, log *Log) *Progress {
 	return p
 }
 
+// locateAll finds the bars of every entry. Transposed notes count only where no
+// entry has its very notes: then the whole piece has been transposed. Otherwise
+// they are another place, which sounds alike and was not practised.
+func locateAll(r *detect.Report, page *page, entries []Entry) []Found {
+	var all []Found
+	exact := false
+	for i := range entries {
+		found := locate(r, page, &entries[i])
+		exact = exact || found.How == Exact
+		all = append(all, found)
+	}
+	for i := range all {
+		if exact && all[i].How == Transposed {
+			all[i] = Found{How: Missing, Why: missing}
+		}
+	}
+	return all
+}
+
+const missing = "These notes are no longer in this score."
+
 // locate finds the bars of an entry by their notes, or by number where the
 // entry does not have them.
 func locate(r *detect.Report, page *page, e *Entry) Found {
@@ -108,7 +151,7 @@ func locate(r *detect.Report, page *page, e *Entry) Found {
 	}
 	at, how := page.find(e.Print, first)
 	if how == Missing {
-		return Found{How: Missing, Why: "These notes are no longer in this score."}
+		return Found{How: Missing, Why: missing}
 	}
 	return Found{First: at, Last: at + e.Print.Bars - 1, How: how}
 }
