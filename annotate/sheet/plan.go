@@ -73,6 +73,9 @@ func dayHeading(f frame, d plan.Day) part {
 	}}
 }
 
+// tickBox is the side of the box to tick, in millimetres.
+const tickBox = 3.2
+
 // itemRow is a box to tick, then minutes, places, bars, tempo and what to do in
 // columns; below it what there is more to tell.
 func itemRow(c canvas, f frame, p *plan.Plan, it plan.Item, how bool) part {
@@ -95,7 +98,7 @@ func itemRow(c canvas, f frame, p *plan.Plan, it plan.Item, how bool) part {
 	moreTop := float64(max(1, len(does), len(where), len(places))) * smallFace.leading()
 	return part{moreTop + float64(len(more))*smallFace.leading() + 0.9, func(c canvas, x, y float64) {
 		line := y + smallFace.mm()
-		c.box(x+0.3, y+0.5, 3.2, 3.2, none, thin)
+		c.box(x+0.3, y+0.5, tickBox, tickBox, none, thin)
 		c.text(x+minutes, line, fmt.Sprintf("%d min", it.Minutes), smallFace)
 		write(c, x+ids, y, places, numberFace)
 		write(c, x+bars, y, where, smallFace)

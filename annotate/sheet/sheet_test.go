@@ -69,8 +69,11 @@ func (c *recorder) triangle(x1, y1, x2, y2, x3, y3 float64) {
 func drawn(r *detect.Report, o Options) [][]mark {
 	f := frames[o.Paper]
 	c := &recorder{paper: paper{newDocument(f, r, "study sheet")}}
+	return c.draw(f, r, layOut(c, f, r, o))
+}
+
+func (c *recorder) draw(f frame, r *detect.Report, pages []page) [][]mark {
 	var all [][]mark
-	pages := layOut(c, f, r, o)
 	for i, p := range pages {
 		c.pdf.AddPage()
 		c.marks = nil
@@ -162,26 +165,28 @@ func everyCase(t *testing.T, check func(t *testing.T, r *detect.Report, o Option
 
 // TestLayout: nothing is drawn outside the margins, and no text over another.
 func TestLayout(t *testing.T) {
-	everyCase(t, func(t *testing.T, r *detect.Report, o Options) {
-		f := frames[o.Paper]
-		for i, page := range drawn(r, o) {
-			var texts []mark
-			for _, m := range page {
-				if m.left < margin-1 || m.right > f.width-margin+1 || m.top < 8 || m.bottom > f.height-8 {
-					t.Fatalf("page %d: %+v is outside the margins", i+1, m)
-				}
-				if m.words == "" {
-					continue
-				}
-				for _, other := range texts {
-					if m.left < other.right && other.left < m.right && m.top < other.bottom && other.top < m.bottom {
-						t.Fatalf("page %d: %q is printed over %q", i+1, m.words, other.words)
-					}
-				}
-				texts = append(texts, m)
+	everyCase(t, func(t *testing.T, r *detect.Report, o Options) { checkLayout(t, frames[o.Paper], drawn(r, o)) })
+}
+
+func checkLayout(t *testing.T, f frame, pages [][]mark) {
+	t.Helper()
+	for i, page := range pages {
+		var texts []mark
+		for _, m := range page {
+			if m.left < margin-1 || m.right > f.width-margin+1 || m.top < 8 || m.bottom > f.height-8 {
+				t.Fatalf("page %d: %+v is outside the margins", i+1, m)
 			}
+			if m.words == "" {
+				continue
+			}
+			for _, other := range texts {
+				if m.left < other.right && other.left < m.right && m.top < other.bottom && other.top < m.bottom {
+					t.Fatalf("page %d: %q is printed over %q", i+1, m.words, other.words)
+				}
+			}
+			texts = append(texts, m)
 		}
-	})
+	}
 }
 
 func TestPages(t *testing.T) {

@@ -16,6 +16,7 @@ func TestSeal(t *testing.T) {
 		"xml": {xmlSeal, []byte("<score-partwise/>\n")},
 		"pdf": {pdfSeal, []byte("%PDF-1.3\n%%EOF\n")},
 		"mxl": {mxlSeal, archive(t)},
+		"ics": {icsSeal, []byte("BEGIN:VCALENDAR\r\nBEGIN:VEVENT\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n")},
 	}
 	for name, f := range forms {
 		t.Run(name, func(t *testing.T) {
