@@ -66,6 +66,21 @@ func (sp *Spot) sumUp(s *score.Score, clock *Clock) {
 	}
 }
 
+// PastComfort tells whether the spot asks for more than this player does in comfort.
+func (sp *Spot) PastComfort() bool { return sp.Demand > 1 }
+
+// Hard are the occurrences that make the spot hard: those past comfort, or
+// where none is, those as hard as its hardest.
+func (sp *Spot) Hard() []Occurrence {
+	var hard []Occurrence
+	for _, o := range sp.Occurrences {
+		if o.Demand > 1 || !sp.PastComfort() && round3(o.Demand) == round3(sp.Demand) {
+			hard = append(hard, o)
+		}
+	}
+	return hard
+}
+
 // Spot returns the hot spot with an id, nil where there is none.
 func (r *Report) Spot(id string) *Spot {
 	for i := range r.Spots {

@@ -20,11 +20,13 @@ func Colour(k detect.Kind) string {
 	return palette[max(i, 0)%len(palette)]
 }
 
-// colourNotes colours every written note of the spots.
+// colourNotes colours every written note of what makes the spots hard. To
+// colour all that was found would colour most of a dense score, and so nothing.
 func (p *page) colourNotes(spots []detect.Spot) {
 	coloured := map[int]bool{}
-	for _, s := range spots {
-		for _, occ := range s.Occurrences {
+	for i := range spots {
+		s := &spots[i]
+		for _, occ := range s.Hard() {
 			for _, n := range occ.Notes {
 				for _, h := range p.score.Notes[n].Heads {
 					if !coloured[h.ID] {

@@ -14,6 +14,7 @@ type drawing struct {
 	placement string // "above" or "below"
 	staff     string // content of <staff>; "" for none
 	colour    string // "" for the printer's own
+	strong    bool   // heavier words and lines
 }
 
 // placement is the side of its staff on which a hand's marks stand.
@@ -41,13 +42,19 @@ func (d drawing) text(at anchor, other place, style, text string) mark {
 	words := etree.NewElement("words")
 	words.CreateAttr("font-style", style)
 	words.CreateAttr("font-size", fontSize)
+	if d.strong {
+		words.CreateAttr("font-weight", "bold")
+	}
 	words.SetText(text)
 	return d.mark(at, other, words)
 }
 
 // bracket is the "start" or "stop" of a bracket whose ends point to the staff.
 func (d drawing) bracket(at anchor, other place, end string, number int) mark {
-	hook := "down"
+	hook, line := "down", "dashed"
+	if d.strong {
+		line = "solid"
+	}
 	if d.placement == "below" {
 		hook = "up"
 	}
@@ -55,7 +62,7 @@ func (d drawing) bracket(at anchor, other place, end string, number int) mark {
 	bracket.CreateAttr("type", end)
 	bracket.CreateAttr("number", strconv.Itoa(number))
 	bracket.CreateAttr("line-end", hook)
-	bracket.CreateAttr("line-type", "solid") // the default, but some engravers draw no line without it
+	bracket.CreateAttr("line-type", line) // solid is the default, but some engravers draw no line without it
 	return d.mark(at, other, bracket)
 }
 

@@ -36,7 +36,7 @@ import (
 type Options struct {
 	Words    bool // "3 · 4 over 3": the spot's number and what it is
 	Brackets bool // over the spot's bars, or under them for the left hand
-	Colour   bool // of the notes involved, and of the spot's words and bracket
+	Colour   bool // of the notes that make it hard, and of the spot's words and bracket
 
 	Remarks *remarks.Remarks // the teacher's own, as words at their bars, whatever else is written; nil for none
 }
@@ -63,7 +63,8 @@ func ParseOptions(list string) (Options, error) {
 // report was made from. Marks that are there already are removed first, so that
 // marking again replaces them. The words and bracket of a right-hand or two-handed spot
 // stand above the staff where the right hand mostly plays, those of a
-// left-hand spot below the left hand's.
+// left-hand spot below the left hand's. What is past the player's comfort has
+// bold words and a solid line, what is within it plain words and a dashed line.
 //
 // A part can hold 6 brackets at once, from MusicXML 4.0 on 16, those of the
 // score included; a spot for which none is left goes without a bracket. Where
@@ -131,7 +132,7 @@ func (p *page) marks(s *detect.Spot, o Options) []mark {
 	if !ok {
 		return nil
 	}
-	d := drawing{placement: placement(s.Hand), staff: p.staff(s.Hand, from)}
+	d := drawing{placement: placement(s.Hand), staff: p.staff(s.Hand, from), strong: s.PastComfort()}
 	if o.Colour {
 		d.colour = Colour(s.Kind)
 	}

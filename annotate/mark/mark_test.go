@@ -160,8 +160,8 @@ func onePart(version string) string {
 `
 }
 
-// onePartReport has one spot over the right hand's notes and one under the
-// left hand's.
+// onePartReport has one spot over the right hand's notes, past comfort, and
+// one under the left hand's, within it.
 func onePartReport() *report {
 	r := newReport()
 	r.note(0, "0", "0", 1, score.Right)
@@ -170,6 +170,7 @@ func onePartReport() *report {
 	d := r.note(3, "1", "1", 1, score.Right)
 	low := r.note(4, "0", "2", 2, score.Left)
 	r.spot(score.Both, detect.All[0].Kind, "2 over 1", c, e, d, low)
+	r.Spots[0].Demand, r.Spots[0].Occurrences[0].Demand = 1.2, 1.2
 	r.spot(score.Left, detect.All[1].Kind, "leap", low)
 	return r
 }
@@ -179,7 +180,7 @@ func TestMark(t *testing.T) {
 	mustMark(t, f, onePartReport(), all)
 	got := between(t, write(t, f), "</attributes>\n", "    </measure>")
 	same(t, "the marked bar", got, `      <?hardbars words 1 · 2 over 1?>
-      <direction placement="above"><direction-type><words font-style="normal" font-size="8" color="#D55E00">1 · 2 over 1</words></direction-type><staff>1</staff></direction>
+      <direction placement="above"><direction-type><words font-style="normal" font-size="8" font-weight="bold" color="#D55E00">1 · 2 over 1</words></direction-type><staff>1</staff></direction>
       <?hardbars bracket start 1?>
       <direction placement="above"><direction-type><bracket type="start" number="1" line-end="down" line-type="solid" color="#D55E00"/></direction-type><staff>1</staff></direction>
       <!-- the opening -->
@@ -236,7 +237,7 @@ func TestMark(t *testing.T) {
       <?hardbars bracket start 1?>
       <direction placement="below">
         <direction-type>
-          <bracket type="start" number="1" line-end="up" line-type="solid" color="#0072B2"/>
+          <bracket type="start" number="1" line-end="up" line-type="dashed" color="#0072B2"/>
         </direction-type>
         <staff>2</staff>
       </direction>
@@ -253,7 +254,7 @@ func TestMark(t *testing.T) {
       <?hardbars bracket stop 1?>
       <direction placement="below">
         <direction-type>
-          <bracket type="stop" number="1" line-end="up" line-type="solid" color="#0072B2"/>
+          <bracket type="stop" number="1" line-end="up" line-type="dashed" color="#0072B2"/>
         </direction-type>
         <staff>2</staff>
       </direction>
@@ -346,5 +347,37 @@ func TestColourOfSharedAndTiedNotes(t *testing.T) {
 	text := write(t, f)
 	if strings.Count(text, `<note color="`+Colour(detect.All[1].Kind)+`">`) != 2 || strings.Contains(text, Colour(detect.All[0].Kind)) {
 		t.Error(text)
+	}
+}
+
+// Of a spot, the notes are coloured that make it hard: what is past comfort,
+// or where nothing is, what is hardest.
+func TestColourOfWhatIsHard(t *testing.T) {
+	for _, c := range []struct {
+		demands [4]float64
+		want    string
+	}{
+		{[4]float64{1.4, 0.9, 1.1, 1}, "13"}, // 1 is within comfort
+		{[4]float64{0.7, 0.9, 0.6, 0.9}, "24"},
+	} {
+		f := read(t, inBars("4.0", plainNote, plainNote, plainNote, plainNote))
+		r := newReport()
+		spot := detect.Spot{ID: "1", Kind: detect.All[0].Kind}
+		for i, demand := range c.demands {
+			n := r.note(i, fmt.Sprint(4*i), "4", 1, score.Right)
+			spot.Occurrences = append(spot.Occurrences, detect.Occurrence{Demand: demand, Notes: []int{n}})
+			spot.Demand = max(spot.Demand, demand)
+		}
+		r.Spots = []detect.Spot{spot}
+		mustMark(t, f, r, Options{Colour: true})
+		got := ""
+		for i, note := range f.NoteElements() {
+			if colourOf(note) != nil {
+				got += fmt.Sprint(i + 1)
+			}
+		}
+		if got != c.want {
+			t.Errorf("demands %v: notes %s are coloured, not %s", c.demands, got, c.want)
+		}
 	}
 }

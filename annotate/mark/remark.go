@@ -1,6 +1,9 @@
 package mark
 
 import (
+	"strings"
+	"unicode/utf8"
+
 	"github.com/beevik/etree"
 
 	"hardbars/annotate/remarks"
@@ -21,8 +24,8 @@ func (p *page) remarks(all []remarks.Remark) []mark {
 // remark is a remark as words in italics at the beginning of its first bar:
 // above the right hand's staff, or below the left hand's where it is about the
 // left hand alone. Where the part has no note or rest in that bar, it stands in
-// the nearest that has, earlier ones first, and names its bars. It is false
-// where the part has none at all.
+// the nearest that has, earlier ones first. It names its bars where they are
+// not the one in which it stands. It is false where the part has none at all.
 func (p *page) remark(m remarks.Remark) (mark, bool) {
 	home := p.staffs[p.homeStaff(m.Hand)]
 	if home.part == "" && m.Hand == score.Left { // plays nothing
@@ -35,12 +38,37 @@ func (p *page) remark(m remarks.Remark) (mark, bool) {
 		return mark{}, false
 	}
 	text := m.Words()
-	if bar != m.First {
+	if bar != m.First || m.First != m.Last {
 		text = m.String()
 	}
 	at := p.barBegin(anchor{p.gapBefore(note), p.score.Bars[bar].Start, note})
 	d := drawing{placement: placement(m.Hand), staff: home.name}
-	return d.remark(at, text), true
+	return d.remark(at, inLines(text)), true
+}
+
+// lineLength is the longest line of a remark, in characters: at the size of the
+// words no longer than a wide bar. Common practice.
+const lineLength = 44
+
+// inLines breaks a text between words.
+func inLines(text string) string {
+	var b strings.Builder
+	column := 0
+	for i, word := range strings.Fields(text) {
+		length := utf8.RuneCountInString(word)
+		switch {
+		case i == 0:
+		case column+1+length > lineLength:
+			b.WriteByte('\n')
+			column = 0
+		default:
+			b.WriteByte(' ')
+			column++
+		}
+		b.WriteString(word)
+		column += length
+	}
+	return b.String()
 }
 
 // nearestNote is the first note or rest of a bar, on one staff if it has any,

@@ -30,9 +30,9 @@ func TestMarkOnOneLine(t *testing.T) {
 	mustMark(t, f, onNoteReport(), all)
 	same(t, "the marked bar", between(t, write(t, f), "</attributes>", "</measure>"),
 		`<?hardbars words 1 · leap?><direction placement="above"><direction-type><words font-style="normal" font-size="8" color="#D55E00">1 · leap</words></direction-type></direction>`+
-			`<?hardbars bracket start 1?><direction placement="above"><direction-type><bracket type="start" number="1" line-end="down" line-type="solid" color="#D55E00"/></direction-type></direction>`+
+			`<?hardbars bracket start 1?><direction placement="above"><direction-type><bracket type="start" number="1" line-end="down" line-type="dashed" color="#D55E00"/></direction-type></direction>`+
 			`<note color="#D55E00"><?hardbars color #D55E00?><pitch><step>C</step><octave>4</octave></pitch><duration>4</duration></note>`+
-			`<?hardbars bracket stop 1?><direction placement="above"><direction-type><bracket type="stop" number="1" line-end="down" line-type="solid" color="#D55E00"/></direction-type></direction>`)
+			`<?hardbars bracket stop 1?><direction placement="above"><direction-type><bracket type="stop" number="1" line-end="down" line-type="dashed" color="#D55E00"/></direction-type></direction>`)
 }
 
 // Whatever stands around a note comes back as it was.
