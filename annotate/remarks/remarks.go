@@ -85,6 +85,16 @@ func (r *Remarks) skips(id string) bool {
 	return slices.ContainsFunc(r.Skipped, func(sp detect.Spot) bool { return sp.ID == id })
 }
 
+// Empty tells whether nothing was said at all.
+func (r *Remarks) Empty() bool {
+	return r.Heading == Heading{} && len(r.Paragraphs)+len(r.All)+len(r.Skipped)+len(r.Added()) == 0
+}
+
+// Added are the hot spots that the page adds.
+func (r *Remarks) Added() []detect.Spot {
+	return r.Report.Only(func(sp *detect.Spot) bool { return sp.Kind == Added }).Spots
+}
+
 // For are the remarks about any of some bars, given as indices into Score.Bars,
 // and one hand; those about both hands are about each.
 func (r *Remarks) For(firstBar, lastBar int, hand score.Hand) []Remark {
@@ -95,6 +105,15 @@ func (r *Remarks) For(firstBar, lastBar int, hand score.Hand) []Remark {
 		}
 	}
 	return some
+}
+
+// Said are the remarks that For gives, in words.
+func (r *Remarks) Said(firstBar, lastBar int, hand score.Hand) []string {
+	var said []string
+	for _, m := range r.For(firstBar, lastBar, hand) {
+		said = append(said, m.String())
+	}
+	return said
 }
 
 // Within tells whether a remark is about bars and hand of a hot spot and
@@ -139,7 +158,13 @@ func without(r *detect.Report, skipped func(id string) bool) *detect.Report {
 			lead(less, f)
 		}
 	}
+	slices.SortStableFunc(less.Families, func(a, b detect.Family) int { return cmp.Compare(bestRank(less, a), bestRank(less, b)) })
 	return less
+}
+
+// bestRank is the rank of a family's best-ranked hot spot.
+func bestRank(r *detect.Report, f detect.Family) int {
+	return r.Spots[slices.IndexFunc(r.Spots, func(sp detect.Spot) bool { return slices.Contains(f.Spots, sp.ID) })].Rank
 }
 
 // lead makes the best-ranked spot of a family the one to learn first. How the
@@ -184,8 +209,8 @@ func with(r *detect.Report, added []detect.Spot) *detect.Report {
 }
 
 // spotOf makes a hot spot of bars that somebody calls hard. Its demand and
-// comfortable tempo are those of the hardest place found there; where none was
-// found they are 0, not known.
+// comfortable tempo are those of the hardest place found in these bars; where
+// none was found they are 0, not known.
 func spotOf(r *detect.Report, m Remark, number int) detect.Spot {
 	s := r.Score
 	id := "R" + strconv.Itoa(number)
@@ -195,7 +220,10 @@ func spotOf(r *detect.Report, m Remark, number int) detect.Spot {
 		Target: r.Clock.QPM(s.Bars[m.First].Start), Label: m.Text, Why: "Added by hand: " + m.Text,
 	}
 	if found := hardest(r, m); found != nil {
-		sp.Demand, sp.Comfortable, sp.Target = found.Demand, found.Comfortable, found.Target
+		sp.Demand, sp.Target = found.Demand, r.Clock.QPM(found.From)
+		if found.Timed && found.Demand > 0 {
+			sp.Comfortable = sp.Target / found.Demand
+		}
 	}
 	o := detect.Occurrence{Kind: Added, Hand: m.Hand, From: sp.From, To: sp.To, Demand: sp.Demand, Timed: sp.Comfortable > 0, Shape: id, Label: sp.Label, Why: sp.Why}
 	for i := range s.Notes {
@@ -208,13 +236,19 @@ func spotOf(r *detect.Report, m Remark, number int) detect.Spot {
 	return sp
 }
 
-// hardest is the hardest of the hot spots found in some bars, nil where none was.
-func hardest(r *detect.Report, m Remark) *detect.Spot {
-	var most *detect.Spot
+// hardest is the hardest of what was found to begin in some bars, nil where
+// there is nothing.
+func hardest(r *detect.Report, m Remark) *detect.Occurrence {
+	var most *detect.Occurrence
 	for i := range r.Spots {
-		sp := &r.Spots[i]
-		if sp.Within(m.First, m.Last) && m.concerns(sp.Hand) && (most == nil || sp.Demand > most.Demand) {
-			most = sp
+		if !m.concerns(r.Spots[i].Hand) {
+			continue
+		}
+		for n := range r.Spots[i].Occurrences {
+			o := &r.Spots[i].Occurrences[n]
+			if bar := r.Score.BarAt(o.From); m.First <= bar && bar <= m.Last && (most == nil || o.Demand > most.Demand) {
+				most = o
+			}
 		}
 	}
 	return most

@@ -2,7 +2,9 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 
+	"hardbars/annotate/remarks"
 	"hardbars/detect"
 )
 
@@ -12,40 +14,72 @@ const textIndent = 19.0
 // fewest is how many places the list names when none is past the limit.
 const fewest = 5
 
-// practiseBlock is the list to work from: one entry a family, hardest first.
-// What is within the player's comfort is only named, unless the sheet is full
-// or there is nothing harder. The first ones say how to practise them.
-func practiseBlock(c canvas, f frame, r *detect.Report, full bool, most, advised int) block {
-	b := block{heading: "Practise these first"}
-	listed, named := pastLimit(r)
+// list is what the sheet works through, one family an entry, hardest first and
+// those that the teacher added last.
+type list struct {
+	heading string
+	shown   []detect.Family
+	hidden  int // entries for which there is no room
+	advised int // the first entries, which say how to practise
+	named   []detect.Family
+	said    map[string][]remarks.Remark // by the id of the family at whose entry they stand
+}
+
+// chooseList makes the list. What is within the player's comfort is only
+// named, unless the sheet is full or there is nothing harder. What the teacher
+// added is always shown.
+func chooseList(r *detect.Report, full bool, most, advised int) list {
+	l := list{heading: "Practise these first", advised: advised, said: map[string][]remarks.Remark{}}
+	found, added := apart(r.Families)
+	listed, named := pastLimit(r, found)
 	switch {
 	case full:
-		listed, named = r.Families, nil
-	case len(listed) == 0:
-		b.heading = "Nearest to the limit"
+		listed, named = found, nil
+	case len(listed) == 0 && len(added) == 0:
+		l.heading = "Nearest to the limit"
 		n := min(fewest, len(named))
 		listed, named = named[:n], named[n:]
 	}
 	shown := min(most, len(listed))
-	for i, family := range listed[:shown] {
-		b.parts = append(b.parts, entryPart(c, f, newEntry(r, family, i < advised)))
+	l.hidden, l.named = len(listed)-shown, named
+	l.shown = slices.Concat(listed[:shown], added)
+	return l
+}
+
+// apart parts the families that were found from those that were added by hand.
+func apart(families []detect.Family) (found, added []detect.Family) {
+	for _, f := range families {
+		if f.Kind == remarks.Added {
+			added = append(added, f)
+		} else {
+			found = append(found, f)
+		}
 	}
-	switch n := len(listed) - shown; {
-	case n > 0:
-		b.parts = append(b.parts, leftOut(c, f, n))
-	case advised < shown:
+	return found, added
+}
+
+// practiseBlock is the list to work from.
+func practiseBlock(c canvas, f frame, r *detect.Report, l list) block {
+	b := block{heading: l.heading}
+	for i, family := range l.shown {
+		b.parts = append(b.parts, entryPart(c, f, newEntry(r, family, i < l.advised, l.said[family.ID])))
+	}
+	switch {
+	case l.hidden > 0:
+		b.parts = append(b.parts, leftOut(c, f, l.hidden))
+	case l.advised < len(l.shown):
 		b.parts = append(b.parts, paragraph(c, "How to practise the others: --full, or hardbars spots with --spot and the number.", bodyFace, 0, f.inner()))
 	}
-	if len(named) > 0 {
-		b.parts = append(b.parts, paragraph(c, easier(r, named), bodyFace, 0, f.inner()))
+	if len(l.named) > 0 {
+		b.parts = append(b.parts, paragraph(c, easier(r, l.named), bodyFace, 0, f.inner()))
 	}
 	return b
 }
 
 // pastLimit parts the families that are past the player's comfortable limit
 // from those that are not, both in order of rank.
-func pastLimit(r *detect.Report) (past, within []detect.Family) {
-	for _, family := range r.Families {
+func pastLimit(r *detect.Report, families []detect.Family) (past, within []detect.Family) {
+	for _, family := range families {
 		if r.Spot(family.LearnFirst).Demand > 1 {
 			past = append(past, family)
 		} else {
@@ -80,6 +114,9 @@ func entryPart(c canvas, f frame, e entry) part {
 	}}
 	below := func(s string, f face, most int) part { return text(wrap(c, s, f, wide, most), f, textIndent) }
 	parts := []part{head, below(e.why, bodyFace, mostLines)}
+	for _, remark := range e.said {
+		parts = append(parts, remarkPart(c, f, remark, textIndent))
+	}
 	if e.how != "" {
 		parts = append(parts, gap(0.8), below(e.how, smallFace, 2*mostLines), below(e.test, numberFace, 3), gap(0.8))
 	}

@@ -16,6 +16,7 @@ import (
 	"github.com/jung-kurt/gofpdf"
 
 	"hardbars/annotate/plan"
+	"hardbars/annotate/remarks"
 	"hardbars/detect"
 )
 
@@ -24,6 +25,8 @@ type Options struct {
 	Paper string     // "a4" or "letter"
 	Full  bool       // as many pages as it takes, nothing left out
 	Plan  *plan.Plan // on pages of its own after the others; nil for none
+
+	Remarks *remarks.Remarks // the teacher's own, at their places; nil for none
 }
 
 // frames are the papers, portrait, in millimetres.
@@ -50,7 +53,7 @@ func unknownPaper(name string) error {
 
 // layOut is the sheet, and after it the plan where there is one.
 func layOut(c canvas, f frame, r *detect.Report, o Options) []page {
-	pages := compose(c, f, r, o.Full)
+	pages := compose(c, f, r, o)
 	if o.Plan != nil {
 		pages = append(pages, paginate(f, topMargin, planBlocks(c, f, o.Plan, false))...)
 	}
@@ -86,25 +89,25 @@ func newDocument(f frame, r *detect.Report, name string) *gofpdf.Fpdf {
 
 // limits is how much of each list is shown.
 type limits struct {
-	entries, advice, pictures, returns, remarks int // advice: the entries that say how
+	entries, advice, pictures, returns, assumed int // advice: the entries that say how
 }
 
 // compose lays the sheet out. Unless it may be full, it shows less and less of
 // the lists until the pages are few enough, and then as much advice as fits.
-func compose(c canvas, f frame, r *detect.Report, full bool) []page {
-	if full {
+func compose(c canvas, f frame, r *detect.Report, o Options) []page {
+	if o.Full {
 		const all = math.MaxInt
-		return paginate(f, firstTop, blocks(c, f, r, true, limits{all, all, all, all, all}))
+		return paginate(f, firstTop, blocks(c, f, r, o, limits{all, all, all, all, all}))
 	}
 	most := mostPages(len(r.Score.Bars))
-	l := limits{entries: 12, advice: 4, pictures: 6, returns: 10, remarks: 8}
-	pages := paginate(f, firstTop, blocks(c, f, r, false, l))
+	l := limits{entries: 12, advice: 4, pictures: 6, returns: 10, assumed: 8}
+	pages := paginate(f, firstTop, blocks(c, f, r, o, l))
 	for len(pages) > most && l.tighten() {
-		pages = paginate(f, firstTop, blocks(c, f, r, false, l))
+		pages = paginate(f, firstTop, blocks(c, f, r, o, l))
 	}
 	for l.advice < l.entries { // more advice, as far as it fits
 		l.advice++
-		more := paginate(f, firstTop, blocks(c, f, r, false, l))
+		more := paginate(f, firstTop, blocks(c, f, r, o, l))
 		if len(more) > max(most, len(pages)) {
 			break
 		}
@@ -120,14 +123,14 @@ func mostPages(bars int) int { return 3 + max(0, bars-1)/300 }
 // false when no less can be shown.
 func (l *limits) tighten() bool {
 	switch {
-	case l.remarks > 4:
-		l.remarks--
+	case l.assumed > 4:
+		l.assumed--
 	case l.returns > 5:
 		l.returns--
 	case l.entries > 8:
 		l.entries--
-	case l.remarks > 1:
-		l.remarks--
+	case l.assumed > 1:
+		l.assumed--
 	case l.returns > 1:
 		l.returns--
 	case l.pictures > 3:
@@ -149,14 +152,18 @@ func (l *limits) tighten() bool {
 }
 
 // blocks is the sheet, from top to bottom.
-func blocks(c canvas, f frame, r *detect.Report, full bool, l limits) []block {
+func blocks(c canvas, f frame, r *detect.Report, o Options, l limits) []block {
+	list := chooseList(r, o.Full, l.entries, l.advice)
+	elsewhere := list.takeRemarks(r, o.Remarks)
 	return []block{
 		titleBlock(c, f, r),
-		stripBlock(c, f, r, full),
-		practiseBlock(c, f, r, full, l.entries, l.advice),
+		letterBlock(c, f, o.Remarks),
+		stripBlock(c, f, r, o),
+		practiseBlock(c, f, r, list),
+		remarksBlock(c, f, elsewhere),
 		picturesBlock(c, f, r, l.pictures),
-		returnsBlock(c, f, r, full, l.returns),
-		assumedBlock(c, f, r, full, l.remarks),
+		returnsBlock(c, f, r, o.Full, l.returns),
+		assumedBlock(c, f, r, o.Full, l.assumed),
 		cautionBlock(c, f),
 	}
 }

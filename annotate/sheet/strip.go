@@ -28,10 +28,10 @@ type span struct {
 	first, last int // bars, from the row's first
 }
 
-func stripBlock(c canvas, f frame, r *detect.Report, full bool) block {
-	s := newStrip(c, f, r, full)
+func stripBlock(c canvas, f frame, r *detect.Report, o Options) block {
+	s := newStrip(c, f, r, o.Full)
 	b := block{heading: "The whole piece, bar by bar"}
-	b.parts = append(b.parts, paragraph(c, findings(r), bodyFace, 0, f.inner()))
+	b.parts = append(b.parts, long(c, f, findings(r)+skipped(r, o.Remarks))...)
 	for first := 0; first < len(r.Score.Bars); first += s.perRow {
 		b.parts = append(b.parts, s.row(c, first, min(first+s.perRow, len(r.Score.Bars))))
 	}

@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"hardbars/annotate/practice"
+	"hardbars/annotate/remarks"
 	"hardbars/detect"
 	"hardbars/score"
 )
@@ -18,16 +19,17 @@ type entry struct {
 	place  string // "Bars 12–15, left hand"
 	what   string // "Leap: down 26 semitones"
 	why    string
-	tempo  string // "♩ = 47 → 66"
-	asks   string // "1.4 × comfortable"
-	how    string // "1. Down, left hand alone: … 2. …"; "" where it is not shown
-	test   string // "Learnt: three times running, …"; "" where it is not shown
-	again  string // "Again in bars 20–21 (5) and 44 (9). Same, a fourth higher, in bar 7 (3)."; "" where it comes once
+	tempo  string   // "♩ = 47 → 66"
+	asks   string   // "1.4 × comfortable"
+	how    string   // "1. Down, left hand alone: … 2. …"; "" where it is not shown
+	test   string   // "Learnt: three times running, …"; "" where it is not shown
+	said   []string // the teacher's remarks, with their bars
+	again  string   // "Again in bars 20–21 (5) and 44 (9). Same, a fourth higher, in bar 7 (3)."; "" where it comes once
 }
 
-// newEntry speaks of a family at its place to learn first, and of how to
-// practise it where that is wanted.
-func newEntry(r *detect.Report, f detect.Family, how bool) entry {
+// newEntry speaks of a family at its place to learn first, of what the teacher
+// says about its bars, and of how to practise it where that is wanted.
+func newEntry(r *detect.Report, f detect.Family, how bool, said []remarks.Remark) entry {
 	first := r.Spot(f.LearnFirst)
 	e := entry{
 		number: first.ID,
@@ -37,6 +39,12 @@ func newEntry(r *detect.Report, f detect.Family, how bool) entry {
 		tempo:  tempoStep(r, first),
 		asks:   fmt.Sprintf("%.1f × comfortable", first.Demand),
 		again:  again(r, f),
+	}
+	if f.Kind == remarks.Added { // the label may be long, and the demand is not known
+		e.what, e.why, e.asks = "Added by hand", sentence(first.Label), ""
+	}
+	for _, m := range said {
+		e.said = append(e.said, sentence(m.String()))
 	}
 	if how {
 		advice := practice.For(r, first)
@@ -119,6 +127,8 @@ func easier(r *detect.Report, families []detect.Family) string {
 func tempoStep(r *detect.Report, s *detect.Spot) string {
 	comfortable, target := r.Paces(s)
 	switch {
+	case s.Comfortable == 0 && s.Kind == remarks.Added:
+		return paceSign(target)
 	case s.Comfortable == 0:
 		return "at any tempo"
 	case s.Comfortable >= s.Target:

@@ -159,7 +159,7 @@ func TestFindings(t *testing.T) {
 // A family that often comes again may rank before one that is a little harder.
 func TestPastLimitGoesByDemand(t *testing.T) {
 	r := reportWith(8, place{5, 0, 0, 0}, place{0, 1, 1, 0})
-	past, within := pastLimit(r)
+	past, within := pastLimit(r, r.Families)
 	if len(past) != 1 || past[0].LearnFirst != "2" || len(within) != 1 || within[0].LearnFirst != "1" {
 		t.Errorf("past the limit %v, within %v", past, within)
 	}

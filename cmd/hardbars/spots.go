@@ -76,6 +76,7 @@ func (c *choice) of(r *detect.Report) (*detect.Report, error) {
 func spotsCommand() *cobra.Command {
 	var who playerFlags
 	var show choice
+	var file remarksFlag
 	var part string
 	var one string
 	var asJSON bool
@@ -111,10 +112,14 @@ you get one place whole: what is hard about it, and how to practise it.`,
 			if err != nil {
 				return err
 			}
+			said, err := file.on(args[0], report)
+			if err != nil {
+				return err
+			}
 			if one != "" {
-				report, err = onlySpot(report, one)
+				report, err = onlySpot(said.Report, one)
 			} else {
-				report, err = show.of(report)
+				report, err = show.of(said.Report)
 			}
 			if err != nil {
 				return fmt.Errorf("%s: %w", args[0], err)
@@ -123,9 +128,10 @@ you get one place whole: what is hard about it, and how to practise it.`,
 				return printJSON(cmd.OutOrStdout(), report)
 			}
 			if one != "" {
-				printSpot(cmd.OutOrStdout(), args[0], report, report.Spot(one))
+				printSpot(cmd.OutOrStdout(), args[0], report, report.Spot(one), said)
 			} else {
 				printSpots(cmd.OutOrStdout(), args[0], report)
+				printSaid(cmd.OutOrStdout(), said)
 			}
 			printWarnings(cmd.ErrOrStderr(), args[0], report.Score)
 			return nil
@@ -133,6 +139,7 @@ you get one place whole: what is hard about it, and how to practise it.`,
 	}
 	who.add(cmd)
 	show.add(cmd)
+	file.add(cmd)
 	addPartFlag(cmd, &part)
 	cmd.Flags().StringVar(&one, "spot", "", "only the place with this number, with how to practise it")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON, for other programs")

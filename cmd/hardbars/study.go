@@ -11,6 +11,7 @@ import (
 
 	"hardbars/annotate/mark"
 	"hardbars/annotate/plan"
+	"hardbars/annotate/remarks"
 	"hardbars/annotate/sheet"
 	"hardbars/detect"
 	"hardbars/score/musicxml"
@@ -24,6 +25,7 @@ type study struct {
 	marks   mark.Options
 	sheet   sheet.Options
 	plan    *plan.Options // nil for no plan on the sheet
+	remarks remarksFlag
 	mxl     bool
 	quiet   bool // show quiet places too
 	inputs  []string
@@ -44,6 +46,9 @@ and how fast; and NAME.marked.musicxml, the score with those bars marked.
 
 With --minutes, --days or another setting of hardbars plan, the sheet ends with
 the practice plan.
+
+A teacher's remarks beside the score, in NAME.remarks.md, go into both files
+(see hardbars remarks).
 
 The score itself is never changed. A sheet or marked score that you have
 changed since it was made is kept under another name.`,
@@ -69,6 +74,9 @@ changed since it was made is kept under another name.`,
 				job.plan = &options
 			}
 			job.inputs = args
+			if job.remarks.path != "" && len(args) > 1 {
+				return wrongUse(cmd, errors.New("--remarks: the remarks are on one score; study the scores one at a time"))
+			}
 			if err := job.checkNames(); err != nil {
 				return wrongUse(cmd, err)
 			}
@@ -77,6 +85,7 @@ changed since it was made is kept under another name.`,
 	}
 	who.add(cmd)
 	when.add(cmd)
+	job.remarks.add(cmd)
 	addPartFlag(cmd, &job.part)
 	cmd.Flags().StringVar(&job.dir, "out", "", "folder to write to (default: beside the score)")
 	cmd.Flags().StringVar(&marks, "marks", "words,brackets,colour", "how places are marked in the score")
@@ -155,33 +164,46 @@ func (job *study) one(cmd *cobra.Command, in string, progress *progressBar) (fun
 	if err != nil {
 		return nil, err
 	}
+	said, err := job.remarks.on(in, report)
+	if err != nil {
+		return nil, err
+	}
+	report = said.Report
 	if !job.quiet {
 		report = report.Loud()
 	}
 	progress.step()
-	if err := mark.Mark(f, report, job.marks); err != nil {
+	marks := job.marks
+	marks.Remarks = said
+	if err := mark.Mark(f, report, marks); err != nil {
 		return nil, fmt.Errorf("%s: %w", in, err)
 	}
 	progress.step()
-	wrote, kept, err := job.write(in, f, report)
+	wrote, kept, err := job.write(in, f, report, said)
 	if err != nil {
 		return nil, err
 	}
 	progress.step()
-	return func(w io.Writer) { printSummary(w, in, report, wrote, kept, len(job.inputs) > 1) }, nil
+	return func(w io.Writer) {
+		printSummary(w, in, report, wrote, kept, len(job.inputs) > 1)
+		printTaken(w, job.remarks.name(in), said)
+	}, nil
 }
 
 // write writes both files, or neither.
-func (job *study) write(in string, f *musicxml.File, report *detect.Report) (wrote, kept []string, err error) {
+func (job *study) write(in string, f *musicxml.File, report *detect.Report, said *remarks.Remarks) (wrote, kept []string, err error) {
 	sheetPath, markedPath := job.sheetName(in), job.markedName(in)
 	for _, path := range []string{sheetPath, markedPath} {
-		if err := notAnInput(path, job.inputs); err != nil {
+		if err := notAnInput(path, append(job.inputs, job.remarks.name(in))); err != nil {
 			return nil, nil, err
 		}
 	}
 	options := job.sheet
+	options.Remarks = said
 	if job.plan != nil {
-		if options.Plan, err = plan.Make(report, *job.plan); err != nil {
+		when := *job.plan
+		when.Remarks = said.Said
+		if options.Plan, err = plan.Make(report, when); err != nil {
 			return nil, nil, err
 		}
 	}

@@ -1,0 +1,108 @@
+package sheet
+
+import (
+	"slices"
+	"strings"
+
+	"hardbars/annotate/remarks"
+	"hardbars/detect"
+)
+
+// mostSaid is how many remarks one entry of the list has room for.
+const mostSaid = 3
+
+// takeRemarks puts each remark at the entry of the list in which one place
+// holds all its bars: the first such entry of the same hand, or else of any. It
+// returns the remarks for which there is none or no room.
+func (l *list) takeRemarks(r *detect.Report, said *remarks.Remarks) (elsewhere []remarks.Remark) {
+	if said == nil {
+		return nil
+	}
+	for _, m := range said.All {
+		entry, ok := l.entryFor(r, m)
+		if !ok {
+			elsewhere = append(elsewhere, m)
+			continue
+		}
+		l.said[entry] = append(l.said[entry], m)
+	}
+	return elsewhere
+}
+
+// entryFor is the id of the family at whose entry a remark belongs.
+func (l *list) entryFor(r *detect.Report, m remarks.Remark) (id string, ok bool) {
+	for _, sameHand := range []bool{true, false} {
+		for _, family := range l.shown {
+			holds := slices.ContainsFunc(family.Spots, func(id string) bool {
+				sp := r.Spot(id)
+				return sp != nil && m.Within(sp) && (!sameHand || sp.Hand == m.Hand)
+			})
+			if holds && len(l.said[family.ID]) < mostSaid {
+				return family.ID, true
+			}
+		}
+	}
+	return "", false
+}
+
+// letterBlock is what the teacher says to the player about the whole piece.
+func letterBlock(c canvas, f frame, said *remarks.Remarks) block {
+	var b block
+	if said == nil {
+		return b
+	}
+	var head []part
+	for _, line := range said.Heading.Parts() {
+		head = append(head, labelled(c, f, sentence(line[0]), line[1]))
+	}
+	if len(head) > 0 {
+		b.parts = append(b.parts, stack(head...))
+	}
+	for _, text := range said.Paragraphs {
+		b.parts = append(b.parts, long(c, f, text)...)
+	}
+	return b
+}
+
+// long is a text of any length, in parts that fit on a page.
+func long(c canvas, f frame, s string) []part {
+	var parts []part
+	all := wrap(c, s, bodyFace, f.inner(), len(s)+1) // nothing cut off
+	for lines := range slices.Chunk(all, mostLines) {
+		parts = append(parts, text(lines, bodyFace, 0))
+	}
+	return parts
+}
+
+// remarksBlock lists the remarks that stand at none of the places above.
+func remarksBlock(c canvas, f frame, all []remarks.Remark) block {
+	b := block{heading: "Remarks, bar by bar"}
+	for _, m := range all {
+		b.parts = append(b.parts, remarkPart(c, f, sentence(m.String()), 0))
+	}
+	return b
+}
+
+// remarkPart is a remark beside a thick line, as on the margin of a page.
+func remarkPart(c canvas, f frame, s string, indent float64) part {
+	const inset, above = 3.0, 0.8
+	p := text(wrap(c, s, bodyFace, f.inner()-indent-inset, len(s)+1), bodyFace, indent+inset)
+	return part{p.height + 2*above, func(c canvas, x, y float64) {
+		c.line(x+indent+0.5, y+above+0.5, x+indent+0.5, y+p.height+above+0.3, thick)
+		p.draw(c, x, y+above)
+	}}
+}
+
+// skipped says which places the teacher has dropped; the strip still shows
+// their bars as hard as they are.
+func skipped(r *detect.Report, said *remarks.Remarks) string {
+	if said == nil || len(said.Skipped) == 0 {
+		return ""
+	}
+	var list []string
+	for i := range said.Skipped {
+		sp := &said.Skipped[i]
+		list = append(list, sp.ID+" ("+barsOf(r, sp)+", "+sp.Hand.Name()+")")
+	}
+	return " Left out as the remarks ask: " + strings.Join(list, "; ") + "."
+}
