@@ -81,7 +81,7 @@ func (m *moment) crossed() bool {
 
 // moments lays out where the hands are at every attack.
 func (p *Pass) moments() []moment {
-	var all []moment
+	all := make([]moment, 0, len(p.Events[score.Right])+len(p.Events[score.Left]))
 	var next [2]int // index of each hand's first event after the moment
 	for {
 		var at []score.Rat

@@ -14,8 +14,8 @@ const OverallRule = `Each bar asks for its hard places, by the rule for bars, an
 not anything in it is hard: the strokes of both hands a second against the comfortable number. The two are joined as the
 sides of a right angle are. The piece asks the player to know keys: as many as the hands use, counted by how much they
 use each. A bar and the keys together make the geometric mean of the two. The piece is the mean of its bars and of the
-hardest quarter of them, half and half, so that it does not grow with length; only how many bars differ counts a little:
-7 % for twice as many.`
+hardest quarter of them, half and half, so that it does not grow with length; only how many notes there are to learn,
+bars that come again counted once, counts a little: 5 % for twice as many.`
 
 // StrokeRate is the work of both hands together.
 var StrokeRate = &Capacity{
@@ -46,8 +46,8 @@ const (
 
 const (
 	hardestShare = 0.25  // of the piece, by length, that counts for half of the figure
-	usualBars    = 32.0  // different bars at which their number changes nothing
-	barsExponent = 0.1   // of the number of different bars
+	usualNotes   = 500.0 // to learn, at which their number changes nothing
+	learnt       = 0.07  // the exponent of that number
 	usualWork    = 10.0  // strokes a second in the hardest quarter of a piece
 	mostWork     = 40.0  // more than anyone plays for a quarter of a piece
 	playback     = 120.0 // quarters a minute where nothing is said: the default of MIDI files, which exporters write as a tempo
@@ -69,8 +69,20 @@ func (r *Report) Overall() float64 {
 	for i := range demand {
 		demand[i] = math.Sqrt(keys * math.Hypot(work[i]/p.Player.Can(StrokeRate), hot[i]))
 	}
-	different := float64(form.NewBars(r.Score, score.Both).Distinct())
-	return (p.meanOfHardest(demand, 1) + p.meanOfHardest(demand, hardestShare)) / 2 * math.Pow(different/usualBars, barsExponent)
+	return (p.meanOfHardest(demand, 1) + p.meanOfHardest(demand, hardestShare)) / 2 * math.Pow(p.toLearn()/usualNotes, learnt)
+}
+
+// toLearn is how many notes there are to learn: what bars that come again hold
+// is there already, taken as the same share of the notes as of the bars.
+func (p *Pass) toLearn() float64 {
+	notes := 0
+	for _, hand := range p.Events {
+		for _, e := range hand {
+			notes += len(e.Struck)
+		}
+	}
+	bars := form.NewBars(p.Score, score.Both)
+	return float64(notes) * float64(bars.Distinct()) / float64(max(len(p.Score.Bars), 1))
 }
 
 // work is what the hands do in each bar, in strokes a second.

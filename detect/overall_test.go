@@ -33,7 +33,7 @@ func TestOverallByHand(t *testing.T) {
 	bits := 2*0.25*2 + 0.375*math.Log2(8.0/3) + 0.125*3
 	keys := math.Exp2(bits) + 1
 	a, b := math.Sqrt(first/8*keys/36), math.Sqrt(second/8*keys/36)
-	want := ((a+b)/2 + b) / 2 * math.Pow(2.0/32, 0.1)
+	want := ((a+b)/2 + b) / 2 * math.Pow(9.0/500, 0.07)
 	if got := r.Overall(); math.Abs(got-want) > 1e-9 {
 		t.Errorf("overall %g, want %g", got, want)
 	}
