@@ -23,7 +23,7 @@ func prepare(final string, write func(io.Writer) error) (output, error) {
 		return output{}, fmt.Errorf("cannot write %s: %w", final, err)
 	}
 	o := output{tmp.Name(), final}
-	err = errors.Join(write(tmp), tmp.Chmod(0o644), tmp.Close())
+	err = errors.Join(write(tmp), tmp.Chmod(0o644), tmp.Sync(), tmp.Close())
 	if err != nil {
 		o.discard()
 		return output{}, fmt.Errorf("cannot write %s: %w", final, err)
@@ -62,6 +62,31 @@ func writeFile(final string, write func(io.Writer) error) error {
 	}
 	_, err = o.publish()
 	return err
+}
+
+// rewrite replaces a file that its owner and hardbars both write, whole or not
+// at all. Where it is a link, what it links to is written; its permissions stay.
+func rewrite(path string, write func(io.Writer) error) error {
+	path = linked(path)
+	o, err := prepare(path, write)
+	if err != nil {
+		return err
+	}
+	if info, err := os.Stat(path); err == nil {
+		if err := os.Chmod(o.temporary, info.Mode().Perm()); err != nil {
+			o.discard()
+			return err
+		}
+	}
+	return o.replace()
+}
+
+// linked is the file that a path leads to, the path itself where there is none yet.
+func linked(path string) string {
+	if target, err := filepath.EvalSymlinks(path); err == nil {
+		return target
+	}
+	return path
 }
 
 // setAside renames a file to the first free of NAME.kept-1.EXT, NAME.kept-2.EXT, …

@@ -14,13 +14,20 @@ import (
 // playerFlags are the flags that say who plays.
 type playerFlags struct {
 	span, level, tempo, middlePedal string
+	asksTempo                       bool // --tempo is the tempo to reach
 	set                             []string
 }
 
 func (p *playerFlags) add(cmd *cobra.Command) {
+	p.addWithoutTempo(cmd)
+	p.asksTempo = true
+	cmd.Flags().StringVar(&p.tempo, "tempo", "", "the `TEMPO` to reach: quarter=66, 66 or 80%")
+}
+
+// addWithoutTempo is for a command whose --tempo is something else.
+func (p *playerFlags) addWithoutTempo(cmd *cobra.Command) {
 	cmd.Flags().StringVar(&p.span, "span", "", "your hand `SPAN`, thumb tip to little-finger tip at full stretch:\nmillimetres, white keys such as \"8.5 keys\", or the widest\nyou reach: octave, ninth, tenth; left=190,right=201\nwhere the hands differ")
 	cmd.Flags().StringVar(&p.level, "level", "", "your `LEVEL`: elementary, returning, intermediate, advanced")
-	cmd.Flags().StringVar(&p.tempo, "tempo", "", "the `TEMPO` to reach: quarter=66, 66 or 80%")
 	cmd.Flags().StringVar(&p.middlePedal, "middle-pedal", "", "whether your piano's middle pedal works: `yes|no`")
 	cmd.Flags().StringArrayVar(&p.set, "set", nil, "any setting, `NAME=VALUE`, such as leap-rate=6\n(hardbars player lists them)")
 	levels := make([]string, len(detect.Levels))
@@ -41,7 +48,7 @@ func (p *playerFlags) given(cmd *cobra.Command) ([]playerSetting, error) {
 		{"--span", "span", p.span}, {"--level", "level", p.level}, {"--tempo", "tempo", p.tempo},
 		{"--middle-pedal", "middle-pedal", p.middlePedal},
 	} {
-		if cmd.Flags().Changed(s.name) {
+		if cmd.Flags().Changed(s.name) && (s.name != "tempo" || p.asksTempo) {
 			all = append(all, s)
 		}
 	}

@@ -145,8 +145,7 @@ func (f *profile) unset(name string) bool {
 	return found
 }
 
-// save writes the profile whole or not at all. Where it is a link, what it
-// links to is written.
+// save writes the profile whole or not at all.
 func (f *profile) save() error {
 	if f.path == "" {
 		return errors.New("this system names no folder for settings")
@@ -154,23 +153,10 @@ func (f *profile) save() error {
 	if err := os.MkdirAll(filepath.Dir(f.path), 0o755); err != nil {
 		return err
 	}
-	path := f.path
-	if linked, err := filepath.EvalSymlinks(path); err == nil {
-		path = linked
-	}
-	o, err := prepare(path, func(w io.Writer) error {
+	err := rewrite(f.path, func(w io.Writer) error {
 		_, err := io.WriteString(w, strings.Join(f.lines, ""))
 		return err
 	})
-	if err != nil {
-		return err
-	}
-	if info, err := os.Stat(path); err == nil {
-		if err := os.Chmod(o.temporary, info.Mode().Perm()); err != nil {
-			o.discard()
-			return err
-		}
-	}
-	f.exists = true
-	return o.replace()
+	f.exists = f.exists || err == nil
+	return err
 }
