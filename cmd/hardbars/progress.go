@@ -1,0 +1,259 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"hardbars/annotate/plan"
+	"hardbars/annotate/progress"
+	"hardbars/detect"
+)
+
+func progressCommand() *cobra.Command {
+	var of practised
+	var when schedule
+	var asJSON bool
+	cmd := &cobra.Command{
+		Use:   "progress FILE",
+		Short: "Show what was practised, how far it is, and what is due",
+		Long: `Reads the log of your practice and shows, place by place, on how many days it
+was practised, its best clean tempo beside the one to reach, how that went over
+the days, and when it is to be met again. Then comes what to do next, planned
+afresh from there; hardbars plan gives the days after it.
+
+A place is found by the notes of its bars, so that a log still holds when bars
+were put into the score, or when other settings number the places otherwise.`,
+		Example: `  hardbars progress waltz.musicxml
+  hardbars progress waltz.musicxml --start 2026-03-16 --minutes 20`,
+		Args: files(cobra.ExactArgs(1)),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			options, err := when.options(cmd)
+			if err != nil {
+				return wrongUse(cmd, err)
+			}
+			if _, err := logName(args[0], of.log); err != nil {
+				return wrongUse(cmd, err)
+			}
+			on, err := of.read(cmd, args[0])
+			if err != nil {
+				return err
+			}
+			p, err := openProgress(cmd, args[0], of.log, on.Report)
+			if err != nil {
+				return err
+			}
+			options.Remarks, options.Known = on.Said, p.Known()
+			next, err := plan.Make(on.Report, options)
+			if err != nil {
+				return err
+			}
+			if asJSON {
+				data, err := p.JSON(options.Start)
+				if err != nil {
+					return err
+				}
+				_, err = cmd.OutOrStdout().Write(data)
+				return err
+			}
+			printProgress(cmd.OutOrStdout(), args[0], p, next)
+			printWarnings(cmd.ErrOrStderr(), args[0], on.Report.Score)
+			return nil
+		},
+	}
+	of.who.add(cmd)
+	when.add(cmd)
+	of.add(cmd)
+	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON, for other programs")
+	return cmd
+}
+
+func printProgress(w io.Writer, in string, p *progress.Progress, next *plan.Plan) {
+	printHeading(w, in, p.Report)
+	if len(p.Log.Entries) == 0 {
+		fmt.Fprintln(w, wrap(fmt.Sprintf("Nothing logged yet. hardbars log %s --spot 1 --tempo 52 notes down what was practised.", in), width, ""))
+		fmt.Fprintln(w)
+	} else {
+		fmt.Fprintln(w, wrap(practisedWords(p), width, ""))
+		fmt.Fprintln(w)
+		printPlaces(w, p, next.Options.Start)
+		printDue(w, p, next.Options.Start)
+		printMoved(w, p)
+		printUnmatched(w, p)
+	}
+	printNext(w, next)
+}
+
+func practisedWords(p *progress.Progress) string {
+	dates := p.Dates()
+	text := "Practised on " + dates[0].Format(longDate)
+	if n := len(dates); n > 1 {
+		text = fmt.Sprintf("Practised on %d days, %s to %s", n, dates[0].Format(longDate), dates[n-1].Format(longDate))
+	}
+	text += ": " + count(len(p.Log.Entries), "sitting", "sittings")
+	if minutes := p.Minutes(); minutes > 0 {
+		text += fmt.Sprintf(", %d minutes", minutes)
+	}
+	return text + "."
+}
+
+const longDate = "2 January 2006"
+
+// curveWidth is how many of the latest days a curve shows.
+const curveWidth = 12
+
+func printPlaces(w io.Writer, p *progress.Progress, today time.Time) {
+	if len(p.Places) == 0 {
+		return
+	}
+	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(table, "#\tbars\thand\tdays\tbest clean, of target\tcurve\tagain")
+	for i := range p.Places {
+		place := &p.Places[i]
+		again := "learnt"
+		if next, ok := p.Next(place); ok {
+			again = next.Format("Mon 2 Jan")
+			if !next.After(today) {
+				again += ", due"
+			}
+		}
+		fmt.Fprintf(table, "%s\t%s\t%s\t%d\t%s\t%s\t%s\n", place.Spot.ID, p.Report.Bars(place.Spot), place.Spot.Hand,
+			len(place.Days), bestOfTarget(p, place), p.Curve(place, curveWidth), again)
+	}
+	table.Flush()
+	fmt.Fprintln(w, wrap("The curve has a step for each day: ▁ half of the target or less, █ the target, · no tempo.", width, ""))
+	fmt.Fprintln(w)
+}
+
+// bestOfTarget is the best clean tempo beside the one to reach: "52 of eighth = 66".
+func bestOfTarget(p *progress.Progress, place *progress.Place) string {
+	best, target, timed := paces(p, place)
+	switch {
+	case !timed:
+		return "at any tempo"
+	case best.PerMinute == 0:
+		return "– of " + target.String()
+	}
+	return fmt.Sprintf("%d of %s, %.0f %%", best.PerMinute, target, 100*p.Share(place))
+}
+
+// paces are the best clean tempo, rounded down, and the one to reach, counted
+// in the same beat.
+func paces(p *progress.Progress, place *progress.Place) (best, target detect.Pace, timed bool) {
+	_, target = p.Report.Paces(place.Spot)
+	best = detect.Pace{Beat: target.Beat, PerMinute: int(place.State.Best/target.Beat.Float() + 1e-9)}
+	return best, target, place.Spot.Comfortable > 0
+}
+
+func bestWords(p *progress.Progress, place *progress.Place) string {
+	best, target, timed := paces(p, place)
+	switch {
+	case !timed:
+		return "practised on " + count(len(place.Days), "day", "days")
+	case best.PerMinute == 0:
+		return "no clean tempo yet, to reach " + target.String()
+	}
+	return fmt.Sprintf("best clean %s, to reach %d (%.0f %%)", best, target.PerMinute, 100*p.Share(place))
+}
+
+func nextWords(p *progress.Progress, place *progress.Place, today time.Time) string {
+	next, ok := p.Next(place)
+	switch {
+	case !ok:
+		return "learnt"
+	case !next.After(today):
+		return "due again"
+	}
+	return "again on " + next.Format("Monday 2 January")
+}
+
+func printDue(w io.Writer, p *progress.Progress, today time.Time) {
+	var due []string
+	for _, place := range p.Due(today) {
+		due = append(due, place.Spot.ID)
+	}
+	if due != nil {
+		fmt.Fprintln(w, wrap(fmt.Sprintf("Due on %s: %s.", today.Format(longDate), strings.Join(due, ", ")), width, ""))
+	}
+	if fresh := notBegun(p); len(fresh) > 0 {
+		fmt.Fprintln(w, wrap("Past comfort and not begun: "+strings.Join(fresh, ", ")+".", width, ""))
+	}
+	fmt.Fprintln(w)
+}
+
+// notBegun are the places past comfort that were never practised.
+func notBegun(p *progress.Progress) []string {
+	known := p.Known()
+	var ids []string
+	for i := range p.Report.Spots {
+		sp := &p.Report.Spots[i]
+		if _, begun := known[sp.ID]; !begun && sp.Demand > 1 {
+			ids = append(ids, sp.ID)
+		}
+	}
+	return ids
+}
+
+// matchWords say how bars were found that are not where they were logged.
+var matchWords = map[progress.Match]string{
+	progress.Exact:      "the same notes",
+	progress.Transposed: "the same notes, transposed",
+	progress.Similar:    "nearly the same notes",
+}
+
+// printMoved says which bars were found elsewhere than they were logged, once each.
+func printMoved(w io.Writer, p *progress.Progress) {
+	seen := map[string]bool{}
+	for i := range p.Found {
+		f, e := &p.Found[i], &p.Log.Entries[i]
+		words := fmt.Sprintf("logged as bars %s: %s in %s", e.Bars, matchWords[f.How], p.Bars(f))
+		if !p.Moved(i) || seen[words] {
+			continue
+		}
+		if len(seen) == 0 {
+			fmt.Fprintln(w, "The score has changed since; found by their notes:")
+		}
+		seen[words] = true
+		fmt.Fprintln(w, wrap(words, width, "  "))
+	}
+	if len(seen) > 0 {
+		fmt.Fprintln(w)
+	}
+}
+
+// printUnmatched lists what counts for no place of today.
+func printUnmatched(w io.Writer, p *progress.Progress) {
+	first := true
+	for i := range p.Found {
+		if p.Found[i].Why == "" {
+			continue
+		}
+		if first {
+			fmt.Fprintln(w, "In the log, and for no place of today:")
+			first = false
+		}
+		e := &p.Log.Entries[i]
+		fmt.Fprintln(w, wrap(fmt.Sprintf("line %d, %s: place %s, bars %s, %s. %s", e.Line, e.Date.Format(time.DateOnly),
+			e.Spot, e.Bars, e.Kind, p.Found[i].Why), width, "  "))
+	}
+	if !first {
+		fmt.Fprintln(w)
+	}
+}
+
+// printNext prints the first day of a plan.
+func printNext(w io.Writer, p *plan.Plan) {
+	if len(p.Days) == 0 {
+		return
+	}
+	d := p.Days[0]
+	fmt.Fprintf(w, "Next: %s, %d minutes\n", d.Date.Format("Monday 2 January 2006"), d.Minutes())
+	for _, it := range d.Items {
+		printItem(w, p, it)
+	}
+	fmt.Fprintln(w, wrap("hardbars plan gives the days after it. "+caution, width, ""))
+}
