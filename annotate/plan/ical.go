@@ -2,6 +2,7 @@ package plan
 
 import (
 	"crypto/sha256"
+	"errors"
 	"fmt"
 	"io"
 	"slices"
@@ -15,8 +16,11 @@ import (
 // shown as free time. The same plan gives the same bytes: the stamp of every
 // event is the plan's first day, and the event of a day of a piece keeps its
 // identifier from plan to plan, so that a new plan takes the old one's place.
-// It fails when w does.
+// It fails when w does, and on a plan without days: a calendar needs an event.
 func (p *Plan) WriteICalendar(w io.Writer) error {
+	if len(p.Days) == 0 {
+		return errors.New("the score has no bars, so there is no day to put in a calendar")
+	}
 	cal := ics.NewCalendar()
 	cal.SetProductId("-//hardbars//practice plan//EN")
 	cal.SetCalscale("GREGORIAN")

@@ -79,6 +79,23 @@ func TestRestOfThePiece(t *testing.T) {
 	}
 }
 
+// When the piece is learnt the plan says that there is little left to do: four
+// rounds of the one part, a day each, then runs of three minutes.
+func TestEasing(t *testing.T) {
+	p := makePlan(t, reportWith(piece(12, fourFour, 60)), usual(2))
+	note := "From Monday 5 January on there is less to do than half of your time"
+	if got := strings.Join(p.Notes, "\n"); !strings.Contains(got, note) {
+		t.Errorf("%q is not in %q", note, got)
+	}
+	o := usual(2)
+	o.Minutes = 12 // of which the days with a part take eight, the others three
+	p = makePlan(t, reportWith(piece(12, fourFour, 60)), o)
+	note = "From Saturday 10 January on there is less"
+	if got := strings.Join(p.Notes, "\n"); !strings.Contains(got, note) {
+		t.Errorf("%q is not in %q: %q", note, got, lines(p))
+	}
+}
+
 func TestRestDays(t *testing.T) {
 	for days, want := range map[int]string{
 		7: "no day of rest",
@@ -221,6 +238,9 @@ func TestNoBars(t *testing.T) {
 	p := makePlan(t, reportWith(piece(0, threeFour, 60)), usual(2))
 	if len(p.Days) != 0 || len(p.LeftOut) != 0 {
 		t.Errorf("%d days, left out %v", len(p.Days), p.LeftOut)
+	}
+	if err := p.WriteICalendar(&bytes.Buffer{}); err == nil {
+		t.Error("a calendar without events")
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"hardbars/annotate/remarks"
 	"hardbars/detect"
 	"hardbars/score"
 )
@@ -33,15 +34,15 @@ func (u *unit) ids() []string {
 
 func (u *unit) hand() score.Hand { return u.spots[0].Hand }
 
-// units are the places past comfort, the hardest family first and in it the
-// place to learn first. What is known to be learnt is kept apart.
+// units are the places past comfort and those added by hand, the hardest family
+// first and in it the place to learn first. What is known to be learnt is kept apart.
 func units(r *detect.Report, o Options) (all []*unit, learnt []LeftOut) {
 	for _, f := range r.Families {
 		var leader *unit
 		var others []*unit
 		for _, id := range f.Spots {
 			s := r.Spot(id)
-			if s == nil || s.Demand <= 1 {
+			if s == nil || s.Demand <= 1 && s.Kind != remarks.Added {
 				continue
 			}
 			u := newUnit(r, o, s)
@@ -108,7 +109,7 @@ var mostQuarters = score.Int(24)
 // one as much around the hardest bar as holds the most that is past comfort.
 func passage(r *detect.Report, s *detect.Spot) Passage {
 	hardest := r.Score.BarAt(s.Occurrences[s.Hardest].From)
-	best, most := Passage{hardest, hardest}, 0
+	best, most := Passage{hardest, hardest}, -1
 	for first := s.FirstBar; first <= hardest; first++ {
 		p := Passage{first, first}
 		for p.Last < s.LastBar && short(r.Score, Passage{first, p.Last + 1}) {

@@ -93,10 +93,29 @@ func (p *Plan) notes(units []*unit, last int) []string {
 	if n := unfinished(units, last); n > 0 {
 		notes = append(notes, fmt.Sprintf("The plan ends before %s up to the tempo asked for.", count(n, "hot spot is", "hot spots are")))
 	}
+	if d := p.easing(); d != nil {
+		notes = append(notes, fmt.Sprintf("From %s on there is less to do than half of your time: another piece may begin beside this one.", d.Date.Format("Monday 2 January")))
+	}
 	if n := shortOf(units); n > 0 {
 		notes = append(notes, fmt.Sprintf("The time does not suffice: %s left out. %s", count(n, "hot spot is", "hot spots are"), enough(p.Report, p.Options)))
 	}
 	return notes
+}
+
+// fewEasy is how many days with little to do are worth a remark.
+const fewEasy = 3
+
+// easing is the first of the last days that are all at most half full, nil
+// where there are few of these.
+func (p *Plan) easing() *Day {
+	n := len(p.Days)
+	for n > 0 && 2*p.Days[n-1].Minutes() <= p.Options.Minutes {
+		n--
+	}
+	if len(p.Days)-n < fewEasy {
+		return nil
+	}
+	return &p.Days[n]
 }
 
 // long names the places of which only a part is practised as such.
