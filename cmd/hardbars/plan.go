@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strings"
 	"time"
 
@@ -85,6 +84,8 @@ func checkPaper(name string) error {
 type planning struct {
 	part, dir, paper     string
 	asJSON, asPDF, asICS bool
+	remarks              remarksFlag
+	log                  string
 }
 
 func planCommand() *cobra.Command {
@@ -96,7 +97,8 @@ func planCommand() *cobra.Command {
 		Short: "Plan the practice, day by day",
 		Long: `Plans the practice of a piece for the days and minutes that you have: the
 hardest places first, each met again after 1, 3, 7 and 14 days, then the rest
-of the piece, then whole runs. It says what it has no room for.
+of the piece, then whole runs. It says what it has no room for. It goes on from
+what the log of your practice holds (hardbars log).
 
 The plan is printed. With --pdf it is written to NAME.plan.pdf, to print and
 tick off, with --ics to NAME.plan.ics, for the calendar of a phone: beside the
@@ -128,7 +130,16 @@ score, or into the folder named by --out.`,
 			if err != nil {
 				return err
 			}
-			p, err := plan.Make(report, options)
+			said, err := job.remarks.on(args[0], report)
+			if err != nil {
+				return err
+			}
+			done, err := openProgress(cmd, args[0], job.log, said.Report)
+			if err != nil {
+				return err
+			}
+			options.Remarks, options.Known = said.Said, done.Known()
+			p, err := plan.Make(said.Report, options)
 			if err != nil {
 				return err
 			}
@@ -137,6 +148,8 @@ score, or into the folder named by --out.`,
 	}
 	who.add(cmd)
 	when.add(cmd)
+	job.remarks.add(cmd)
+	addLogFlag(cmd, &job.log)
 	addPartFlag(cmd, &job.part)
 	cmd.Flags().BoolVar(&job.asJSON, "json", false, "print JSON, for other programs")
 	cmd.Flags().BoolVar(&job.asPDF, "pdf", false, "write NAME.plan.pdf")
@@ -165,41 +178,15 @@ func (job *planning) give(cmd *cobra.Command, in string, p *plan.Plan) error {
 
 // write writes the files asked for, all or none.
 func (job *planning) write(cmd *cobra.Command, in string, p *plan.Plan) error {
-	if job.dir != "" {
-		if err := os.MkdirAll(job.dir, 0o755); err != nil {
-			return fmt.Errorf("cannot make the folder for --out: %w", err)
-		}
-	}
-	var outs []output
-	prepared := func(suffix string, write func(io.Writer) error) error {
-		o, err := prepare(outputName(in, job.dir, suffix), write)
-		if err == nil {
-			outs = append(outs, o)
-		}
-		return err
-	}
-	var err error
+	var all []making
 	if job.asPDF {
-		err = prepared(".plan.pdf", pdfSeal.writer(func(w io.Writer) error { return sheet.WritePlan(w, p, job.paper) }))
+		write := func(w io.Writer) error { return sheet.WritePlan(w, p, job.paper) }
+		all = append(all, making{outputName(in, job.dir, ".plan.pdf"), pdfSeal.writer(write)})
 	}
-	if job.asICS && err == nil {
-		err = prepared(".plan.ics", icsSeal.writer(p.WriteICalendar))
+	if job.asICS {
+		all = append(all, making{outputName(in, job.dir, ".plan.ics"), icsSeal.writer(p.WriteICalendar)})
 	}
-	for _, o := range outs {
-		if err != nil {
-			o.discard()
-			continue
-		}
-		kept, e := o.publish()
-		if err = e; err != nil {
-			continue
-		}
-		if kept != "" {
-			fmt.Fprintf(cmd.OutOrStdout(), "Kept what had been changed by hand: %s\n", kept)
-		}
-		fmt.Fprintf(cmd.OutOrStdout(), "Wrote %s\n", o.final)
-	}
-	return err
+	return writeAll(cmd.OutOrStdout(), in, job.dir, all)
 }
 
 // printPlan prints the plan for the terminal.
