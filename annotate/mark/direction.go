@@ -3,6 +3,7 @@ package mark
 import (
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/beevik/etree"
 
@@ -45,8 +46,33 @@ func (d drawing) text(at anchor, other place, style, text string) mark {
 	if d.strong {
 		words.CreateAttr("font-weight", "bold")
 	}
-	words.SetText(text)
+	words.SetText(inLines(text))
 	return d.mark(at, other, words)
+}
+
+// lineLength is the longest line of words, in characters: at their size no
+// longer than a wide bar. Common practice.
+const lineLength = 44
+
+// inLines breaks a text between words.
+func inLines(text string) string {
+	var b strings.Builder
+	column := 0
+	for i, word := range strings.Fields(text) {
+		length := utf8.RuneCountInString(word)
+		switch {
+		case i == 0:
+		case column+1+length > lineLength:
+			b.WriteByte('\n')
+			column = 0
+		default:
+			b.WriteByte(' ')
+			column++
+		}
+		b.WriteString(word)
+		column += length
+	}
+	return b.String()
 }
 
 // bracket is the "start" or "stop" of a bracket whose ends point to the staff.

@@ -137,7 +137,7 @@ func (p *page) marks(s *detect.Spot, o Options) []mark {
 		d.colour = Colour(s.Kind)
 	}
 	var marks []mark
-	if o.Words {
+	if o.Words || s.Kind == remarks.Added { // what somebody says is always there
 		marks = append(marks, d.words(from, to.place, s.ID+" · "+s.Label))
 	}
 	if o.Brackets {

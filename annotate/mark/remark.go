@@ -1,9 +1,6 @@
 package mark
 
 import (
-	"strings"
-	"unicode/utf8"
-
 	"github.com/beevik/etree"
 
 	"hardbars/annotate/remarks"
@@ -43,32 +40,7 @@ func (p *page) remark(m remarks.Remark) (mark, bool) {
 	}
 	at := p.barBegin(anchor{p.gapBefore(note), p.score.Bars[bar].Start, note})
 	d := drawing{placement: placement(m.Hand), staff: home.name}
-	return d.remark(at, inLines(text)), true
-}
-
-// lineLength is the longest line of a remark, in characters: at the size of the
-// words no longer than a wide bar. Common practice.
-const lineLength = 44
-
-// inLines breaks a text between words.
-func inLines(text string) string {
-	var b strings.Builder
-	column := 0
-	for i, word := range strings.Fields(text) {
-		length := utf8.RuneCountInString(word)
-		switch {
-		case i == 0:
-		case column+1+length > lineLength:
-			b.WriteByte('\n')
-			column = 0
-		default:
-			b.WriteByte(' ')
-			column++
-		}
-		b.WriteString(word)
-		column += length
-	}
-	return b.String()
+	return d.remark(at, text), true
 }
 
 // nearestNote is the first note or rest of a bar, on one staff if it has any,
