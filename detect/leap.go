@@ -18,6 +18,9 @@ var Leap = &Detector{
 		"How far is the smaller of the ways from lowest to lowest and from highest to highest key. " +
 		"How hard is Fitts's index of difficulty, log2(2 × way ÷ width of the key aimed at), over the seconds from attack to attack, " +
 		"against the bits a second that are comfortable at this level. " +
+		"Where quick notes before it, four attacks or more within a quarter note and without a rest, lie under one hand, " +
+		"the way and the time are from the nearest key of that position, when it was last struck: " +
+		"the finger that leaps has been free since then. A key of that position is no leap. " +
 		"A hand that has waited for more than a bar starts anew and does not leap. " +
 		"Repeats, endings and jumps are followed: the way from the last bar back to the sign counts, at the end of that bar, " +
 		"and what only stands side by side on the page does not. " +
@@ -28,6 +31,7 @@ var Leap = &Detector{
 		{"comfortable position", "the reach of the hand less a whole tone", "Parncutt et al. 1997"},
 		{"least way", "more than 2 semitones", "common practice: a step is no leap"},
 		{"longest wait", "one bar", "common practice"},
+		{"a position of quick notes", "4 attacks within a quarter note, all within the reach of the hand", "common practice"},
 	},
 	Run: findLeaps,
 }
@@ -103,10 +107,58 @@ func (p *Pass) leaps(hand score.Hand) []leap {
 		if p.waited(l) || p.fits(l) || !l.travels() || !p.inPlay(l, follows) {
 			continue
 		}
-		l.seconds = p.Clock.Seconds(l.to.at.Sub(l.to.after), l.to.at)
-		found = append(found, l)
+		if l, ok := p.offPosition(l, strokes[:i]); ok {
+			l.seconds = p.Clock.Seconds(l.to.at.Sub(l.to.after), l.to.at)
+			found = append(found, l)
+		}
 	}
 	return found
+}
+
+// What makes a position of quick notes. Common practice.
+const leastInPosition = 4 // attacks
+var longestPosition = score.Int(1)
+
+// offPosition measures a leap from the key of the hand's position that is
+// nearest to the landing, last struck when that one was; before are the strokes
+// up to the leap. ok is false where that leaves no leap.
+func (p *Pass) offPosition(l leap, before []stroke) (off leap, ok bool) {
+	up := l.semitones(true) > 0
+	position := p.position(l.hand, before)
+	nearest, after := l, l.to.after
+	for i := len(position) - 2; i >= 0; i-- {
+		after = after.Add(position[i+1].after)
+		if a, b := edge(position[i].keys, up), edge(nearest.from.keys, up); a != b && a > b == up {
+			nearest.from, nearest.to.after = position[i], after
+		}
+	}
+	nearest.top, nearest.mm = up, nearest.distance(up)
+	switch way := nearest.semitones(up); {
+	case up && way < leastLeap, !up && -way < leastLeap:
+		return l, false
+	case nearest.mm < l.mm:
+		return nearest, true
+	}
+	return l, true
+}
+
+// position returns the last of some strokes of a hand that are one quick figure
+// under one hand; none where there is no such figure.
+func (p *Pass) position(hand score.Hand, strokes []stroke) []stroke {
+	last := len(strokes) - 1
+	first, keys := last, strokes[last].keys
+	for i := last - 1; i >= 0; i-- {
+		keys = join(keys, strokes[i].keys)
+		rests := strokes[i].end.Less(strokes[i+1].at)
+		if rests || longestPosition.Less(strokes[last].at.Sub(strokes[i].at)) || !p.Player.Covers(hand, keys) {
+			break
+		}
+		first = i
+	}
+	if last-first+1 < leastInPosition {
+		return nil
+	}
+	return strokes[first:]
 }
 
 // inPlay tells whether the bars from one stroke to the other follow each other

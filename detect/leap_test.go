@@ -114,6 +114,31 @@ func TestLeapsFound(t *testing.T) {
 	}
 }
 
+// In quick figures the finger that leaps is free while the others play.
+func TestLeapsFromAPosition(t *testing.T) {
+	const figure = "D#3:1/4 B3:1/4 G#3:1/4 B3:1/4 "
+	for _, c := range []struct{ name, left, want string }{
+		{"down from the lowest key", figure + "D#2:3", "left D#3>D#2 -12"},
+		{"up from the highest", "B3:1/4 D#3:1/4 G#3:1/4 D#3:1/4 B4:3", "left B3>B4 +12"},
+		{"to the next position", figure + "C#3:1/4 A#3:1/4 F#3:1/4 A#3:1/4 C#3:2", ""},
+		{"to and fro within reach, past comfort", strings.Repeat("C#3:1/4 D#4:1/4 G#3:1/4 D#4:1/4 ", 4), "left C#3>D#4 +14"},
+		{"in eighth notes the hand has gone on", "D#3:1/2 B3:1/2 G#3:1/2 B3:1/2 D#2:2", "left B3>D#2 -20"},
+		{"too few notes", "G#3:1/4 B3:1/4 D#2:7/2", "left B3>D#2 -20"},
+		{"after a rest", "D#3:1/4 B3:1/4 r:1/4 B3:1/4 D#2:3", "left B3>D#2 -20"},
+		{"more than lies under the hand", "D#3:1/4 F#4:1/4 G#3:1/4 B3:1/4 D#2:3", "left D#3>F#4 +15, left B3>D#2 -20"},
+		{"the nearest key is last struck just before", "B3:1/4 G#3:1/4 B3:1/4 D#3:1/4 D#2:3", ""},
+	} {
+		s := scoretest.Piece{QPM: 60, Left: []string{c.left}}.Score(t)
+		if got := leapsIn(Analyze(s, DefaultPlayer())); got != c.want {
+			t.Errorf("%s: found %q, want %q", c.name, got, c.want)
+		}
+	}
+	found := of(Analyze(scoretest.Piece{QPM: 60, Left: []string{figure + "D#2:3"}}.Score(t), DefaultPlayer()), Leap.Kind)
+	if d := found[0].Detail.(LeapDetail); d.Seconds != 1 || d.MM != 164.5 || found[0].From != score.Int(0) {
+		t.Errorf("from attack to attack of the keys that are measured: %+v", d)
+	}
+}
+
 func TestTwoVoicesAreOneHand(t *testing.T) {
 	s := scoretest.Piece{Time: "3/4", QPM: 60, Left: []string{"C2:3 | C2:3", "r:1 E3+G3:2 | r:1 E3+G3:2"}}.Score(t)
 	if got, want := leapsIn(Analyze(s, DefaultPlayer())), "left C2>E3 +16, left E3>C2 -16, left C2>E3 +16"; got != want {

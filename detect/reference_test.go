@@ -558,57 +558,102 @@ func (p *plain) plainTie(hand score.Hand, held []plainNote, changes [][2]int) st
 	return fmt.Sprint(names, falls, "pedal", other)
 }
 
-// plainLeaps follows the hand from stroke to stroke. A grace note comes an
-// eighth before its main note, or half way from the attack before.
+// plainStroke is what a hand strikes at once, a grace note before its time.
+type plainStroke struct {
+	at, place, end int
+	notes          []plainNote
+}
+
+// plainStrokes puts a grace note an eighth before its main note, or half way
+// from the attack before.
+func (p *plain) strokes(hand score.Hand) []plainStroke {
+	var strokes []plainStroke
+	for _, at := range p.attacks(hand) {
+		notes, end := p.struck(hand, at, false), at
+		for _, n := range notes {
+			end = max(end, n.off)
+		}
+		if grace := p.struck(hand, at, true); len(grace) > 0 {
+			early := tick / 2
+			if len(strokes) > 0 {
+				early = min(early, (at-strokes[len(strokes)-1].at)/2)
+			}
+			strokes = append(strokes, plainStroke{at - early, at, end, grace})
+		}
+		strokes = append(strokes, plainStroke{at, at, end, notes})
+	}
+	return strokes
+}
+
+// plainLeaps follows the hand from stroke to stroke.
 func plainLeaps(p *plain) []string {
 	var found []string
 	for _, hand := range []score.Hand{score.Right, score.Left} {
-		type stroke struct {
-			at, place int
-			notes     []plainNote
-		}
-		var strokes []stroke
-		for _, at := range p.attacks(hand) {
-			if grace := p.struck(hand, at, true); len(grace) > 0 {
-				early := tick / 2
-				if len(strokes) > 0 {
-					early = min(early, (at-strokes[len(strokes)-1].at)/2)
-				}
-				strokes = append(strokes, stroke{at - early, at, grace})
-			}
-			strokes = append(strokes, stroke{at, at, p.struck(hand, at, false)})
-		}
+		strokes := p.strokes(hand)
 		for i := 1; i < len(strokes); i++ {
 			from, to := strokes[i-1], strokes[i]
-			if text := plainLeap(hand, from.notes, to.notes); text != "" && to.at-from.at <= 4*tick {
-				found = append(found, fmt.Sprintf("%d %s %s", from.place, hand, text))
+			a, b, ok := plainLeap(hand, from.notes, to.notes)
+			if !ok || to.at-from.at > 4*tick {
+				continue
+			}
+			place, up := from.place, b.key > a.key
+			way := plainWay(a, b)
+			for j := plainPosition(hand, strokes[:i]); j < i; j++ {
+				n, m := strokes[j].notes[0], to.notes[0]
+				if up {
+					n, m = strokes[j].notes[len(strokes[j].notes)-1], to.notes[len(to.notes)-1]
+				}
+				if ok = ok && (up && m.key-n.key >= 3 || !up && n.key-m.key >= 3); plainWay(n, m) < way || plainWay(n, m) == way && place != from.place {
+					a, b, place, way = n, m, strokes[j].place, plainWay(n, m)
+				}
+			}
+			if ok {
+				found = append(found, fmt.Sprintf("%d %s %s", place, hand, fmt.Sprint(a.name, b.name, b.key-a.key)))
 			}
 		}
 	}
 	return found
 }
 
-func plainLeap(hand score.Hand, from, to []plainNote) string {
+// plainPosition is the first of four strokes and more that come within a
+// quarter, up to the last and without a rest, and that the hand can cover
+// together; all of the strokes are passed over where there are not so many.
+func plainPosition(hand score.Hand, strokes []plainStroke) int {
+	under, first := map[int]bool{}, len(strokes)
+	for j := len(strokes) - 1; j >= 0 && strokes[len(strokes)-1].place-strokes[j].place <= tick; j-- {
+		for _, n := range strokes[j].notes {
+			under[n.key] = true
+		}
+		if !plainCovers(hand, under) || first < len(strokes) && strokes[j].end < strokes[first].place {
+			break
+		}
+		first = j
+	}
+	if len(strokes)-first < 4 {
+		return len(strokes)
+	}
+	return first
+}
+
+func plainWay(a, b plainNote) float64 {
+	return max(plainX(b.key)-plainX(a.key), plainX(a.key)-plainX(b.key))
+}
+
+// plainLeap returns the notes between which the way is measured.
+func plainLeap(hand score.Hand, from, to []plainNote) (a, b plainNote, ok bool) {
 	low0, low1 := from[0], to[0]
 	high0, high1 := from[len(from)-1], to[len(to)-1]
 	whole := plainX(max(high0.key, high1.key)) - plainX(min(low0.key, low1.key))
 	up := low1.key > low0.key && high1.key > high0.key
 	down := low1.key < low0.key && high1.key < high0.key
 	if whole <= plainReach-23.5 || !up && !down {
-		return ""
+		return a, b, false
 	}
-	bottom, top := plainX(low1.key)-plainX(low0.key), plainX(high1.key)-plainX(high0.key)
-	if down {
-		bottom, top = -bottom, -top
-	}
-	a, b := low0, low1
-	if top < bottom || top == bottom && hand == score.Right {
+	a, b = low0, low1
+	if bottom, top := plainWay(low0, low1), plainWay(high0, high1); top < bottom || top == bottom && hand == score.Right {
 		a, b = high0, high1
 	}
-	if way := b.key - a.key; way < 3 && way > -3 {
-		return ""
-	}
-	return fmt.Sprint(a.name, b.name, b.key-a.key)
+	return a, b, b.key-a.key >= 3 || a.key-b.key >= 3
 }
 
 func plainOctaves(p *plain) []string {
