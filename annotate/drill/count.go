@@ -8,8 +8,16 @@ import (
 	"hardbars/score"
 )
 
-// Taps stand on the middle line of each staff.
-var tapOn = [2]score.Pitch{score.Right: {Step: 'B', Octave: 4}, score.Left: {Step: 'D', Octave: 3}}
+// tapOn is the pitch of taps: on the middle line of each staff, without an
+// accidental.
+func tapOn(hand score.Hand, key score.Key) score.Pitch {
+	p := score.Pitch{Step: 'B', Octave: 4}
+	if hand == score.Left {
+		p = score.Pitch{Step: 'D', Octave: 3}
+	}
+	p.Alter = key.Alter(p.Step)
+	return p
+}
 
 // mostCounted is the highest number that a player counts to. Common practice.
 const mostCounted = 24
@@ -19,6 +27,7 @@ type cell struct {
 	*passage
 	detect.CrossRhythmDetail
 	time  score.Time
+	key   score.Key
 	times int
 }
 
@@ -35,16 +44,18 @@ func (g *passage) crossRhythm(d detect.CrossRhythmDetail) []exercise {
 		title   string
 		strikes []strike
 	}{
-		{"Both rhythms on one line: tap it and say the words", composite},
-		{"Right hand taps its own against it", slices.Concat(c.onUpper(composite), c.onLower(right))},
-		{"Left hand taps its own against it", slices.Concat(c.onUpper(composite), left)},
-		{"Right hand plays, left hand taps", slices.Concat(c.notes(score.Right), left)},
-		{"Left hand plays, right hand taps", slices.Concat(right, c.notes(score.Left))},
-		{"The notes, hands together", slices.Concat(c.notes(score.Right), c.notes(score.Left))},
+		{"Both rhythms on one line: tap, and say the words", composite},
+		{"The right hand taps against it", slices.Concat(wordless(composite), c.onLower(right))},
+		{"The left hand taps against it", slices.Concat(wordless(composite), left)},
+		{"Right plays, left taps", slices.Concat(c.notes(score.Right), left)},
+		{"Left plays, right taps", slices.Concat(right, c.notes(score.Left))},
+		{"The notes", slices.Concat(c.notes(score.Right), c.notes(score.Left))},
 	}
 	var all []exercise
-	for _, m := range made {
-		all = append(all, c.exercise(m.title, m.strikes))
+	for i, m := range made {
+		e := c.exercise(m.title, m.strikes)
+		e.sameLine = i%2 == 0 && i > 0 && len(e.bars) == 1 // two by two
+		all = append(all, e)
 	}
 	return all
 }
@@ -52,8 +63,8 @@ func (g *passage) crossRhythm(d detect.CrossRhythmDetail) []exercise {
 // newCell chooses bars for a cycle: the piece's own, where the cycle fills them
 // or they hold several, otherwise bars as long as the cycle.
 func (g *passage) newCell(d detect.CrossRhythmDetail) *cell {
-	c := &cell{passage: g, CrossRhythmDetail: d, times: 1}
-	c.time = fullTime(&g.Score.Bars[g.Score.BarAt(g.o.From)])
+	bar := &g.Score.Bars[g.Score.BarAt(g.o.From)]
+	c := &cell{passage: g, CrossRhythmDetail: d, time: fullTime(bar), key: bar.Key, times: 1}
 	switch bars, in := d.Span.Div(c.time.Length), c.time.Length.Div(d.Span); {
 	case bars.Den() == 1:
 	case in.Den() == 1:
@@ -72,8 +83,7 @@ func (c *cell) exercise(title string, strikes []strike) exercise {
 			all = append(all, s)
 		}
 	}
-	key := c.Score.Bars[c.Score.BarAt(c.o.From)].Key
-	return exercise{title: title, pace: c.start, bars: lay(c.time, key, all)}
+	return exercise{title: title, pace: c.start, bars: lay(c.time, c.key, all)}
 }
 
 // part is a number of grid parts in quarters.
@@ -87,7 +97,7 @@ func (c *cell) tapped(hand score.Hand, attacks []int) []strike {
 		if i+1 < len(attacks) {
 			next = attacks[i+1]
 		}
-		s := sound{at: c.part(a), length: c.part(next - a), tones: []tone{{pitch: tapOn[hand]}}, tap: true}
+		s := sound{at: c.part(a), length: c.part(next - a), tones: []tone{{pitch: tapOn(hand, c.key)}}, tap: true}
 		all = append(all, strike{hand, s})
 	}
 	return all
@@ -144,8 +154,8 @@ func (c *cell) who(attack int) string {
 	return "L"
 }
 
-// onUpper is strikes without their words, for a line to play against.
-func (c *cell) onUpper(strikes []strike) []strike {
+// wordless is strikes without their words, for a line to play against.
+func wordless(strikes []strike) []strike {
 	strikes = slices.Clone(strikes)
 	for i := range strikes {
 		strikes[i].lyrics = nil
@@ -158,7 +168,7 @@ func (c *cell) onLower(strikes []strike) []strike {
 	strikes = slices.Clone(strikes)
 	for i := range strikes {
 		strikes[i].hand = score.Left
-		strikes[i].tones = []tone{{pitch: tapOn[score.Left]}}
+		strikes[i].tones = []tone{{pitch: tapOn(score.Left, c.key)}}
 	}
 	return strikes
 }

@@ -331,6 +331,38 @@ func addBarline(measure *etree.Element, location, style, direction string) {
 	barline.CreateElement("repeat").CreateAttr("direction", direction)
 }
 
+func addKey(attributes *etree.Element, k score.Key) {
+	key := attributes.CreateElement("key")
+	key.CreateElement("fifths").SetText(strconv.Itoa(k.Fifths))
+	if k.Mode != "" {
+		key.CreateElement("mode").SetText(k.Mode)
+	}
+}
+
+func addClef(attributes *etree.Element, staff int, c clef) {
+	clef := attributes.CreateElement("clef")
+	clef.CreateAttr("number", strconv.Itoa(staff))
+	clef.CreateElement("sign").SetText(c.sign)
+	clef.CreateElement("line").SetText(strconv.Itoa(c.line))
+}
+
+// addOctaves begins a line over notes that are printed so many octaves below
+// their sound, or above it where octaves is negative; 0 ends one.
+func addOctaves(measure *etree.Element, staff, octaves int) {
+	d := measure.CreateElement("direction")
+	shift := d.CreateElement("direction-type").CreateElement("octave-shift")
+	kind := "stop"
+	switch {
+	case octaves > 0:
+		kind = "down"
+	case octaves < 0:
+		kind = "up"
+	}
+	shift.CreateAttr("type", kind)
+	shift.CreateAttr("size", "8")
+	d.CreateElement("staff").SetText(strconv.Itoa(staff))
+}
+
 // addTime writes a signature: plain, additive or composite.
 func addTime(attributes *etree.Element, t score.Time) {
 	time := attributes.CreateElement("time")

@@ -25,7 +25,7 @@ func (g *passage) apart() []exercise {
 
 // passageOf is the passage with some of its notes.
 func (g *passage) passageOf(title string, keep keeps) exercise {
-	return exercise{title: title, pace: g.start, bars: g.bars(g.first, g.last, keep), newLine: true}
+	return exercise{title: title, pace: g.start, bars: g.bars(g.first, g.last, keep)}
 }
 
 // together is both hands, where both play.
@@ -49,10 +49,10 @@ func (g *passage) chain() []exercise {
 	for i := to; i >= from; i-- {
 		bars := g.bars(i, to, everything)
 		all = append(all, exercise{
-			title:   "Chain: " + g.barsNamed(i, to),
-			pace:    g.start,
-			bars:    g.withMarks(i, to, bars),
-			newLine: i == to,
+			title:    "Chain: " + g.barsNamed(i, to),
+			pace:     g.start,
+			bars:     g.withMarks(i, to, bars),
+			sameLine: i >= to-1 && i != to,
 		})
 	}
 	return all
@@ -70,7 +70,7 @@ func (g *passage) ladder() []exercise {
 		bars := g.withMarks(g.first, g.last, g.bars(g.first, g.last, everything))
 		all = append(all, exercise{
 			title: fmt.Sprintf("Ladder %d of %d", i+1, len(paces)),
-			pace:  pace, bars: bars, newLine: true,
+			pace:  pace, bars: bars, sameLine: i > 0 && len(bars) == 1,
 		})
 	}
 	return all

@@ -23,11 +23,20 @@ func (g *passage) leap() []exercise {
 	case !goesUp:
 		up = move{down.to, down.from}
 	}
-	return []exercise{
-		g.leapOf("Down: strike, wait and look, then go", down.paused()),
-		g.leapOf("Up: strike, wait and look, then go", up.paused()),
-		g.leapOf("Down and up, without the stops", [][]tone{down.from, down.to, up.from, up.to}),
+	both := [][]tone{down.from, down.to, up.from, up.to}
+	if sameKeys(down.to, up.from) {
+		both = slices.Delete(both, 2, 3)
 	}
+	return beside([]exercise{
+		g.leapOf("Down: stop and look", down.paused()),
+		g.leapOf("Up: stop and look", up.paused()),
+		g.leapOf("Down and up", both),
+	})
+}
+
+// sameKeys tells whether two chords are the same.
+func sameKeys(a, b []tone) bool {
+	return slices.EqualFunc(a, b, func(a, b tone) bool { return a.pitch == b.pitch })
 }
 
 // hardest is the hardest leap of the spot that goes one way: −1 is down.

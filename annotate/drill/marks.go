@@ -68,34 +68,29 @@ func (m *marker) dynamics(s *score.Score) {
 // down where the exercise begins is pressed there, and lifted where it ends.
 func (m *marker) pedal(p score.Pedal) {
 	press := p.From
-	for i := range len(p.Changes) + 1 {
-		lift, next := p.To, p.To
-		if i < len(p.Changes) {
-			lift, next = p.Changes[i].Lift, p.Changes[i].Press
-		}
-		changes := i < len(p.Changes) && lift == next
-		m.down(press, lift, i > 0 && p.Changes[i-1].Lift == press, changes)
-		press = next
+	for _, c := range p.Changes {
+		m.down(press, c.Lift)
+		press = c.Press
 	}
+	m.down(press, p.To)
 }
 
-// down writes one stretch with the pedal down. It begins or ends with a change
-// where another stretch lies next to it.
-func (m *marker) down(press, lift score.Rat, changed, changes bool) {
+// down writes one stretch with the pedal down.
+func (m *marker) down(press, lift score.Rat) {
 	from, to := m.of.Start, m.of.End()
-	begin := m.begins && !from.Less(press) && from.Less(lift)
-	switch {
-	case begin:
-		m.add(from, mark{hand: score.Left, pedal: "start"})
-	case m.within(press) && changed:
-		m.add(press, mark{hand: score.Left, pedal: "change"})
-	case m.within(press):
+	if m.begins {
+		press = score.Max(press, from)
+	}
+	if m.ends {
+		lift = score.Min(lift, to)
+	}
+	if !press.Less(lift) {
+		return
+	}
+	if m.within(press) {
 		m.add(press, mark{hand: score.Left, pedal: "start"})
 	}
-	switch {
-	case m.ends && press.Less(to) && to.Cmp(lift) <= 0:
-		m.add(to, mark{hand: score.Left, pedal: "stop"})
-	case from.Less(lift) && lift.Cmp(to) <= 0 && !changes:
+	if from.Less(lift) && lift.Cmp(to) <= 0 {
 		m.add(lift, mark{hand: score.Left, pedal: "stop"})
 	}
 }

@@ -7,10 +7,18 @@ import (
 
 // exercise is full bars between repeat signs, under a heading.
 type exercise struct {
-	title   string
-	pace    detect.Pace
-	bars    []bar
-	newLine bool // begins a line of the page
+	title    string
+	pace     detect.Pace
+	bars     []bar
+	sameLine bool // goes on in the line of the exercise before
+}
+
+// beside puts exercises of one bar in one line.
+func beside(all []exercise) []exercise {
+	for i := 1; i < len(all); i++ {
+		all[i].sameLine = len(all[i-1].bars) == 1 && len(all[i].bars) == 1
+	}
+	return all
 }
 
 // bar is one full bar on two staves.
@@ -53,7 +61,7 @@ type mark struct {
 	at      score.Rat // from the start of the bar
 	hand    score.Hand
 	dynamic string // "pp"
-	pedal   string // "start", "change" or "stop"
+	pedal   string // "start" or "stop"
 }
 
 // strike is a sound of one hand, at a place counted from the start of an exercise.

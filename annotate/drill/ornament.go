@@ -12,7 +12,7 @@ import (
 func (g *passage) ornament(d detect.OrnamentDetail) []exercise {
 	var all []exercise
 	if plain, changed := withoutOrnaments(g.bars(g.first, g.last, everything)); changed {
-		all = append(all, exercise{title: "Without the ornament, in time", pace: g.start, bars: plain, newLine: true})
+		all = append(all, exercise{title: "Without the ornament, in time", pace: g.start, bars: plain})
 	}
 	bar := &g.Score.Bars[g.Score.BarAt(g.o.From)]
 	time := fullTime(bar)

@@ -19,14 +19,14 @@ func (g *passage) rhythms() []exercise {
 		{"Short–long", pattern{{1, 3}, {1, 1, 2}}},
 	} {
 		if bars, changed := r.pattern.apply(run, g.spot.Hand); changed {
-			all = append(all, exercise{title: r.title, pace: g.start, bars: bars, newLine: true})
+			all = append(all, exercise{title: r.title, pace: g.start, bars: bars})
 		}
 	}
 	if strikes, size := groups(run, g.spot.Hand); len(strikes) > 0 {
 		first := run[0]
 		all = append(all, exercise{
 			title: fmt.Sprintf("Groups of %d and one over: stop, then on", size),
-			pace:  g.start, bars: lay(first.time, first.key, strikes), newLine: true,
+			pace:  g.start, bars: lay(first.time, first.key, strikes),
 		})
 	}
 	return all

@@ -213,47 +213,6 @@ var accidentals = map[int]string{
 	-3: "triple-flat", -2: "flat-flat", -1: "flat", 0: "natural", 1: "sharp", 2: "double-sharp", 3: "triple-sharp",
 }
 
-// clef is where a clef puts its staff.
-type clef struct {
-	sign        string
-	line        int
-	bottom, top int // the outer lines, as score.Pitch.Staff counts
-}
-
-var (
-	treble = clef{"G", 2, 30, 38}
-	bass   = clef{"F", 4, 18, 26}
-)
-
-// ledger is how many ledger lines a pitch needs.
-func (c clef) ledger(p score.Pitch) int {
-	return max(0, c.bottom-p.Staff(), p.Staff()-c.top) / 2
-}
-
-// next is the clef for a bar of one staff after this one. It changes where it
-// spares two ledger lines a note, and comes home as soon as home is no worse.
-func (c clef) next(hand score.Hand, voices [][]sign) clef {
-	home, away := treble, bass
-	if hand == score.Left {
-		home, away = away, home
-	}
-	atHome, abroad, tones := 0, 0, 0
-	for _, v := range voices {
-		for _, s := range v {
-			for _, t := range s.tones {
-				atHome, abroad, tones = atHome+home.ledger(t.pitch), abroad+away.ledger(t.pitch), tones+1
-			}
-		}
-	}
-	switch {
-	case tones > 0 && atHome <= abroad:
-		return home
-	case tones > 0 && atHome-abroad >= 2*tones:
-		return away
-	}
-	return c
-}
-
 // odd tells whether a place or length is one that only a tuplet has.
 func odd(r score.Rat) bool { return musicxml.TupletPart(r) > 1 }
 

@@ -13,10 +13,10 @@ func (g *passage) spread(groups [][]int) []exercise {
 	if len(groups) < 2 {
 		return nil
 	}
-	return []exercise{
+	return beside([]exercise{
 		g.spreadOf("Written out, from the beat", groups, true),
 		g.spreadOf("Written out, up to the beat", groups, false),
-	}
+	})
 }
 
 // inTurn is notes one after the other.
@@ -114,5 +114,5 @@ func (g *passage) stretch() []exercise {
 	if all == nil {
 		return nil
 	}
-	return append(all[:1], g.leapOf("Together: strike once, then rest", [][]tone{g.tones(g.o.Notes)}))
+	return beside(append(all[:1], g.leapOf("Struck together", [][]tone{g.tones(g.o.Notes)})))
 }

@@ -43,6 +43,8 @@ type book struct {
 type measure struct {
 	bar
 	staves  [2][][]sign // by score.Hand
+	clefs   [2]clef
+	octaves [2]int      // that each staff is printed below its sound, by score.Hand
 	heading string      // of a hot spot that begins here
 	title   string      // of an exercise that begins here
 	pace    detect.Pace // of that exercise
@@ -56,7 +58,7 @@ func (b *book) addSpot(g *passage) {
 		for j, music := range e.bars {
 			m := measure{bar: music, begins: j == 0, ends: j == len(e.bars)-1}
 			if m.begins {
-				m.title, m.pace, m.newLine = e.title, e.pace, e.newLine
+				m.title, m.pace, m.newLine = e.title, e.pace, !e.sameLine
 			}
 			if m.begins && i == 0 {
 				m.heading = g.heading()
@@ -66,10 +68,20 @@ func (b *book) addSpot(g *passage) {
 					m.staves[hand] = append(m.staves[hand], notate(v, music.time))
 				}
 				addAccidentals(m.staves[hand], music.key)
+				m.clefs[hand] = b.clefBefore(score.Hand(hand)).next(score.Hand(hand), m.staves[hand])
+				m.octaves[hand] = m.clefs[hand].octaves(m.staves[hand])
 			}
 			b.measures = append(b.measures, m)
 		}
 	}
+}
+
+// clefBefore is the clef of a staff where the next measure begins.
+func (b *book) clefBefore(hand score.Hand) clef {
+	if len(b.measures) == 0 {
+		return [2]clef{treble, bass}[hand]
+	}
+	return b.measures[len(b.measures)-1].clefs[hand]
 }
 
 // heading names a hot spot as the study sheet and the marked score do.
@@ -124,9 +136,8 @@ func (b *book) document() *etree.Document {
 	b.head(root)
 	part := root.CreateElement("part")
 	part.CreateAttr("id", "P1")
-	var state pageState
 	for i := range b.measures {
-		b.measure(part, i, &state)
+		b.measure(part, i)
 	}
 	doc.Indent(1)
 	return doc
@@ -151,14 +162,7 @@ func (b *book) head(root *etree.Element) {
 	part.CreateElement("part-name").SetText("Piano")
 }
 
-// pageState is what is in force where a measure begins.
-type pageState struct {
-	time  score.Time
-	key   score.Key
-	clefs [2]clef
-}
-
-func (b *book) measure(part *etree.Element, index int, state *pageState) {
+func (b *book) measure(part *etree.Element, index int) {
 	m := &b.measures[index]
 	measure := part.CreateElement("measure")
 	measure.CreateAttr("number", strconv.Itoa(index+1))
@@ -166,15 +170,15 @@ func (b *book) measure(part *etree.Element, index int, state *pageState) {
 	if m.begins {
 		addBarline(measure, "left", "heavy-light", "forward")
 	}
-	b.attributes(measure, index, state)
-	if m.heading != "" {
-		addWords(measure, m.heading, "14")
-	}
-	if m.title != "" {
-		addWords(measure, m.title, "11")
+	b.attributes(measure, index)
+	if m.begins { // the nearest to the staff first
 		addMetronome(measure, m.pace)
+		addWords(measure, m.title, "10")
 	}
-	b.music(measure, m)
+	if m.heading != "" {
+		addWords(measure, m.heading, "13")
+	}
+	b.music(measure, index)
 	if m.ends {
 		addBarline(measure, "right", "light-heavy", "backward")
 	}
@@ -195,48 +199,39 @@ func (b *book) layout(measure *etree.Element, index int) {
 	}
 }
 
-func (b *book) attributes(measure *etree.Element, index int, state *pageState) {
-	m := &b.measures[index]
+// attributes writes what is no longer as it was in the measure before.
+func (b *book) attributes(parent *etree.Element, index int) {
+	m, was := &b.measures[index], &measure{}
+	if index > 0 {
+		was = &b.measures[index-1]
+	}
 	a := etree.NewElement("attributes")
 	if index == 0 {
 		a.CreateElement("divisions").SetText(strconv.FormatInt(b.divisions, 10))
-		state.clefs = [2]clef{}
 	}
-	if index == 0 || m.key != state.key {
-		key := a.CreateElement("key")
-		key.CreateElement("fifths").SetText(strconv.Itoa(m.key.Fifths))
-		if m.key.Mode != "" {
-			key.CreateElement("mode").SetText(m.key.Mode)
-		}
+	if index == 0 || m.key != was.key {
+		addKey(a, m.key)
 	}
-	if index == 0 || m.time != state.time {
+	if index == 0 || m.time != was.time {
 		addTime(a, m.time)
 	}
 	if index == 0 {
 		a.CreateElement("staves").SetText("2")
 	}
-	for hand, was := range state.clefs {
-		now := was.next(score.Hand(hand), m.staves[hand])
-		if index == 0 && now.sign == "" {
-			now = [2]clef{treble, bass}[hand]
+	for hand, clef := range m.clefs {
+		if index == 0 || clef != was.clefs[hand] {
+			addClef(a, hand+1, clef)
 		}
-		if now != was {
-			c := a.CreateElement("clef")
-			c.CreateAttr("number", strconv.Itoa(hand+1))
-			c.CreateElement("sign").SetText(now.sign)
-			c.CreateElement("line").SetText(strconv.Itoa(now.line))
-		}
-		state.clefs[hand] = now
 	}
-	state.key, state.time = m.key, m.time
 	if len(a.Child) > 0 {
-		measure.AddChild(a)
+		parent.AddChild(a)
 	}
 }
 
 // music writes the voices one after the other, those of the right hand from 1
 // and those of the left from 5 on, or behind the right hand's.
-func (b *book) music(measure *etree.Element, m *measure) {
+func (b *book) music(parent *etree.Element, index int) {
+	m := &b.measures[index]
 	voice := 0
 	written := false
 	for hand, voices := range m.staves {
@@ -244,18 +239,46 @@ func (b *book) music(measure *etree.Element, m *measure) {
 		if len(voices) == 0 {
 			voices = [][]sign{nil}
 		}
+		if b.octavesTurn(index, hand, index-1) {
+			addOctaves(parent, hand+1, m.octaves[hand])
+		}
 		for i, signs := range voices {
 			if written {
-				measure.CreateElement("backup").CreateElement("duration").SetText(b.duration(m.time.Length))
+				parent.CreateElement("backup").CreateElement("duration").SetText(b.duration(m.time.Length))
 			}
 			voice, written = voice+1, true
-			line := &line{book: b, measure: measure, hand: score.Hand(hand), voice: strconv.Itoa(voice)}
-			if i == 0 {
+			line := &line{book: b, measure: parent, hand: score.Hand(hand), voice: strconv.Itoa(voice)}
+			if i == fullest(voices) {
 				line.marks = m.marksOf(score.Hand(hand))
 			}
 			line.write(signs, m.time.Length)
 		}
+		if b.octavesTurn(index, hand, index+1) {
+			addOctaves(parent, hand+1, 0)
+		}
 	}
+}
+
+// octavesTurn tells whether an octave line stands over a staff in a measure and
+// not in its neighbour.
+func (b *book) octavesTurn(index, hand, neighbour int) bool {
+	m := &b.measures[index]
+	if m.octaves[hand] == 0 {
+		return false
+	}
+	edge := neighbour < index && m.begins || neighbour > index && m.ends
+	return edge || b.measures[neighbour].octaves[hand] != m.octaves[hand]
+}
+
+// fullest is the voice with most signs: marks find a note near their place there.
+func fullest(voices [][]sign) int {
+	best := 0
+	for i, v := range voices {
+		if len(v) > len(voices[best]) {
+			best = i
+		}
+	}
+	return best
 }
 
 func (b *book) duration(length score.Rat) string {
