@@ -258,9 +258,12 @@ func ParseTempo(text string) (TempoChoice, error) {
 	return TempoChoice{QPM: qpm}, nil
 }
 
-// parseUnit reads "half", "dotted half" or "half.".
+// noteSigns are the note values that a metronome mark in a text font has signs for.
+var noteSigns = strings.NewReplacer("♩", "quarter", "♪", "eighth")
+
+// parseUnit reads "half", "dotted half", "half." or "♩.".
 func parseUnit(text string) (score.Rat, bool) {
-	text = strings.Join(strings.Fields(text), " ")
+	text = strings.Join(strings.Fields(noteSigns.Replace(text)), " ")
 	if name, dotted := strings.CutSuffix(text, "."); dotted {
 		text = "dotted " + strings.TrimSpace(name)
 	}

@@ -14,9 +14,17 @@ import (
 // openScore opens a score by name; "-" is the command's standard input.
 func openScore(cmd *cobra.Command, name string) (*musicxml.File, error) {
 	if name == "-" {
-		return musicxml.Read(cmd.InOrStdin(), "standard input")
+		return musicxml.Read(cmd.InOrStdin(), named(name))
 	}
 	return musicxml.Open(name)
+}
+
+// named is what messages call a score that was asked for by name.
+func named(name string) string {
+	if name == "-" {
+		return "standard input"
+	}
+	return name
 }
 
 // analyze reads a file's piano part and finds what is hard in it.
@@ -35,6 +43,6 @@ func addPartFlag(cmd *cobra.Command, part *string) {
 // printWarnings says what was assumed, repaired or skipped.
 func printWarnings(w io.Writer, name string, s *score.Score) {
 	for _, warning := range s.Warnings {
-		fmt.Fprintln(w, wrap(fmt.Sprintf("%s: %s", name, warning), width, ""))
+		fmt.Fprintln(w, wrap(fmt.Sprintf("%s: %s", named(name), warning), width, ""))
 	}
 }

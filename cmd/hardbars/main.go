@@ -101,12 +101,18 @@ func unknownCommand(root *cobra.Command, name string) error {
 	return errors.New(msg)
 }
 
+// nothing is for commands that take no arguments.
+func nothing(cmd *cobra.Command, args []string) error { return wrongUse(cmd, cobra.NoArgs(cmd, args)) }
+
 // files wraps a check on the number of file arguments.
 func files(check cobra.PositionalArgs) cobra.PositionalArgs {
 	return func(cmd *cobra.Command, args []string) error {
 		if len(args) == 0 {
 			return wrongUse(cmd, errors.New("name the score to read, or - for standard input"))
 		}
-		return wrongUse(cmd, check(cmd, args))
+		if check(cmd, args) != nil {
+			return wrongUse(cmd, fmt.Errorf("name one score, not %d", len(args)))
+		}
+		return nil
 	}
 }

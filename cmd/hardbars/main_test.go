@@ -37,6 +37,7 @@ func TestExitCodes(t *testing.T) {
 	if err := os.WriteFile(empty, nil, 0o644); err != nil {
 		t.Fatal(err)
 	}
+	const meadow = "../../testdata/meadow-minuet.musicxml"
 	for _, c := range []struct {
 		args []string
 		want int
@@ -52,6 +53,12 @@ func TestExitCodes(t *testing.T) {
 		{[]string{"play"}, exitUsage},
 		{[]string{"kinds", "moonwalk"}, exitUsage},
 		{[]string{"notes", "--no-such-flag", empty}, exitUsage},
+		{[]string{"notes", empty, empty}, exitUsage},
+		{[]string{"version", "2"}, exitUsage},
+		{[]string{"player", "me"}, exitUsage},
+		{[]string{"spots", meadow, "--bars", "1-4"}, exitDone},
+		{[]string{"spots", meadow, "--bars", "4-1"}, exitUsage},
+		{[]string{"spots", meadow, "--bars", "coda"}, exitUsage},
 	} {
 		var out, errOut discard
 		if got := run(c.args, nil, &out, &errOut); got != c.want {

@@ -20,7 +20,8 @@ func notesCommand() *cobra.Command {
 		Short: "Print every note as it was read, one a line",
 		Long: `Prints the score as a plain table of notes, so that anyone can check how it
 was read. Tied notes are one note. Positions and lengths are exact, in quarter
-notes: onset counts from the start of the piece, offset from the barline.`,
+notes: onset counts from the start of the piece, offset from the barline. What
+was assumed, repaired or skipped is told beside the table, on standard error.`,
 		Example: "  hardbars notes waltz.musicxml > waltz.csv",
 		Args:    files(cobra.ExactArgs(1)),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -32,10 +33,15 @@ notes: onset counts from the start of the piece, offset from the barline.`,
 			if err != nil {
 				return err
 			}
+			write := writeNotesCSV
 			if asJSON {
-				return writeNotesJSON(cmd.OutOrStdout(), s)
+				write = writeNotesJSON
 			}
-			return writeNotesCSV(cmd.OutOrStdout(), s)
+			if err := write(cmd.OutOrStdout(), s); err != nil {
+				return err
+			}
+			printWarnings(cmd.ErrOrStderr(), args[0], s)
+			return nil
 		},
 	}
 	addPartFlag(cmd, &part)

@@ -104,7 +104,7 @@ flags for one time only.`,
   hardbars player --measure
   hardbars player --span ninth --level intermediate
   hardbars player --set leap-rate=6 --unset tempo`,
-		Args: func(cmd *cobra.Command, args []string) error { return wrongUse(cmd, cobra.NoArgs(cmd, args)) },
+		Args: nothing,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if measure {
 				_, err := fmt.Fprint(cmd.OutOrStdout(), howToMeasure)

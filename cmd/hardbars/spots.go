@@ -117,12 +117,11 @@ you get one place whole: what is hard about it, and how to practise it.`,
 				return err
 			}
 			if one != "" {
-				report, err = onlySpot(said.Report, one)
-			} else {
-				report, err = show.of(said.Report)
-			}
-			if err != nil {
-				return fmt.Errorf("%s: %w", args[0], err)
+				if report, err = onlySpot(said.Report, one); err != nil {
+					return fmt.Errorf("%s: %w", named(args[0]), err)
+				}
+			} else if report, err = show.of(said.Report); err != nil {
+				return wrongUse(cmd, fmt.Errorf("--bars: %w", err))
 			}
 			if asJSON {
 				return printJSON(cmd.OutOrStdout(), report)

@@ -54,7 +54,7 @@ func printHeading(w io.Writer, in string, r *detect.Report) {
 func titleWords(in string, s *score.Score) string {
 	title := s.Title
 	if title == "" {
-		title = in
+		title = named(in)
 	}
 	if s.Composer != "" {
 		title += " · " + s.Composer

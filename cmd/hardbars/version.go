@@ -13,7 +13,7 @@ func versionCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "version",
 		Short: "Print the version",
-		Args:  cobra.NoArgs,
+		Args:  nothing,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			build := ""
 			if info, ok := debug.ReadBuildInfo(); ok {
