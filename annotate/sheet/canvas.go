@@ -28,6 +28,7 @@ var (
 	strongFace   = face{bold: true, size: 11.5}
 	tempoFace    = face{bold: true, size: 13}
 	bodyFace     = face{size: 11}
+	testFace     = face{bold: true, size: 11}
 	smallFace    = face{size: 9.5}
 	numberFace   = face{bold: true, size: 9.5}
 )

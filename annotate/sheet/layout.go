@@ -18,6 +18,7 @@ type block struct {
 type part struct {
 	height float64                      // mm
 	draw   func(c canvas, x, y float64) // from its top left corner
+	close  bool                         // the next part follows without a gap
 }
 
 // page is what stands on one page, each part at its distance from the top.
@@ -68,7 +69,9 @@ func paginate(f frame, top float64, blocks []block) []page {
 		}
 		for _, p := range b.parts {
 			place(p, 0)
-			y += partGap
+			if !p.close {
+				y += partGap
+			}
 		}
 		y += blockGap - partGap
 	}
@@ -77,7 +80,7 @@ func paginate(f frame, top float64, blocks []block) []page {
 
 // heading is the name of a block over a thin rule.
 func heading(f frame, name string) part {
-	return part{9, func(c canvas, x, y float64) {
+	return part{height: 9, draw: func(c canvas, x, y float64) {
 		c.text(x, y+4.6, name, headingFace)
 		c.line(x, y+6.6, x+f.inner(), y+6.6, thin)
 	}}
@@ -94,7 +97,7 @@ func paragraph(c canvas, s string, f face, indent, width float64) part {
 
 // text is lines one below the other, indented from the left of the frame.
 func text(lines []string, f face, indent float64) part {
-	return part{float64(len(lines)) * f.leading(), func(c canvas, x, y float64) {
+	return part{height: float64(len(lines)) * f.leading(), draw: func(c canvas, x, y float64) {
 		write(c, x+indent, y, lines, f)
 	}}
 }
@@ -112,7 +115,7 @@ func stack(parts ...part) part {
 	for _, p := range parts {
 		total += p.height
 	}
-	return part{total, func(c canvas, x, y float64) {
+	return part{height: total, draw: func(c canvas, x, y float64) {
 		for _, p := range parts {
 			p.draw(c, x, y)
 			y += p.height

@@ -67,7 +67,7 @@ func TestPaginate(t *testing.T) {
 			var parts []part
 			for p := range 4 {
 				name := fmt.Sprint(b, ".", p)
-				parts = append(parts, part{height, func(canvas, float64, float64) { order = append(order, name) }})
+				parts = append(parts, part{height: height, draw: func(canvas, float64, float64) { order = append(order, name) }})
 			}
 			blocks = append(blocks, block{heading: "heading", parts: parts})
 		}

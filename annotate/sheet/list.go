@@ -18,18 +18,20 @@ const fewest = 5
 // those that the teacher added last.
 type list struct {
 	heading string
+	listed  []detect.Family // hardest first
+	added   []detect.Family // by the teacher
+	easier  []part          // names what is within comfort
+
 	shown   []detect.Family
-	hidden  int // entries for which there is no room
-	advised int // the first entries, which say how to practise
-	named   []detect.Family
-	said    map[string][]remarks.Remark // by the id of the family at whose entry they stand
+	hidden  int                 // entries for which there is no room
+	advised int                 // the first entries, which say how to practise
+	said    map[string][]string // remarks, by the id of the family at whose entry they stand
 }
 
-// chooseList makes the list. What is within the player's comfort is only
-// named, unless the sheet is full or there is nothing harder. What the teacher
-// added is always shown.
-func chooseList(r *detect.Report, full bool, most, advised int) list {
-	l := list{heading: "Practise these first", advised: advised, said: map[string][]remarks.Remark{}}
+// chooseList chooses what is listed. What is within the player's comfort is
+// only named, unless the sheet is full or there is nothing harder.
+func chooseList(c canvas, f frame, r *detect.Report, full bool) list {
+	l := list{heading: "Practise these first"}
 	found, added := apart(r.Families)
 	listed, named := pastLimit(r, found)
 	switch {
@@ -40,9 +42,20 @@ func chooseList(r *detect.Report, full bool, most, advised int) list {
 		n := min(fewest, len(named))
 		listed, named = named[:n], named[n:]
 	}
-	shown := min(most, len(listed))
-	l.hidden, l.named = len(listed)-shown, named
-	l.shown = slices.Concat(listed[:shown], added)
+	l.listed, l.added = listed, added
+	if len(named) > 0 {
+		l.easier = []part{paragraph(c, easier(r, named), bodyFace, 0, f.inner())}
+	}
+	return l
+}
+
+// first is the list with at most so many entries, of which the first advised
+// say how to practise. What the teacher added is always shown.
+func (l list) first(most, advised int) list {
+	shown := min(most, len(l.listed))
+	l.hidden, l.advised = len(l.listed)-shown, advised
+	l.shown = slices.Concat(l.listed[:shown], l.added)
+	l.said = map[string][]string{}
 	return l
 }
 
@@ -56,24 +69,6 @@ func apart(families []detect.Family) (found, added []detect.Family) {
 		}
 	}
 	return found, added
-}
-
-// practiseBlock is the list to work from.
-func practiseBlock(c canvas, f frame, r *detect.Report, l list) block {
-	b := block{heading: l.heading}
-	for i, family := range l.shown {
-		b.parts = append(b.parts, entryPart(c, f, newEntry(r, family, i < l.advised, l.said[family.ID])))
-	}
-	switch {
-	case l.hidden > 0:
-		b.parts = append(b.parts, leftOut(c, f, l.hidden))
-	case l.advised < len(l.shown):
-		b.parts = append(b.parts, paragraph(c, "How to practise the others: --full, or hardbars spots with --spot and the number.", bodyFace, 0, f.inner()))
-	}
-	if len(l.named) > 0 {
-		b.parts = append(b.parts, paragraph(c, easier(r, l.named), bodyFace, 0, f.inner()))
-	}
-	return b
 }
 
 // pastLimit parts the families that are past the player's comfortable limit
@@ -94,16 +89,45 @@ func leftOut(c canvas, f frame, n int) part {
 	return paragraph(c, fmt.Sprintf("… and %d more: --full shows all.", n), bodyFace, 0, f.inner())
 }
 
-// entryPart has a box to tick, the number of the place, and to its right bars
-// and hand against the tempos, what it is against the demand, why, how to
-// practise it, and where it comes again.
-func entryPart(c canvas, f frame, e entry) part {
+// entryParts are one entry of the list. A page may end between its steps, but
+// two of them stay with what comes before, and two with what comes after.
+func entryParts(c canvas, f frame, e entry) []part {
+	wide := f.inner() - textIndent
+	below := func(s string, f face, most int) part { return text(wrap(c, s, f, wide, most), f, textIndent) }
+	first := []part{entryHead(c, f, e), below(e.why, bodyFace, mostLines)}
+	for _, remark := range e.said {
+		first = append(first, remarkPart(c, f, remark, textIndent))
+	}
+	again := below(e.again, smallFace, 3)
+	if len(e.steps) == 0 {
+		return []part{stack(append(first, again)...)}
+	}
+	var steps []part
+	for i, step := range e.steps {
+		steps = append(steps, stepPart(c, f, i+1, step))
+	}
+	last := []part{below(e.test, testFace, 3), gap(0.8), again}
+	first = append(first, gap(1.4))
+	if len(steps) < 4 {
+		return []part{stack(slices.Concat(first, steps, last)...)}
+	}
+	n := len(steps) - 2
+	parts := append([]part{stack(append(first, steps[:2]...)...)}, steps[2:n]...)
+	for i := range parts {
+		parts[i].close = true
+	}
+	return append(parts, stack(append(steps[n:], last...)...))
+}
+
+// entryHead has a box to tick, the number of the place, and to its right bars
+// and hand against the tempos, and what it is against the demand.
+func entryHead(c canvas, f frame, e entry) part {
 	const apart = 4.0
 	wide := f.inner() - textIndent
 	place := clip(c, e.place, strongFace, wide-apart-c.width(e.tempo, tempoFace))
 	what := wrap(c, e.what, bodyFace, wide-apart-c.width(e.asks, smallFace), 2)
 	whatTop := strongFace.leading() + 0.3
-	head := part{whatTop + float64(len(what))*bodyFace.leading(), func(c canvas, x, y float64) {
+	return part{height: whatTop + float64(len(what))*bodyFace.leading(), draw: func(c canvas, x, y float64) {
 		right, left := x+f.inner(), x+textIndent
 		c.box(x+0.3, y+0.4, 4.6, 4.6, none, medium)
 		numberDisc(c, x+11.5, y+2.7, e.number)
@@ -112,15 +136,16 @@ func entryPart(c canvas, f frame, e entry) part {
 		write(c, left, y+whatTop, what, bodyFace)
 		flushRight(c, right, y+whatTop+bodyFace.mm(), e.asks, smallFace)
 	}}
-	below := func(s string, f face, most int) part { return text(wrap(c, s, f, wide, most), f, textIndent) }
-	parts := []part{head, below(e.why, bodyFace, mostLines)}
-	for _, remark := range e.said {
-		parts = append(parts, remarkPart(c, f, remark, textIndent))
-	}
-	if e.how != "" {
-		parts = append(parts, gap(0.8), below(e.how, smallFace, 2*mostLines), below(e.test, numberFace, 3), gap(0.8))
-	}
-	return stack(append(parts, below(e.again, smallFace, 3))...)
+}
+
+// stepPart is one step of the practice, its number before its lines.
+func stepPart(c canvas, f frame, number int, step string) part {
+	const inset, below = 6.0, 0.6
+	p := paragraph(c, step, bodyFace, textIndent+inset, f.inner()-textIndent-inset)
+	return part{height: p.height + below, draw: func(c canvas, x, y float64) {
+		c.text(x+textIndent, y+bodyFace.mm(), fmt.Sprintf("%d.", number), bodyFace)
+		p.draw(c, x, y)
+	}}
 }
 
 // numberDisc is a hot spot's number in a ring.
@@ -130,28 +155,20 @@ func numberDisc(c canvas, x, y float64, number string) {
 	centred(c, x, y+1.15, number, numberFace)
 }
 
-// returnsBlock shows on a time line where each family that comes more than
-// once stands in the piece.
-func returnsBlock(c canvas, f frame, r *detect.Report, full bool, most int) block {
-	b := block{heading: "What comes again, and where"}
+// returnItems show on a time line where each family that comes more than once
+// stands in the piece.
+func returnItems(c canvas, f frame, r *detect.Report, full bool) items {
+	it := items{heading: "What comes again, and where"}
 	places := 16
 	if full {
 		places = 400 // two thirds of a page
 	}
-	hidden := 0
 	for _, family := range r.Families {
-		switch {
-		case len(family.Spots) < 2:
-		case len(b.parts) < most:
-			b.parts = append(b.parts, familyPart(c, f, r, family, places))
-		default:
-			hidden++
+		if len(family.Spots) > 1 {
+			it.parts = append(it.parts, familyPart(c, f, r, family, places))
 		}
 	}
-	if hidden > 0 {
-		b.parts = append(b.parts, leftOut(c, f, hidden))
-	}
-	return b
+	return it
 }
 
 // familyPart has the family's letter and what it is beside the time line, with
@@ -162,7 +179,7 @@ func familyPart(c canvas, f frame, r *detect.Report, family detect.Family, most 
 	name := clip(c, sentence(what(first)), bodyFace, nameWidth-letter-4)
 	where := fmt.Sprintf("%s, %s: %.0f %% of all places", sentence(first.Hand.Name()), places(r, family.Spots, most), 100*family.Share)
 	bars := text(wrap(c, where, smallFace, f.inner()-letter, 60), smallFace, letter)
-	return part{bodyFace.leading() + bars.height, func(c canvas, x, y float64) {
+	return part{height: bodyFace.leading() + bars.height, draw: func(c canvas, x, y float64) {
 		c.text(x, y+bodyFace.mm(), family.ID, strongFace)
 		c.text(x+letter, y+bodyFace.mm(), name, bodyFace)
 		drawReturns(c, r, family, x+nameWidth, y+bodyFace.mm()-1.3, f.inner()-nameWidth)
@@ -185,27 +202,22 @@ func drawReturns(c canvas, r *detect.Report, family detect.Family, x, y, width f
 	}
 }
 
-// assumedBlock says what the sheet rests on.
-func assumedBlock(c canvas, f frame, r *detect.Report, full bool, most int) block {
-	b := block{heading: "What was assumed or repaired"}
+// assumedItems say what the sheet rests on.
+func assumedItems(c canvas, f frame, r *detect.Report, full bool) items {
+	it := items{heading: "What was assumed or repaired"}
 	bars := 8
 	if full {
 		bars = 100 // what ten lines hold
 	}
-	lines := assumed(r, bars)
-	shown := min(most, len(lines))
-	for _, l := range lines[:shown] {
-		b.parts = append(b.parts, bullet(c, f, l))
+	for _, l := range assumed(r, bars) {
+		it.parts = append(it.parts, bullet(c, f, l))
 	}
-	if len(lines) > shown {
-		b.parts = append(b.parts, leftOut(c, f, len(lines)-shown))
-	}
-	return b
+	return it
 }
 
 func bullet(c canvas, f frame, s string) part {
 	p := paragraph(c, s, bodyFace, 5, f.inner()-5)
-	return part{p.height, func(c canvas, x, y float64) {
+	return part{height: p.height, draw: func(c canvas, x, y float64) {
 		c.text(x, y+bodyFace.mm(), "–", bodyFace)
 		p.draw(c, x, y)
 	}}
@@ -216,7 +228,7 @@ func cautionBlock(c canvas, f frame) block {
 	const inset = 4.0
 	p := paragraph(c, caution, bodyFace, inset, f.inner()-2*inset)
 	height := p.height + 2*inset - 1
-	return block{parts: []part{{height, func(c canvas, x, y float64) {
+	return block{parts: []part{{height: height, draw: func(c canvas, x, y float64) {
 		c.box(x, y, f.inner(), height, none, medium)
 		p.draw(c, x, y+inset)
 	}}}}

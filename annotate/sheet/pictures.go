@@ -18,12 +18,11 @@ type drawing struct {
 	draw   func(c canvas, x, y, width float64)
 }
 
-// picturesBlock has one picture for each kind that occurs, in the order in
+// pictureItems are one picture for each kind that occurs, in the order in
 // which the kinds first come in the list, each from its hardest place.
-func picturesBlock(c canvas, f frame, r *detect.Report, most int) block {
-	b := block{heading: "What these places look like"}
+func pictureItems(c canvas, f frame, r *detect.Report) items {
+	it := items{heading: "What these places look like"}
 	seen := map[detect.Kind]bool{}
-	hidden := 0
 	for i := range r.Spots {
 		s := &r.Spots[i]
 		hardest := s.Occurrences[s.Hardest]
@@ -31,16 +30,9 @@ func picturesBlock(c canvas, f frame, r *detect.Report, most int) block {
 			continue
 		}
 		seen[s.Kind] = true
-		if len(b.parts) == most {
-			hidden++
-			continue
-		}
-		b.parts = append(b.parts, picturePart(c, f, r, s, hardest.Picture))
+		it.parts = append(it.parts, picturePart(c, f, r, s, hardest.Picture))
 	}
-	if hidden > 0 {
-		b.parts = append(b.parts, leftOut(c, f, hidden))
-	}
-	return b
+	return it
 }
 
 // picturePart has the words to the left and the drawing to the right.
@@ -51,7 +43,7 @@ func picturePart(c canvas, f frame, r *detect.Report, s *detect.Spot, p detect.P
 	text := wrap(c, caption, smallFace, captionWidth, mostLines)
 	textTop := 7.6 + float64(len(head))*strongFace.leading()
 	height := max(d.height, textTop+float64(len(text))*smallFace.leading())
-	return part{height + 2, func(c canvas, x, y float64) {
+	return part{height: height + 2, draw: func(c canvas, x, y float64) {
 		numberDisc(c, x+3.4, y+3.2, s.ID)
 		c.text(x+9, y+4.4, bars, bodyFace)
 		write(c, x, y+7.2, head, strongFace)

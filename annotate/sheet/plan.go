@@ -24,7 +24,7 @@ func WritePlan(w io.Writer, p *plan.Plan, paperName string) error {
 // planPages is a plan with its own title, and how to begin at each place.
 func planPages(c canvas, f frame, p *plan.Plan) []page {
 	blocks := append([]block{titleBlock(c, f, p.Report)}, planBlocks(c, f, p, true)...)
-	return paginate(f, firstTop, append(blocks, assumedBlock(c, f, p.Report, false, 8), cautionBlock(c, f)))
+	return paginate(f, firstTop, append(blocks, assumedItems(c, f, p.Report, false).first(c, f, 8), cautionBlock(c, f)))
 }
 
 // numbers says what the numbers in bold are.
@@ -66,7 +66,7 @@ func dayParts(c canvas, f frame, p *plan.Plan, d plan.Day, how bool) []part {
 }
 
 func dayHeading(f frame, d plan.Day) part {
-	return part{strongFace.leading() + 1, func(c canvas, x, y float64) {
+	return part{height: strongFace.leading() + 1, draw: func(c canvas, x, y float64) {
 		c.text(x, y+strongFace.mm(), d.Date.Format("Monday 2 January"), strongFace)
 		flushRight(c, x+f.inner(), y+strongFace.mm(), fmt.Sprintf("%d min", d.Minutes()), bodyFace)
 		c.line(x, y+strongFace.leading()+0.2, x+f.inner(), y+strongFace.leading()+0.2, hairline)
@@ -96,7 +96,7 @@ func itemRow(c canvas, f frame, p *plan.Plan, it plan.Item, how bool) part {
 	}
 	more := wrap(c, strings.Join(said, " "), smallFace, f.inner()-ids, mostLines)
 	moreTop := float64(max(1, len(does), len(where), len(places))) * smallFace.leading()
-	return part{moreTop + float64(len(more))*smallFace.leading() + 0.9, func(c canvas, x, y float64) {
+	return part{height: moreTop + float64(len(more))*smallFace.leading() + 0.9, draw: func(c canvas, x, y float64) {
 		line := y + smallFace.mm()
 		c.box(x+0.3, y+0.5, tickBox, tickBox, none, thin)
 		c.text(x+minutes, line, fmt.Sprintf("%d min", it.Minutes), smallFace)

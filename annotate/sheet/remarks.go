@@ -24,7 +24,7 @@ func (l *list) takeRemarks(r *detect.Report, said *remarks.Remarks) (elsewhere [
 			elsewhere = append(elsewhere, m)
 			continue
 		}
-		l.said[entry] = append(l.said[entry], m)
+		l.said[entry] = append(l.said[entry], sentence(m.String()))
 	}
 	return elsewhere
 }
@@ -87,7 +87,7 @@ func remarksBlock(c canvas, f frame, all []remarks.Remark) block {
 func remarkPart(c canvas, f frame, s string, indent float64) part {
 	const inset, above = 3.0, 0.8
 	p := text(wrap(c, s, bodyFace, f.inner()-indent-inset, len(s)+1), bodyFace, indent+inset)
-	return part{p.height + 2*above, func(c canvas, x, y float64) {
+	return part{height: p.height + 2*above, draw: func(c canvas, x, y float64) {
 		c.line(x+indent+0.5, y+above+0.5, x+indent+0.5, y+p.height+above+0.3, thick)
 		p.draw(c, x, y+above)
 	}}

@@ -10,7 +10,6 @@ package sheet
 import (
 	"fmt"
 	"io"
-	"math"
 	"time"
 
 	"github.com/jung-kurt/gofpdf"
@@ -53,7 +52,7 @@ func unknownPaper(name string) error {
 
 // layOut is the sheet, and after it the plan where there is one.
 func layOut(c canvas, f frame, r *detect.Report, o Options) []page {
-	pages := compose(c, f, r, o)
+	pages := newComposer(c, f, r, o).pages()
 	if o.Plan != nil {
 		pages = append(pages, paginate(f, topMargin, planBlocks(c, f, o.Plan, false))...)
 	}
@@ -87,87 +86,6 @@ func newDocument(f frame, r *detect.Report, name string) *gofpdf.Fpdf {
 	return pdf
 }
 
-// limits is how much of each list is shown.
-type limits struct {
-	entries, advice, pictures, returns, assumed int // advice: the entries that say how
-}
-
-// compose lays the sheet out. Unless it may be full, it shows less and less of
-// the lists until the pages are few enough, and then as much advice as fits.
-func compose(c canvas, f frame, r *detect.Report, o Options) []page {
-	if o.Full {
-		const all = math.MaxInt
-		return paginate(f, firstTop, blocks(c, f, r, o, limits{all, all, all, all, all}))
-	}
-	most := mostPages(len(r.Score.Bars))
-	l := limits{entries: 12, advice: 4, pictures: 6, returns: 10, assumed: 8}
-	pages := paginate(f, firstTop, blocks(c, f, r, o, l))
-	for len(pages) > most && l.tighten() {
-		pages = paginate(f, firstTop, blocks(c, f, r, o, l))
-	}
-	for l.advice < l.entries { // more advice, as far as it fits
-		l.advice++
-		more := paginate(f, firstTop, blocks(c, f, r, o, l))
-		if len(more) > max(most, len(pages)) {
-			break
-		}
-		pages = more
-	}
-	return pages
-}
-
-// mostPages is three, and one more for every 300 bars past the first 300.
-func mostPages(bars int) int { return 3 + max(0, bars-1)/300 }
-
-// tighten leaves out one thing more, first of the longest lists. It returns
-// false when no less can be shown.
-func (l *limits) tighten() bool {
-	switch {
-	case l.assumed > 4:
-		l.assumed--
-	case l.returns > 5:
-		l.returns--
-	case l.entries > 8:
-		l.entries--
-	case l.assumed > 1:
-		l.assumed--
-	case l.returns > 1:
-		l.returns--
-	case l.pictures > 3:
-		l.pictures--
-	case l.advice > 2:
-		l.advice--
-	case l.entries > 6:
-		l.entries--
-	case l.pictures > 1:
-		l.pictures--
-	case l.advice > 0:
-		l.advice--
-	case l.entries > 1:
-		l.entries--
-	default:
-		return false
-	}
-	return true
-}
-
-// blocks is the sheet, from top to bottom.
-func blocks(c canvas, f frame, r *detect.Report, o Options, l limits) []block {
-	list := chooseList(r, o.Full, l.entries, l.advice)
-	elsewhere := list.takeRemarks(r, o.Remarks)
-	return []block{
-		titleBlock(c, f, r),
-		letterBlock(c, f, o.Remarks),
-		stripBlock(c, f, r, o),
-		practiseBlock(c, f, r, list),
-		remarksBlock(c, f, elsewhere),
-		picturesBlock(c, f, r, l.pictures),
-		returnsBlock(c, f, r, o.Full, l.returns),
-		assumedBlock(c, f, r, o.Full, l.assumed),
-		cautionBlock(c, f),
-	}
-}
-
 // title is the piece's, or a stand-in.
 func title(r *detect.Report) string {
 	if r.Score.Title == "" {
@@ -189,13 +107,13 @@ func titleBlock(c canvas, f frame, r *detect.Report) block {
 	return block{parts: []part{stack(parts...)}}
 }
 
-func gap(height float64) part { return part{height, func(canvas, float64, float64) {}} }
+func gap(height float64) part { return part{height: height, draw: func(canvas, float64, float64) {}} }
 
 // labelled is a bold word with text beside it.
 func labelled(c canvas, f frame, name, words string) part {
 	const column = 17.0
 	p := paragraph(c, words, bodyFace, column, f.inner()-column)
-	return part{p.height, func(c canvas, x, y float64) {
+	return part{height: p.height, draw: func(c canvas, x, y float64) {
 		c.text(x, y+bodyFace.mm(), name, face{bold: true, size: bodyFace.size})
 		p.draw(c, x, y)
 	}}

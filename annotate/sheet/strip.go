@@ -85,7 +85,7 @@ func (s *strip) labelStep(c canvas) int {
 
 func (s *strip) legend() string {
 	text := "Higher and darker is harder; the dashed line is this player's comfortable limit. " +
-		"The numbers above are those of the places below and in the marked score."
+		"The numbers above are those of the places below and in the marked score, bold where they are past comfort."
 	if len(s.nowhere) > 0 {
 		text += " No room above for " + detect.Enumerate(atMost(s.nowhere, 12)) + "."
 	}
@@ -96,7 +96,7 @@ func (s *strip) legend() string {
 func (s *strip) row(c canvas, first, end int) part {
 	lanes := s.assign(c, first, end)
 	above := float64(len(lanes)) * laneHeight
-	return part{above + s.chart + labelDrop, func(c canvas, x, y float64) {
+	return part{height: above + s.chart + labelDrop, draw: func(c canvas, x, y float64) {
 		for i, lane := range lanes {
 			for _, sp := range lane {
 				s.drawSpan(c, x, y+above-float64(i+1)*laneHeight, sp)
@@ -203,10 +203,15 @@ func (s *strip) width() float64 {
 	return float64(min(s.perRow, len(s.report.Score.Bars))) * s.cell
 }
 
-// drawSpan is the number over a line as long as the hot spot's bars.
+// drawSpan is the number over a line as long as the hot spot's bars, both
+// heavier where it is past comfort.
 func (s *strip) drawSpan(c canvas, x, y float64, sp span) {
 	left, right := s.extent(c, sp)
-	c.text(x+(left+right-c.width(sp.spot.ID, numberFace))/2, y+3, sp.spot.ID, numberFace)
+	number, over := smallFace, thin
+	if sp.spot.PastComfort() {
+		number, over = numberFace, medium
+	}
+	c.text(x+(left+right-c.width(sp.spot.ID, number))/2, y+3, sp.spot.ID, number)
 	line := y + laneHeight - 0.9
-	c.line(x+float64(sp.first)*s.cell+lineInset, line, x+float64(sp.last+1)*s.cell-lineInset, line, medium)
+	c.line(x+float64(sp.first)*s.cell+lineInset, line, x+float64(sp.last+1)*s.cell-lineInset, line, over)
 }

@@ -21,7 +21,7 @@ type entry struct {
 	why    string
 	tempo  string   // "♩ = 47 → 66"
 	asks   string   // "1.4 × comfortable"
-	how    string   // "1. Down, left hand alone: … 2. …"; "" where it is not shown
+	steps  []string // how to practise; none where it is not shown
 	test   string   // "Learnt: three times running, …"; "" where it is not shown
 	said   []string // the teacher's remarks, with their bars
 	again  string   // "Again in bars 20–21 (5) and 44 (9). Same, a fourth higher, in bar 7 (3)."; "" where it comes once
@@ -29,7 +29,7 @@ type entry struct {
 
 // newEntry speaks of a family at its place to learn first, of what the teacher
 // says about its bars, and of how to practise it where that is wanted.
-func newEntry(r *detect.Report, f detect.Family, how bool, said []remarks.Remark) entry {
+func newEntry(r *detect.Report, f detect.Family, how bool, said []string) entry {
 	first := r.Spot(f.LearnFirst)
 	e := entry{
 		number: first.ID,
@@ -43,23 +43,15 @@ func newEntry(r *detect.Report, f detect.Family, how bool, said []remarks.Remark
 	if f.Kind == remarks.Added { // the label may be long, and the demand is not known
 		e.what, e.why, e.asks = "Added by hand", sentence(first.Label), ""
 	}
-	for _, m := range said {
-		e.said = append(e.said, sentence(m.String()))
-	}
+	e.said = said
 	if how {
 		advice := practice.For(r, first)
-		e.how, e.test = signed(numbered(advice.Steps)), signed(advice.Test)
+		for _, step := range advice.Steps {
+			e.steps = append(e.steps, signed(step))
+		}
+		e.test = signed(advice.Test)
 	}
 	return e
-}
-
-// numbered runs steps on as "1. … 2. …".
-func numbered(steps []string) string {
-	var b strings.Builder
-	for i, step := range steps {
-		fmt.Fprintf(&b, "%d.\u00a0%s ", i+1, step)
-	}
-	return strings.TrimSpace(b.String())
 }
 
 // what names the kind as a pianist says it, and the case in hand; the case
