@@ -11,11 +11,45 @@ import (
 func (p *page) remarks(all []remarks.Remark) []mark {
 	var marks []mark
 	for _, m := range all {
-		if said, ok := p.remark(m); ok {
+		if over := p.fingers(m); over != nil {
+			marks = append(marks, over...)
+		} else if said, ok := p.remark(m); ok {
 			marks = append(marks, said)
 		}
 	}
 	return marks
+}
+
+// fingers are a fingering, each finger at its own note; nil where it does not
+// have one for each time that the hand strikes in its bars.
+func (p *page) fingers(m remarks.Remark) []mark {
+	list, strikes := m.FingerList(), p.strikes(m)
+	if len(list) == 0 || len(list) != len(strikes) {
+		return nil
+	}
+	var marks []mark
+	for i, h := range strikes {
+		at := p.before(h)
+		d := drawing{placement: placement(m.Hand), staff: p.staff(m.Hand, at)}
+		marks = append(marks, d.remark(at, list[i]))
+	}
+	return marks
+}
+
+// strikes are the notes that a hand strikes in the bars of a remark, one for
+// each instant, grace notes left out; none for both hands.
+func (p *page) strikes(m remarks.Remark) []score.Head {
+	var heads []score.Head
+	for i := range p.score.Notes {
+		n := &p.score.Notes[i]
+		if n.Hand != m.Hand || n.Bar < m.First || n.Bar > m.Last || n.Grace > 0 {
+			continue
+		}
+		if last := len(heads) - 1; last < 0 || heads[last].Onset != n.Onset {
+			heads = append(heads, n.Heads[0])
+		}
+	}
+	return heads
 }
 
 // remark is a remark as words in italics at the beginning of its first bar:

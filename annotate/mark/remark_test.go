@@ -117,3 +117,37 @@ func TestLongRemark(t *testing.T) {
 	Unmark(again)
 	same(t, "unmarked", write(t, again), before)
 }
+
+// TestFingersAtTheirNotes: a fingering with a finger for each time that the
+// hand strikes stands at its notes; any other stays in one piece.
+func TestFingersAtTheirNotes(t *testing.T) {
+	piece := scoretest.Piece{
+		Time: "4/4", QPM: 60,
+		Right: []string{"C5:1 D5+F5:1 gE5 E5:2 | C5:2~ C5:1 r:1"}, Left: []string{"C3:4 | C3:4"},
+	}
+	for page, want := range map[string]string{
+		"bar 1 right: 1 2-4 3": "1 C5|2-4 D5|3 E5",
+		"bar 1 right: 1-2-3":   "1 C5|2 D5|3 E5",
+		"bar 1 right: 1 2":     "fingers 1 2 C5",
+		"bar 1: 1 2 3":         "fingers 1 2 3 C5",
+		"bar 2 right: 5":       "5 C5",
+		"bars 1-2 right: 12":   "bars 1–2, right hand: 12 C5",
+	} {
+		f := read(t, string(piece.MusicXML()))
+		before := write(t, f)
+		marked := read(t, remarked(t, f, page, Options{}))
+		var got []string
+		for _, dir := range marked.Doc.FindElements("//direction") {
+			for _, words := range dir.FindElements("direction-type/words") {
+				note := dir.NextSibling()
+				for note.Tag != "note" || has(note, "grace") {
+					note = note.NextSibling()
+				}
+				got = append(got, words.Text()+" "+note.FindElement("pitch/step").Text()+note.FindElement("pitch/octave").Text())
+			}
+		}
+		same(t, page, strings.Join(got, "|"), want)
+		Unmark(marked)
+		same(t, page+", unmarked", write(t, marked), before)
+	}
+}

@@ -19,9 +19,9 @@
 //   - bar BARS HAND: TEXT is a remark. BARS is one bar as printed, or the first
 //     and last with a dash between. Where the score prints the same numbers
 //     more than once, (2) after them means the second time. HAND is left, right
-//     or both; without it both are meant. A TEXT of nothing but fingers is a
-//     fingering. Without TEXT the line waits to be filled in and says nothing.
-//     Indented lines below it go on with it.
+//     or both, or LH or RH; without it both are meant. A TEXT of nothing but
+//     fingers is a fingering. Without TEXT the line waits to be filled in and
+//     says nothing. Indented lines below it go on with it.
 //   - add bars BARS HAND: TEXT makes these bars a hot spot, R1, R2 and so on.
 //   - skip 7 drops hot spot 7; skip 7, 9 drops two.
 //   - for:, from: and date: are for the heading.
@@ -94,8 +94,8 @@ const longest = 400
 
 // The lines of the grammar. The number of a bar has a digit in it.
 var (
-	barNumber  = `([^\s:()–—-]*\d[^\s:()–—-]*)`
-	barsAndOn  = `bars?\s+` + barNumber + `(?:\s*[-–—]\s*` + barNumber + `)?(?:\s*\(([1-9]\d?)\))?(?:\s+(left|right|both)(?:\s+hands?)?)?\s*:\s*(.*)$`
+	barNumber  = `([^\s:,()–—-]*\d[^\s:,()–—-]*)`
+	barsAndOn  = `bars?\s+` + barNumber + `(?:\s*[-–—]\s*` + barNumber + `)?(?:\s*\(([1-9]\d?)\))?(?:,?\s+(left|lh|right|rh|both)(?:\s+hands?)?)?\s*:\s*(.*)$`
 	remarkLine = regexp.MustCompile(`(?i)^` + barsAndOn)
 	addLine    = regexp.MustCompile(`(?i)^add\s+` + barsAndOn)
 	skipLine   = regexp.MustCompile(`(?i)^skip\s+(\d+(?:(?:\s*,\s*|\s+and\s+|\s+)\d+)*)$`)
@@ -221,9 +221,9 @@ func (p *parser) about(list *[]Line, m []string) *Line {
 	}
 	l.Bars.Time, _ = strconv.Atoi(m[3]) // one or two digits, or none
 	switch strings.ToLower(m[4]) {
-	case "left":
+	case "left", "lh":
 		l.Hand = score.Left
-	case "right":
+	case "right", "rh":
 		l.Hand = score.Right
 	}
 	*list = append(*list, l)

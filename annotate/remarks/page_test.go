@@ -67,6 +67,7 @@ func TestParseStorage(t *testing.T) {
 	}
 	for name, data := range map[string][]byte{
 		"byte-order mark":   []byte("\uFEFF" + text),
+		"LH":                []byte(strings.Replace(text, "bar 9 left", "Bar 9, LH", 1)),
 		"Windows line ends": []byte(strings.ReplaceAll(text, "\n", "\r\n")),
 		"old line ends":     []byte(strings.ReplaceAll(text, "\n", "\r")),
 		"tabs":              []byte(strings.ReplaceAll(text, " ", "\t")),

@@ -144,6 +144,20 @@ func (m Remark) Words() string {
 	return m.Text
 }
 
+// FingerList is a fingering key by key: "4 2 1" and "4-2-1" are three, "3-1 2"
+// is an exchange on the first key and one finger on the next. It is nil for a
+// remark in words.
+func (m Remark) FingerList() []string {
+	if !m.Fingers {
+		return nil
+	}
+	list := strings.FieldsFunc(m.Text, func(r rune) bool { return r == ' ' || r == ',' })
+	if len(list) == 1 {
+		list = strings.FieldsFunc(m.Text, func(r rune) bool { return r == '-' || r == '–' })
+	}
+	return list
+}
+
 // without is a report less some hot spots; the demand of the bars stays. Where
 // a family loses the place to learn first, the best-ranked of the others takes
 // its place.
