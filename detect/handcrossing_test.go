@@ -54,7 +54,7 @@ func TestHandCrossings(t *testing.T) {
 	}
 }
 
-// Attacks of both hands at 3 a second, and 0.3 s from one stroke of a key to
+// Attacks of both hands at 3 a second, and 0.2 s from one stroke of a key to
 // the other, are comfortable for a returning player. A crossing is never less
 // than 0.5, and neither is a key struck together.
 func TestCrossingDemand(t *testing.T) {
@@ -65,7 +65,7 @@ func TestCrossingDemand(t *testing.T) {
 	}{
 		{"chords in quarter notes at 180, the left crossing on one", "E4+G4:1 E4+G4:1 E4+G4:1 E4+G4:1", "r:2 C5:1 r:1", 180, 1, true},
 		{"the same at 60", "E4+G4:1 E4+G4:1 E4+G4:1 E4+G4:1", "r:2 C5:1 r:1", 60, 0.5, false},
-		{"a key after a half beat at 100", "C4:1/2 r:7/2", "r:1/2 C4:1/2 r:3", 100, 1, true},
+		{"a key after a half beat at 150", "C4:1/2 r:7/2", "r:1/2 C4:1/2 r:3", 150, 1, true},
 		{"together", "C4:1 r:3", "C4:1 r:3", 100, 0.5, false},
 	} {
 		found := run(t, HandCrossing, scoretest.Piece{QPM: c.qpm, Right: []string{c.right}, Left: []string{c.left}})

@@ -17,8 +17,9 @@ var SoftControl = &Detector{
 	Doc: `At pp or softer, or while the sound dies away, notes easily fail to sound or stick out. Dying away is a diminuendo
 that begins at p or where no mark stands and lasts a bar, or one from mp or softer that arrives at pp or softer. Four things
 count. A figure: the same keys again and again in the same rhythm, at least twice and four attacks or more, no wait
-between them more than three times another; its demand is
-attacks a second over the comfortable rate. A chord: three keys or more struck together by one hand, not under an arpeggio
+between them more than three times another; its demand is a rate between
+the attacks a second and the strikes a second of the key that comes again soonest, their geometric mean, over the comfortable
+rate: one key struck again and again asks for all of it, keys that have time to rise between for less. A chord: three keys or more struck together by one hand, not under an arpeggio
 sign; its demand is the keys over the number that this player sounds together in comfort, at most 1, and tempo does not
 change it. The landing of a leap, and the note before a leap: the demand is the time that this player likes to have for a
 soft landing over the time that there is; how far the leap is counts under leap. The note most at risk is, in a figure, the
@@ -50,11 +51,12 @@ type SoftControlDetail struct {
 	Cause     string   `json:"cause"`   // "repeated figure", "chord", "landing" or "before a leap"
 	Dynamic   string   `json:"dynamic"` // the mark in force, "" where none is written
 	DyingAway bool     `json:"dying_away"`
-	AtRisk    []string `json:"at_risk"`              // the notes that fail or stick out first, low to high
-	Count     int      `json:"count,omitempty"`      // attacks of the figure, or chords
-	PerSecond float64  `json:"per_second,omitempty"` // attacks of the figure
-	Keys      int      `json:"keys,omitempty"`       // of the fullest chord
-	Seconds   float64  `json:"seconds,omitempty"`    // that there are for the leap
+	AtRisk    []string `json:"at_risk"`                    // the notes that fail or stick out first, low to high
+	Count     int      `json:"count,omitempty"`            // attacks of the figure, or chords
+	PerSecond float64  `json:"per_second,omitempty"`       // attacks of the figure
+	Asked     float64  `json:"asked_per_second,omitempty"` // between that and how often the key most at risk is struck
+	Keys      int      `json:"keys,omitempty"`             // of the fullest chord
+	Seconds   float64  `json:"seconds,omitempty"`          // that there are for the leap
 }
 
 func findSoftControl(p *Pass) {
@@ -219,17 +221,19 @@ func (p *Pass) comesAgain(events []Event, i, turn int) bool {
 func (p *Pass) softFigure(hand score.Hand, how softness, events []Event, turn int) Occurrence {
 	rate, comfortable := p.fastest(instants(events)), p.Player.Can(SoftRate)
 	risk, soonest := p.soonestAgain(events[:2*turn])
+	again := p.Clock.Seconds(events[0].At, events[0].At.Add(soonest))
+	asked := math.Sqrt(rate / again)
 	notes := struckIn(events)
 	return Occurrence{
 		Hand: hand, From: events[0].At, To: p.endOf(notes), Notes: notes,
-		Demand: rate / comfortable, Timed: true,
+		Demand: asked / comfortable, Timed: true,
 		Shape: "figure " + p.shapeOf(events[:turn+1]),
 		Label: "soft figure",
-		Why: fmt.Sprintf("At %s the %s hand repeats a figure, %d attacks, %.1f a second, where %.3g are comfortable; the first to fail or stick out: %s, due again after %.2f s.",
-			how, hand, len(events), rate, comfortable, p.prettyNames(risk), p.Clock.Seconds(events[0].At, events[0].At.Add(soonest))),
+		Why: fmt.Sprintf("At %s the %s hand repeats a figure, %d attacks, %.1f a second; first to fail or stick out: %s, due again after %.2f s. That counts as %.1f a second, where %.3g are comfortable.",
+			how, hand, len(events), rate, p.prettyNames(risk), again, asked, comfortable),
 		Detail: SoftControlDetail{
 			Cause: softFigure, Dynamic: how.mark, DyingAway: how.dying,
-			AtRisk: p.names(risk), Count: len(events), PerSecond: round3(rate),
+			AtRisk: p.names(risk), Count: len(events), PerSecond: round3(rate), Asked: round3(asked),
 		},
 		Picture: p.roll(events[0].At, p.endOf(struckIn(events[:2*turn])), risk),
 	}

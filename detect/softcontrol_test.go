@@ -83,19 +83,22 @@ func TestHairpins(t *testing.T) {
 	}
 }
 
-// Sixteenths at 75 are 5 a second, what is comfortable for a returning player;
+// Sixteenths at 75 on one key are 5 a second, what is comfortable for a returning
+// player; two keys in turn come again half as often, four a quarter as often;
 // three keys of five are 0.6, and six are all that counts; a landing after a
-// quarter note at 75, 0.8 s, has more than the half second that is comfortable.
+// quarter note at 75, 0.8 s, has twice the time that is comfortable.
 func TestSoftDemand(t *testing.T) {
 	for _, c := range []struct {
 		right string
 		want  float64
 		timed bool
 	}{
-		{"@pp E5:1/4 D5:1/4 E5:1/4 D5:1/4 r:3", 1, true},
+		{"@pp E5:1/4 E5:1/4 E5:1/4 E5:1/4 r:3", 1, true},
+		{"@pp E5:1/4 D5:1/4 E5:1/4 D5:1/4 r:3", math.Sqrt(0.5), true},
+		{"@pp C4:1/4 D4:1/4 E4:1/4 F4:1/4 C4:1/4 D4:1/4 E4:1/4 F4:1/4 r:2", 0.5, true},
 		{"@pp C4+E4+G4:4", 0.6, false},
 		{"@pp C4+D4+E4+F4+G4+A4:4", 1, false},
-		{"@pp C4:1 C6:3", 0.5 / 0.8, true},
+		{"@pp C4:1 C6:3", 0.4 / 0.8, true},
 	} {
 		found := run(t, SoftControl, scoretest.Piece{QPM: 75, Right: []string{c.right}, Left: []string{"r:4"}})
 		if len(found) != 1 || math.Abs(found[0].Demand-c.want) > 1e-9 || found[0].Timed != c.timed {
