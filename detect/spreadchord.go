@@ -56,7 +56,7 @@ func findSpreadChords(p *Pass) {
 // signedChord is a chord that the score spreads.
 func (p *Pass) signedChord(sp score.Spread) Occurrence {
 	stretch, widest := p.stretch(sp.Notes)
-	d := SpreadChordDetail{Pitches: p.names(sp.Notes), SpanMM: round1(Extent(p.Keys(sp.Notes))), Sign: true}
+	d := SpreadChordDetail{Pitches: p.keyNames(sp.Notes), SpanMM: round1(Extent(p.Keys(sp.Notes))), Sign: true}
 	for _, name := range d.Pitches {
 		d.Roll = append(d.Roll, []string{name})
 	}
@@ -96,7 +96,7 @@ func (p *Pass) forcedChord(hand score.Hand, notes []int) Occurrence {
 	if !wide {
 		demand = max(demand, float64(len(keys))/5)
 	}
-	d := SpreadChordDetail{Pitches: p.names(notes), SpanMM: round1(Extent(keys))}
+	d := SpreadChordDetail{Pitches: p.keyNames(notes), SpanMM: round1(Extent(keys))}
 	for _, group := range p.rolled(hand, notes) {
 		d.Roll = append(d.Roll, p.names(group))
 	}

@@ -120,7 +120,7 @@ func (p *Pass) spreadFound(notes []int, hand score.Hand, sign, down bool) Occurr
 		Shape:   p.intervals(notes),
 		Demand:  math.Min(stretch, mostStretch),
 		Label:   "spread octave",
-		Detail:  SpreadOctaveDetail{p.names(notes), round1(Extent(keys)), sign},
+		Detail:  SpreadOctaveDetail{p.keyNames(notes), round1(Extent(keys)), sign},
 		Picture: p.spreadPicture(hand, keys, sign, down),
 	}
 	if !sign {
@@ -128,6 +128,14 @@ func (p *Pass) spreadFound(notes []int, hand score.Hand, sign, down bool) Occurr
 	}
 	o.Why = p.spreadWhy(o, keys, widest, sign, down)
 	return o
+}
+
+// keyNames are the pitches of notes, low to high, as JSON names them: each key
+// once, though two voices may share it.
+func (p *Pass) keyNames(notes []int) []string {
+	return p.names(slices.CompactFunc(slices.Clone(notes), func(a, b int) bool {
+		return p.pitch(a).MIDI() == p.pitch(b).MIDI()
+	}))
 }
 
 // spreadPicture draws keys that are spread.

@@ -72,6 +72,13 @@ func TestSpreadThroughBothHands(t *testing.T) {
 	}
 }
 
+func TestSharedKeyIsNamedOnce(t *testing.T) {
+	s := scoretest.Piece{QPM: 60, Right: []string{"E4+G4+E5:4^", "C5+E5:4^"}}.Score(t)
+	if got, want := spreadsIn(Analyze(s, DefaultPlayer())), "right E4,G4,C5,E5 164.5 sign"; got != want {
+		t.Errorf("found %q, want %q", got, want)
+	}
+}
+
 // What to do about keys too far apart depends on the other hand.
 func TestWayOut(t *testing.T) {
 	for _, c := range []struct{ right, left, want string }{
