@@ -157,7 +157,7 @@ func CheckMinutes(n int) error {
 	return nil
 }
 
-var printAtEnd = regexp.MustCompile(`(?:^| )\[(\d{1,4}) ([0-9a-f]{8}) ([0-9a-f]{8}) ([0-9a-f]{16}) (\d{1,4})/(\d{1,4})\]$`)
+var printAtEnd = regexp.MustCompile(`(?:^| )\[(\d{1,4}) (\d{1,6}) ([0-9a-f]{8}) ([0-9a-f]{8}) ([0-9a-f]{16}) (\d{1,4})/(\d{1,4})\]$`)
 
 // cutPrint takes the print off the end of a note.
 func cutPrint(text string) (note string, p Print) {
@@ -165,8 +165,8 @@ func cutPrint(text string) (note string, p Print) {
 	if m == nil {
 		return text, Print{}
 	}
-	p = Print{Bars: number(m[1]), Exact: m[2], Shape: m[3], Nth: number(m[5]), Of: number(m[6])}
-	p.Sketch, _ = strconv.ParseUint(m[4], 16, 64) // 16 hexadecimal digits always fit
+	p = Print{Bars: number(m[1]), Notes: number(m[2]), Exact: m[3], Shape: m[4], Nth: number(m[6]), Of: number(m[7])}
+	p.Sketch, _ = strconv.ParseUint(m[5], 16, 64) // 16 hexadecimal digits always fit
 	return strings.TrimSuffix(text, m[0]), p
 }
 

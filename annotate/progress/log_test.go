@@ -18,9 +18,9 @@ func day(text string) time.Time {
 	return d
 }
 
-var print1 = Print{Bars: 4, Exact: "0a1b2c3d", Shape: "4e5f6071", Sketch: 0x0123456789abcdef, Nth: 1, Of: 2}
+var print1 = Print{Bars: 4, Notes: 31, Exact: "0a1b2c3d", Shape: "4e5f6071", Sketch: 0x0123456789abcdef, Nth: 1, Of: 2}
 
-const print1Text = "[4 0a1b2c3d 4e5f6071 0123456789abcdef 1/2]"
+const print1Text = "[4 31 0a1b2c3d 4e5f6071 0123456789abcdef 1/2]"
 
 func TestParse(t *testing.T) {
 	for _, c := range []struct {

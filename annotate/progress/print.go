@@ -16,6 +16,7 @@ import (
 // notes, whichever hand plays them, in a form short enough for a line of text.
 type Print struct {
 	Bars    int    // how many
+	Notes   int    // how many are struck in them
 	Exact   string // 8 hexadecimal digits: equal for the same notes
 	Shape   string // the same, equal for transposed notes too
 	Sketch  uint64 // alike in most of its bits where most of the notes are the same
@@ -24,7 +25,7 @@ type Print struct {
 
 // String is the print as it stands at the end of a line.
 func (p Print) String() string {
-	return fmt.Sprintf("[%d %s %s %016x %d/%d]", p.Bars, p.Exact, p.Shape, p.Sketch, p.Nth, p.Of)
+	return fmt.Sprintf("[%d %d %s %s %016x %d/%d]", p.Bars, p.Notes, p.Exact, p.Shape, p.Sketch, p.Nth, p.Of)
 }
 
 // page is a score laid out for finding bars by their notes.
@@ -104,7 +105,7 @@ func (p *page) windows(bars int) []Print {
 }
 
 func (p *page) window(first, bars int) Print {
-	lowest := 0
+	lowest, notes := 0, 0
 	var votes [64]int
 	for i := first; i < first+bars; i++ {
 		for _, n := range p.bars[i] {
@@ -113,8 +114,9 @@ func (p *page) window(first, bars int) Print {
 			}
 		}
 		votes = add(votes, p.votes[i])
+		notes += len(p.bars[i])
 	}
-	print := Print{Bars: bars, Exact: p.digest(first, bars, 0), Shape: p.digest(first, bars, lowest)}
+	print := Print{Bars: bars, Notes: notes, Exact: p.digest(first, bars, 0), Shape: p.digest(first, bars, lowest)}
 	for i, v := range votes {
 		if v > 0 {
 			print.Sketch |= 1 << i
@@ -177,7 +179,14 @@ func (p *page) find(print Print, near int) (first int, how Match) {
 	return 0, Missing
 }
 
-func apart(a, b Print) int { return bits.OnesCount64(a.Sketch ^ b.Sketch) }
+// apart is in how many bits two sketches differ; in all where one of the two
+// has less than three quarters of the other's notes.
+func apart(a, b Print) int {
+	if 4*min(a.Notes, b.Notes) < 3*max(a.Notes, b.Notes) {
+		return 64
+	}
+	return bits.OnesCount64(a.Sketch ^ b.Sketch)
+}
 
 func where(all []Print, is func(Print) bool) []int {
 	var at []int

@@ -33,6 +33,7 @@ import (
 
 	"hardbars/annotate/plan"
 	"hardbars/detect"
+	"hardbars/score"
 )
 
 // Progress is how far a player has come with a piece.
@@ -159,7 +160,7 @@ func locate(r *detect.Report, page *page, e *Entry) Found {
 // matching are the places of the entry's kind and hand that lie in the bars
 // found at least by half: somebody who played the bars has practised these.
 func matching(r *detect.Report, e *Entry, f Found) (ids []string, why string) {
-	why = fmt.Sprintf("There is no %s in the %s there now.", e.Kind, e.Hand.Name())
+	why = fmt.Sprintf("There is no %s for %s there now.", e.Kind, handWords(e.Hand))
 	for i := range r.Spots {
 		sp := &r.Spots[i]
 		if sp.Kind != e.Kind || sp.Hand != e.Hand || !sp.Within(f.First, f.Last) {
@@ -176,6 +177,13 @@ func matching(r *detect.Report, e *Entry, f Found) (ids []string, why string) {
 		why = ""
 	}
 	return ids, why
+}
+
+func handWords(h score.Hand) string {
+	if h == score.Both {
+		return h.Name()
+	}
+	return "the " + h.Name()
 }
 
 // newPlace sums up the entries of a place by days.

@@ -193,7 +193,7 @@ func TestOtherPlayerOtherNumbers(t *testing.T) {
 		t.Errorf("counts for %v, want %s", p.Found[0].Spots, id)
 	}
 	log.Entries[0].Hand = score.Left
-	if f := Make(r, log).Found[0]; f.Spots != nil || !strings.Contains(f.Why, "no cross-rhythm in the left hand") {
+	if f := Make(r, log).Found[0]; f.Spots != nil || !strings.Contains(f.Why, "no cross-rhythm for the left hand") {
 		t.Errorf("in another hand: counts for %v: %s", f.Spots, f.Why)
 	}
 }

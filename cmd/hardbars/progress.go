@@ -80,7 +80,7 @@ func printProgress(w io.Writer, in string, p *progress.Progress, next *plan.Plan
 	} else {
 		fmt.Fprintln(w, wrap(practisedWords(p), width, ""))
 		fmt.Fprintln(w)
-		printPlaces(w, p, next.Options.Start)
+		printPlaces(w, p)
 		printDue(w, p, next.Options.Start)
 		printMoved(w, p)
 		printUnmatched(w, p)
@@ -104,41 +104,40 @@ func practisedWords(p *progress.Progress) string {
 const longDate = "2 January 2006"
 
 // curveWidth is how many of the latest days a curve shows.
-const curveWidth = 12
+const curveWidth = 8
 
-func printPlaces(w io.Writer, p *progress.Progress, today time.Time) {
+func printPlaces(w io.Writer, p *progress.Progress) {
 	if len(p.Places) == 0 {
 		return
 	}
 	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(table, "#\tbars\thand\tdays\tbest clean, of target\tcurve\tagain")
+	fmt.Fprintln(table, "#\tbars\thand\tdays\tbest clean\t\tcurve\tagain")
 	for i := range p.Places {
 		place := &p.Places[i]
+		best, share := bestToTarget(p, place)
 		again := "learnt"
 		if next, ok := p.Next(place); ok {
-			again = next.Format("Mon 2 Jan")
-			if !next.After(today) {
-				again += ", due"
-			}
+			again = next.Format("2 Jan")
 		}
-		fmt.Fprintf(table, "%s\t%s\t%s\t%d\t%s\t%s\t%s\n", place.Spot.ID, p.Report.Bars(place.Spot), place.Spot.Hand,
-			len(place.Days), bestOfTarget(p, place), p.Curve(place, curveWidth), again)
+		fmt.Fprintf(table, "%s\t%s\t%s\t%d\t%s\t%s\t%s\t%s\n", place.Spot.ID, p.Report.Bars(place.Spot), place.Spot.Hand,
+			len(place.Days), best, share, p.Curve(place, curveWidth), again)
 	}
 	table.Flush()
-	fmt.Fprintln(w, wrap("The curve has a step for each day: ▁ half of the target or less, █ the target, · no tempo.", width, ""))
+	fmt.Fprintln(w, wrap("The curve has a step for each day: ▁ half of the tempo to reach or less, █ all of it, · no tempo.", width, ""))
 	fmt.Fprintln(w)
 }
 
-// bestOfTarget is the best clean tempo beside the one to reach: "52 of eighth = 66".
-func bestOfTarget(p *progress.Progress, place *progress.Place) string {
+// bestToTarget is the best clean tempo and the one to reach, "eighth = 52 → 66",
+// and how much of it that is.
+func bestToTarget(p *progress.Progress, place *progress.Place) (tempi, share string) {
 	best, target, timed := paces(p, place)
 	switch {
 	case !timed:
-		return "at any tempo"
+		return "at any tempo", ""
 	case best.PerMinute == 0:
-		return "– of " + target.String()
+		return "→ " + target.String(), ""
 	}
-	return fmt.Sprintf("%d of %s, %.0f %%", best.PerMinute, target, 100*p.Share(place))
+	return fmt.Sprintf("%s → %d", best, target.PerMinute), fmt.Sprintf("%.0f %%", 100*p.Share(place))
 }
 
 // paces are the best clean tempo, rounded down, and the one to reach, counted
@@ -205,12 +204,20 @@ var matchWords = map[progress.Match]string{
 	progress.Similar:    "nearly the same notes",
 }
 
+// barsNamed puts "bar" or "bars" before bars as they stand in a log.
+func barsNamed(bars string) string {
+	if strings.ContainsAny(bars, "-–") {
+		return "bars " + bars
+	}
+	return "bar " + bars
+}
+
 // printMoved says which bars were found elsewhere than they were logged, once each.
 func printMoved(w io.Writer, p *progress.Progress) {
 	seen := map[string]bool{}
 	for i := range p.Found {
 		f, e := &p.Found[i], &p.Log.Entries[i]
-		words := fmt.Sprintf("logged as bars %s: %s in %s", e.Bars, matchWords[f.How], p.Bars(f))
+		words := fmt.Sprintf("logged as %s: %s in %s", barsNamed(e.Bars), matchWords[f.How], p.Bars(f))
 		if !p.Moved(i) || seen[words] {
 			continue
 		}
@@ -237,8 +244,8 @@ func printUnmatched(w io.Writer, p *progress.Progress) {
 			first = false
 		}
 		e := &p.Log.Entries[i]
-		fmt.Fprintln(w, wrap(fmt.Sprintf("line %d, %s: place %s, bars %s, %s. %s", e.Line, e.Date.Format(time.DateOnly),
-			e.Spot, e.Bars, e.Kind, p.Found[i].Why), width, "  "))
+		fmt.Fprintln(w, wrap(fmt.Sprintf("line %d, %s, %s, %s, %s: %s", e.Line, e.Date.Format(time.DateOnly),
+			barsNamed(e.Bars), e.Hand.Name(), e.Kind, p.Found[i].Why), width, "  "))
 	}
 	if !first {
 		fmt.Fprintln(w)
