@@ -154,14 +154,22 @@ const (
 // lists of their notes, over π, times 64). Common practice.
 const mostApart = 16
 
-// find looks for the bars of a print. Of several places with the same notes it
-// takes the one that comes as the logged one came among its like, and where
-// their number has changed the one nearest to the bar that was logged.
+// find looks for the bars of a print that were logged at the bar near, -1 where
+// that is not known. Of several places with the same notes it takes the one that
+// comes as the logged one came among its like. Where there are more or fewer of
+// them now, some were changed: then the bars of that number if they are nearly
+// the same, or else the place that is most like it and nearest.
 func (p *page) find(print Print, near int) (first int, how Match) {
 	all := p.windows(print.Bars)
 	exact := where(all, func(w Print) bool { return w.Exact == print.Exact })
 	if len(exact) > 0 && len(exact) == print.Of && print.Nth >= 1 && print.Nth <= print.Of {
 		return exact[print.Nth-1], Exact
+	}
+	if near >= 0 && near < len(all) && apart(all[near], print) <= mostApart {
+		if all[near].Exact == print.Exact {
+			return near, Exact
+		}
+		return near, Similar
 	}
 	if len(exact) > 0 {
 		return nearest(exact, near), Exact

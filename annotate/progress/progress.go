@@ -150,6 +150,9 @@ func locate(r *detect.Report, page *page, e *Entry) Found {
 		}
 		return Found{First: first, Last: last, How: ByNumber}
 	}
+	if err != nil {
+		first = -1
+	}
 	at, how := page.find(e.Print, first)
 	if how == Missing {
 		return Found{How: Missing, Why: missing}

@@ -71,6 +71,8 @@ func TestFindsBarsByTheirNotes(t *testing.T) {
 	log := logOf(t, report(t, first), "2", "6", "10")
 	changed := first
 	changed.Right = []string{strings.Replace(first.Right[0], "A5:1/4 G5:1/4 F5:1/4", "A5:1/4 G5:1/4 F#5:1/4", 1)}
+	oneOfTwo := first
+	oneOfTwo.Right = []string{strings.Replace(first.Right[0], "C5:1/4 D5:1/4 E5:1/4", "C5:1/4 D5:1/4 Eb5:1/4", 1)}
 	gone := first
 	gone.Right = []string{strings.Replace(first.Right[0], "A5:1/4 G5:1/4 F5:1/4 E5:1/4 G5:1/4 F5:1/4 E5:1/4 D5:1/4 F5:1/4 E5:1/4 D5:1/4 C5:1/4", "r:3", 1)}
 	gone.Left = []string{strings.Replace(first.Left[0], "F2:1/3 A2:1/3 C3:1/3 G2:1/3 B2:1/3 D3:1/3 A2:1/3 C3:1/3 E3:1/3", "r:3", 1)}
@@ -85,6 +87,7 @@ func TestFindsBarsByTheirNotes(t *testing.T) {
 		{"a bar in front", inFront(first, "r:3"), "3 7 11", []Match{Exact, Exact, Exact}, []bool{true, true, true}},
 		{"four bars in front, so that the first of two alike is where the second was", inFront(first, "r:3 | r:3 | r:3 | r:3"), "6 10 14", []Match{Exact, Exact, Exact}, []bool{true, true, true}},
 		{"a note corrected", changed, "2 6 10", []Match{Exact, Exact, Similar}, []bool{false, false, true}},
+		{"a note corrected in the first of two alike", oneOfTwo, "2 6 10", []Match{Similar, Exact, Exact}, []bool{true, false, false}},
 		{"bars taken out", gone, "2 6 -", []Match{Exact, Exact, Missing}, []bool{false, false, false}},
 	} {
 		r := report(t, c.piece)
