@@ -179,7 +179,7 @@ func (job *study) one(cmd *cobra.Command, in string, progress *progressBar) (fun
 		return nil, fmt.Errorf("%s: %w", in, err)
 	}
 	progress.step()
-	wrote, kept, err := job.write(in, f, report, said)
+	wrote, kept, err := job.write(cmd, in, f, report, said)
 	if err != nil {
 		return nil, err
 	}
@@ -191,7 +191,7 @@ func (job *study) one(cmd *cobra.Command, in string, progress *progressBar) (fun
 }
 
 // write writes both files, or neither.
-func (job *study) write(in string, f *musicxml.File, report *detect.Report, said *remarks.Remarks) (wrote, kept []string, err error) {
+func (job *study) write(cmd *cobra.Command, in string, f *musicxml.File, report *detect.Report, said *remarks.Remarks) (wrote, kept []string, err error) {
 	sheetPath, markedPath := job.sheetName(in), job.markedName(in)
 	for _, path := range []string{sheetPath, markedPath} {
 		if err := notAnInput(path, append(job.inputs, job.remarks.name(in))); err != nil {
@@ -202,7 +202,11 @@ func (job *study) write(in string, f *musicxml.File, report *detect.Report, said
 	options.Remarks = said
 	if job.plan != nil {
 		when := *job.plan
-		when.Remarks = said.Said
+		done, err := openProgress(cmd, in, "", said.Report)
+		if err != nil {
+			return nil, nil, err
+		}
+		when.Remarks, when.Known = said.Said, done.Known()
 		if options.Plan, err = plan.Make(report, when); err != nil {
 			return nil, nil, err
 		}
