@@ -91,7 +91,7 @@ var RepeatRate = &Capacity{
 var SoftRate = &Capacity{
 	Name: "soft-rate", Unit: "soft attacks a second",
 	Means:   "how fast one hand repeats a key at pp with every note sounding and none sticking out",
-	ByLevel: [4]float64{2.5, 5, 7, 10},
+	ByLevel: [4]float64{3, 6, 8, 11},
 	Source:  "common practice",
 }
 

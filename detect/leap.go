@@ -18,7 +18,8 @@ var Leap = &Detector{
 		"How far is the smaller of the ways from lowest to lowest and from highest to highest key. " +
 		"How hard is Fitts's index of difficulty, log2(2 × way ÷ width of the key aimed at), over the seconds from attack to attack, " +
 		"against the bits a second that are comfortable at this level. " +
-		"Where quick notes before it, four attacks or more within a quarter note and without a rest, lie under one hand, " +
+		"Where quick notes before it lie under one hand, four attacks or more within a quarter note and without a rest, " +
+		"or the two keys of a broken octave in sixteenths, " +
 		"the way and the time are from the nearest key of that position, when it was last struck: " +
 		"the finger that leaps has been free since then. A key of that position is no leap. " +
 		"A hand that has waited for more than a bar starts anew and does not leap. " +
@@ -31,7 +32,7 @@ var Leap = &Detector{
 		{"comfortable position", "the reach of the hand less a whole tone", "Parncutt et al. 1997"},
 		{"least way", "more than 2 semitones", "common practice: a step is no leap"},
 		{"longest wait", "one bar", "common practice"},
-		{"a position of quick notes", "4 attacks within a quarter note, all within the reach of the hand", "common practice"},
+		{"a position of quick notes", "4 attacks within a quarter note, or 2 of a broken octave within a sixteenth, all within the reach of the hand", "common practice"},
 	},
 	Run: findLeaps,
 }
@@ -116,8 +117,11 @@ func (p *Pass) leaps(hand score.Hand) []leap {
 }
 
 // What makes a position of quick notes. Common practice.
-const leastInPosition = 4 // attacks
-var longestPosition = score.Int(1)
+const leastInPosition = 4 // attacks, where they are no broken octave
+var (
+	longestPosition = score.Int(1)
+	brokenOctave    = score.R(1, 4) // the longest from one key to the other
+)
 
 // offPosition measures a leap from the key of the hand's position that is
 // nearest to the landing, last struck when that one was; before are the strokes
@@ -155,10 +159,19 @@ func (p *Pass) position(hand score.Hand, strokes []stroke) []stroke {
 		}
 		first = i
 	}
-	if last-first+1 < leastInPosition {
-		return nil
+	switch {
+	case last-first+1 >= leastInPosition:
+		return strokes[first:]
+	case first < last && isBrokenOctave(strokes[last-1], strokes[last]):
+		return strokes[last-1:]
 	}
-	return strokes[first:]
+	return nil
+}
+
+// isBrokenOctave tells whether two strokes are the keys of an octave, one
+// quickly after the other.
+func isBrokenOctave(a, b stroke) bool {
+	return len(a.keys) == 1 && len(b.keys) == 1 && abs(a.keys[0]-b.keys[0]) == 12 && b.after.Cmp(brokenOctave) <= 0
 }
 
 // inPlay tells whether the bars from one stroke to the other follow each other

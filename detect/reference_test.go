@@ -617,7 +617,8 @@ func plainLeaps(p *plain) []string {
 
 // plainPosition is the first of four strokes and more that come within a
 // quarter, up to the last and without a rest, and that the hand can cover
-// together; all of the strokes are passed over where there are not so many.
+// together, or of the two of a broken octave in sixteenths; all of the strokes
+// are passed over where there are not so many.
 func plainPosition(hand score.Hand, strokes []plainStroke) int {
 	under, first := map[int]bool{}, len(strokes)
 	for j := len(strokes) - 1; j >= 0 && strokes[len(strokes)-1].place-strokes[j].place <= tick; j-- {
@@ -629,8 +630,13 @@ func plainPosition(hand score.Hand, strokes []plainStroke) int {
 		}
 		first = j
 	}
-	if len(strokes)-first < 4 {
-		return len(strokes)
+	if n := len(strokes); n-first < 4 {
+		if n-first > 1 && len(strokes[n-1].notes)*len(strokes[n-2].notes) == 1 && strokes[n-1].at-strokes[n-2].at <= tick/4 {
+			if d := strokes[n-1].notes[0].key - strokes[n-2].notes[0].key; d == 12 || d == -12 {
+				return n - 2
+			}
+		}
+		return n
 	}
 	return first
 }

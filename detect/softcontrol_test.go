@@ -83,8 +83,8 @@ func TestHairpins(t *testing.T) {
 	}
 }
 
-// Sixteenths at 75 on one key are 5 a second, what is comfortable for a returning
-// player; two keys in turn come again half as often, four a quarter as often;
+// Sixteenths at 75 on one key are 5 a second, where 6 are comfortable for a
+// returning player; two keys in turn come again half as often, four a quarter as often;
 // three keys of five are 0.6, and six are all that counts; a landing after a
 // quarter note at 75, 0.8 s, has twice the time that is comfortable.
 func TestSoftDemand(t *testing.T) {
@@ -93,9 +93,9 @@ func TestSoftDemand(t *testing.T) {
 		want  float64
 		timed bool
 	}{
-		{"@pp E5:1/4 E5:1/4 E5:1/4 E5:1/4 r:3", 1, true},
-		{"@pp E5:1/4 D5:1/4 E5:1/4 D5:1/4 r:3", math.Sqrt(0.5), true},
-		{"@pp C4:1/4 D4:1/4 E4:1/4 F4:1/4 C4:1/4 D4:1/4 E4:1/4 F4:1/4 r:2", 0.5, true},
+		{"@pp E5:1/4 E5:1/4 E5:1/4 E5:1/4 r:3", 5.0 / 6, true},
+		{"@pp E5:1/4 D5:1/4 E5:1/4 D5:1/4 r:3", math.Sqrt(0.5) * 5 / 6, true},
+		{"@pp C4:1/4 D4:1/4 E4:1/4 F4:1/4 C4:1/4 D4:1/4 E4:1/4 F4:1/4 r:2", 2.5 / 6, true},
 		{"@pp C4+E4+G4:4", 0.6, false},
 		{"@pp C4+D4+E4+F4+G4+A4:4", 1, false},
 		{"@pp C4:1 C6:3", 0.4 / 0.8, true},
