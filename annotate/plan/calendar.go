@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"slices"
 	"time"
+
+	"hardbars/score"
 )
 
 const week = 7
@@ -21,6 +23,7 @@ const (
 // from 0, the first.
 type calendar struct {
 	options Options
+	bars    int    // of the piece
 	last    int    // the number of the last day
 	days    []*day // the days of practice, by number
 }
@@ -30,8 +33,8 @@ type day struct {
 	tasks  []task
 }
 
-func newCalendar(o Options) *calendar {
-	c := &calendar{options: o, last: daysFrom(o.Start, o.End)}
+func newCalendar(bars int, o Options) *calendar {
+	c := &calendar{options: o, bars: bars, last: daysFrom(o.Start, o.End)}
 	for n := 0; n <= c.last; n++ {
 		if o.practised(n) {
 			c.days = append(c.days, &day{number: n})
@@ -99,6 +102,36 @@ func (c *calendar) fits(d *day, more ...task) bool {
 	return total <= c.options.Minutes
 }
 
+// mostOnBar is how many minutes a day the hard places of a hand may take in one
+// bar, whichever places they are.
+const mostOnBar = 10
+
+// spares tells whether no hand would play too long in any bar of a unit, with
+// one meeting more on a day.
+func (c *calendar) spares(d *day, u *unit, more ...task) bool {
+	for _, p := range u.passages {
+		for bar := max(p.First-1, 0); bar <= min(p.Last+1, c.bars-1); bar++ {
+			for hand := score.Right; hand <= score.Left; hand++ {
+				minutes := 0
+				for _, t := range slices.Concat(d.tasks, more) {
+					if t.strains(bar, hand, c.bars) {
+						minutes += t.minutes
+					}
+				}
+				if minutes > mostOnBar {
+					return false
+				}
+			}
+		}
+	}
+	return true
+}
+
+// strains tells whether a task is about a hand in a bar.
+func (t task) strains(bar int, hand score.Hand, bars int) bool {
+	return t.unit != nil && t.hand() != 1-hand && slices.ContainsFunc(t.passages(bars), func(p Passage) bool { return p.First <= bar && bar <= p.Last })
+}
+
 // order is the order of the day. New places come first, while one is fresh, and
 // a second time after the others; then parts of the piece, then a run.
 func (c *calendar) order(tasks []task) []task {
@@ -116,7 +149,7 @@ func (c *calendar) order(tasks []task) []task {
 	slices.SortStableFunc(first, byStage)
 	slices.SortStableFunc(second, byStage)
 	slices.SortStableFunc(rest, byStage)
-	if len(first) == 1 && len(second) == 1 && len(rest) > 0 {
+	if len(first) == 1 && len(second) == 1 && len(rest) > 0 && rest[0].stage == Section {
 		first, rest = append(first, rest[0]), rest[1:]
 	}
 	return withBreaks(slices.Concat(first, second, rest))

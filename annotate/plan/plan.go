@@ -11,7 +11,8 @@
 //   - Its tempo rises in even steps, from the comfortable one to the one asked for.
 //   - On one day what is at the same stage goes from the end of the piece towards
 //     the beginning. A new place comes twice a day, with others in between: no
-//     visit is longer than five minutes, so no place has more than ten a day.
+//     visit is longer than five minutes, so no place has more than ten a day; and
+//     no hand has more than ten a day of hard places in any one bar.
 //   - After at most 30 minutes of playing comes a break, within the day's minutes.
 //   - No new place begins so late that it could not be met again after 3 days.
 //   - Once every hard place has begun, the time left goes to the rest of the
@@ -157,7 +158,7 @@ func Make(r *detect.Report, o Options) (*Plan, error) {
 	if len(r.Score.Bars) == 0 {
 		return p, nil
 	}
-	c := newCalendar(o)
+	c := newCalendar(len(r.Score.Bars), o)
 	units, learnt := units(r, o)
 	c.schedule(units)
 	rest := newRest(r, o, units)

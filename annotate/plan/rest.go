@@ -180,20 +180,26 @@ func (c *calendar) add(d *day, p *part, stage Stage) bool {
 
 // lengthen makes the visits of a day longer, the shortest first, while there is room.
 func (c *calendar) lengthen(d *day) {
+	full := make([]bool, len(d.tasks)) // the visits that are as long as they may be
 	for {
 		shortest := -1
 		for i, t := range d.tasks {
-			if t.unit != nil && !t.brief() && t.minutes < mostVisit && (shortest < 0 || t.minutes < d.tasks[shortest].minutes) {
+			if t.unit != nil && !full[i] && !t.brief() && t.minutes < mostVisit && (shortest < 0 || t.minutes < d.tasks[shortest].minutes) {
 				shortest = i
 			}
 		}
 		if shortest < 0 {
 			return
 		}
-		d.tasks[shortest].minutes++
+		t := &d.tasks[shortest]
+		t.minutes++
 		if !c.fits(d) {
-			d.tasks[shortest].minutes--
+			t.minutes--
 			return
+		}
+		if !c.spares(d, t.unit) {
+			t.minutes--
+			full[shortest] = true
 		}
 	}
 }

@@ -7,7 +7,7 @@ const soonest = 3
 
 // schedule goes through the days and begins on each what there is room for: on
 // this day and on all days of its later meetings. What is under way goes before
-// what is new, and no family begins before a harder one.
+// what is new. No family begins before a harder one that there are minutes for.
 func (c *calendar) schedule(units []*unit) {
 	last := c.lastToBegin()
 	for _, d := range c.days {
@@ -19,10 +19,10 @@ func (c *calendar) schedule(units []*unit) {
 		full := d.number > last
 		for _, u := range units {
 			switch {
-			case u.met > 0:
-			case u.leader == nil:
-				full = full || !c.begin(u, d)
-			case d.number <= last && u.ready(d.number):
+			case u.met > 0 || len(u.days) > 0:
+			case u.leader == nil && !full:
+				full = c.begin(u, d) == noMinutes
+			case u.leader != nil && d.number <= last && u.ready(d.number):
 				c.begin(u, d)
 			}
 		}
@@ -46,23 +46,32 @@ func (c *calendar) lastToBegin() int {
 	return c.last
 }
 
+// obstacle is why a unit does not begin on a day.
+type obstacle uint8
+
+const (
+	nothing   obstacle = iota
+	noMinutes          // on this day or that of a later meeting
+	worn               // others have taken what a hand may play in its bars
+)
+
 // begin has the unit's next meeting on a day, if it has not begun and there is
-// room for it and its later ones. It tells whether it has begun.
-func (c *calendar) begin(u *unit, first *day) bool {
+// room for it and its later ones.
+func (c *calendar) begin(u *unit, first *day) obstacle {
 	if len(u.days) > 0 {
-		return true
+		return nothing
 	}
 	u.days = c.meetings(u, first.number)
-	if !c.room(u) {
+	if o := c.obstacle(u); o != nothing {
 		u.days = nil
-		return false
+		return o
 	}
 	for i, n := range u.days {
 		if d := c.at(n); d != nil {
 			d.tasks = append(d.tasks, u.tasks(i, c.options.Minutes)...)
 		}
 	}
-	return true
+	return nothing
 }
 
 // meetings are the days of a unit's meetings to come where the first is on a
@@ -75,14 +84,20 @@ func (c *calendar) meetings(u *unit, first int) []int {
 	return slices.Compact(days)
 }
 
-// room tells whether all meetings of a unit fit, as far as the plan goes.
-func (c *calendar) room(u *unit) bool {
+// obstacle is what is in the way of a unit's meetings, as far as the plan goes.
+func (c *calendar) obstacle(u *unit) obstacle {
+	found := nothing
 	for i, n := range u.days {
-		if d := c.at(n); d != nil && !c.fits(d, u.tasks(i, c.options.Minutes)...) {
-			return false
+		d, tasks := c.at(n), u.tasks(i, c.options.Minutes)
+		switch {
+		case d == nil:
+		case !c.fits(d, tasks...):
+			return noMinutes
+		case !c.spares(d, u, tasks...):
+			found = worn
 		}
 	}
-	return true
+	return found
 }
 
 // lastBegun is the day on which the last family begins.

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"hardbars/annotate/practice"
@@ -26,7 +27,7 @@ func (p *Plan) what(t task) string {
 func (t task) does(s *score.Score) string {
 	switch hands := t.hands(s); {
 	case t.stage == Context:
-		return "with the bar before and after"
+		return t.unit.surroundings(len(s.Bars))
 	case hands == "apart":
 		return "each hand alone"
 	case t.stage == Together && hands == score.Both.String():
@@ -36,6 +37,21 @@ func (t task) does(s *score.Score) string {
 	default:
 		return hands + " hand alone"
 	}
+}
+
+// surroundings are the bars that a unit is practised with in context.
+func (u *unit) surroundings(bars int) string {
+	before := slices.ContainsFunc(u.passages, func(p Passage) bool { return p.First > 0 })
+	after := slices.ContainsFunc(u.passages, func(p Passage) bool { return p.Last < bars-1 })
+	switch {
+	case before && after:
+		return "with the bar before and after"
+	case before:
+		return "with the bar before"
+	case after:
+		return "with the bar after"
+	}
+	return "in one go"
 }
 
 // how tells more where there is more to tell: how to begin, and how to know
@@ -157,7 +173,7 @@ func shortOf(units []*unit) int {
 // and come again after some days.
 func enough(r *detect.Report, o Options) string {
 	o.End = dateAfter(o.Start, mostDays-1)
-	c := newCalendar(o)
+	c := newCalendar(len(r.Score.Bars), o)
 	units, _ := units(r, o)
 	c.schedule(units)
 	if shortOf(units) > 0 {
