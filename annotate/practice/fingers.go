@@ -78,7 +78,7 @@ func (p *place) ornament(d detect.OrnamentDetail) lesson {
 	l := lesson{both: true, proof: "the beat as steady as without the ornament"}
 	without := "Leave the ornament out: the main notes in time"
 	if p.otherPlays() {
-		without += ", with the other hand"
+		without += ", alone and then with the other hand"
 	}
 	l.steps = []string{without + ".", ornamentAlone(d)}
 	if d.OtherHand > 0 {
