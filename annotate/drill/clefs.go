@@ -14,57 +14,59 @@ var (
 	bass   = clef{"F", 4, 18, 26}
 )
 
-// ledger is how many ledger lines the notes of a staff need in all when they
-// are printed so many octaves below their sound.
-func (c clef) ledger(voices [][]sign, octaves int) (lines int) {
+// ledger is how many ledger lines the notes of a staff need, in all and at most,
+// when they are printed so many octaves below their sound.
+func (c clef) ledger(voices [][]sign, octaves int) (all, most int) {
 	for _, v := range voices {
 		for _, s := range v {
 			for _, t := range s.tones {
 				at := t.pitch.Staff() - 7*octaves
-				lines += max(0, c.bottom-at, at-c.top) / 2
+				lines := max(0, c.bottom-at, at-c.top) / 2
+				all, most = all+lines, max(most, lines)
 			}
 		}
 	}
-	return lines
+	return all, most
 }
 
-// spared is how many ledger lines a note a change must spare to be worth it.
-// Common practice.
-const spared = 2
-
-// worth tells whether a change spares enough ledger lines.
-func worth(voices [][]sign, before, after int) bool {
-	tones := 0
-	for _, v := range voices {
-		for _, s := range v {
-			tones += len(s.tones)
-		}
-	}
-	return tones > 0 && before-after >= spared*tones
-}
+// mostLedger is how many ledger lines are read without trouble. Common practice.
+const mostLedger = 3
 
 // next is the clef for a bar of one staff after this one. It changes where that
-// is worth it, and comes home as soon as home is no worse.
+// spares two ledger lines a note, and comes home as soon as home is no worse.
 func (c clef) next(hand score.Hand, voices [][]sign) clef {
 	home, away := treble, bass
 	if hand == score.Left {
 		home, away = away, home
 	}
-	atHome, abroad := home.ledger(voices, 0), away.ledger(voices, 0)
-	switch {
-	case worth(voices, atHome, abroad):
+	atHome, _ := home.ledger(voices, 0)
+	abroad, _ := away.ledger(voices, 0)
+	switch tones := countTones(voices); {
+	case tones == 0:
+		return c
+	case atHome-abroad >= 2*tones:
 		return away
-	case atHome <= abroad && len(voices) > 0:
+	case atHome <= abroad:
 		return home
 	}
 	return c
 }
 
+func countTones(voices [][]sign) (n int) {
+	for _, v := range voices {
+		for _, s := range v {
+			n += len(s.tones)
+		}
+	}
+	return n
+}
+
 // octaves is 1 where the notes of a bar are better printed an octave below
 // their sound, −1 where they are above it, and 0 otherwise.
 func (c clef) octaves(voices [][]sign) int {
+	all, most := c.ledger(voices, 0)
 	for _, n := range []int{1, -1} {
-		if worth(voices, c.ledger(voices, 0), c.ledger(voices, n)) {
+		if fewer, highest := c.ledger(voices, n); most > mostLedger && fewer < all && highest < most {
 			return n
 		}
 	}

@@ -1,6 +1,7 @@
 package drill
 
 import (
+	"slices"
 	"strings"
 
 	"hardbars/detect"
@@ -11,7 +12,7 @@ import (
 // evenly, half a beat or a third of one to each note.
 func (g *passage) ornament(d detect.OrnamentDetail) []exercise {
 	var all []exercise
-	if plain, changed := withoutOrnaments(g.bars(g.first, g.last, everything)); changed {
+	if plain, changed := g.plain(g.bars(g.first, g.last, everything)); changed {
 		all = append(all, exercise{title: "Without the ornament, in time", pace: g.start, bars: plain})
 	}
 	bar := &g.Score.Bars[g.Score.BarAt(g.o.From)]
@@ -34,27 +35,32 @@ func (g *passage) ornament(d detect.OrnamentDetail) []exercise {
 	return append(all, exercise{title: "The ornament written out, evenly", pace: g.start, bars: lay(time, bar.Key, strikes)})
 }
 
-// withoutOrnaments leaves out grace notes and the signs that stand for more
-// notes than one.
-func withoutOrnaments(bars []bar) (plain []bar, changed bool) {
+// plain leaves out the grace notes of the hot spot and the signs over its notes
+// that stand for more notes than one; changed is false where there are none.
+func (g *passage) plain(bars []bar) (plain []bar, changed bool) {
+	ours := map[*score.Note]bool{}
+	for n := range g.involved {
+		ours[&g.Score.Notes[n]] = true
+	}
 	for _, b := range bars {
-		for _, voices := range b.hands {
-			for _, v := range voices {
-				for i := range v {
-					changed = v[i].plain() || changed
-				}
+		for _, v := range slices.Concat(b.hands[score.Right], b.hands[score.Left]) {
+			for i := range v {
+				changed = v[i].simplify(ours) || changed
 			}
 		}
 	}
 	return bars, changed
 }
 
-// plain takes the ornaments away; false where there are none.
-func (s *sound) plain() (changed bool) {
-	changed = len(s.grace) > 0
-	s.grace = nil
+// simplify takes the ornaments of some notes away.
+func (s *sound) simplify(of map[*score.Note]bool) (changed bool) {
+	grace := slices.DeleteFunc(slices.Clone(s.grace), func(tones []tone) bool {
+		return slices.ContainsFunc(tones, func(t tone) bool { return of[t.note] })
+	})
+	changed = len(grace) < len(s.grace)
+	s.grace = grace
 	for i, t := range s.tones {
-		if t.note == nil || len(t.note.Ornaments) == 0 && t.note.Tremolo == 0 {
+		if !of[t.note] || len(t.note.Ornaments) == 0 && t.note.Tremolo == 0 {
 			continue
 		}
 		main := *t.note
