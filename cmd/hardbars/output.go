@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -142,11 +141,4 @@ func outputName(input, dir, suffix string) string {
 		dir = filepath.Dir(input)
 	}
 	return filepath.Join(dir, base+suffix)
-}
-
-// buffered runs write into memory, so that what it wrote can be sealed.
-func buffered(write func(io.Writer) error) ([]byte, error) {
-	var b bytes.Buffer
-	err := write(&b)
-	return b.Bytes(), err
 }

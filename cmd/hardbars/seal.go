@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/binary"
 	"encoding/hex"
+	"hash"
 	"io"
 )
 
@@ -32,29 +33,42 @@ const icsClosing = "END:VEVENT\r\nEND:VCALENDAR\r\n"
 
 func (f sealForm) size() int { return len(f.begin) + 2*sha256.Size + len(f.end) }
 
-func (f sealForm) text(body []byte) string {
-	sum := sha256.Sum256(body)
-	return f.begin + hex.EncodeToString(sum[:]) + f.end
-}
+func (f sealForm) text(sum []byte) string { return f.begin + hex.EncodeToString(sum) + f.end }
 
 // writer makes a write function seal what it writes.
 func (f sealForm) writer(write func(io.Writer) error) func(io.Writer) error {
 	return func(w io.Writer) error {
-		body, err := buffered(write)
-		if err != nil {
+		body := &sealing{w: w, sum: sha256.New(), keep: max(commentLength, len(f.closing))}
+		if err := write(body); err != nil {
 			return err
 		}
-		body = bytes.TrimSuffix(body, []byte(f.closing))
-		seal := f.text(body)
+		last := bytes.TrimSuffix(body.last, []byte(f.closing))
+		body.sum.Write(last)
+		seal := f.text(body.sum.Sum(nil))
 		if f.inZip {
-			setCommentLength(body, len(seal))
+			setCommentLength(last, len(seal))
 		}
-		if _, err := w.Write(body); err != nil {
-			return err
-		}
-		_, err = io.WriteString(w, seal)
+		_, err := w.Write(append(last, seal...))
 		return err
 	}
+}
+
+// sealing writes what it is given and takes its digest, all but the last bytes,
+// which the seal may change.
+type sealing struct {
+	w    io.Writer
+	sum  hash.Hash
+	keep int // how many bytes are the last
+	last []byte
+}
+
+func (s *sealing) Write(p []byte) (int, error) {
+	s.last = append(s.last, p...)
+	done := max(0, len(s.last)-s.keep)
+	s.sum.Write(s.last[:done])
+	_, err := s.w.Write(s.last[:done])
+	s.last = append(s.last[:0], s.last[done:]...)
+	return len(p), err
 }
 
 // sealed tells whether data is just as hardbars wrote it.
@@ -74,12 +88,16 @@ func sealed(data []byte) bool {
 			body = whole
 			setCommentLength(body, 0)
 		}
-		return f.text(body) == string(data[cut:])
+		sum := sha256.Sum256(body)
+		return f.text(sum[:]) == string(data[cut:])
 	}
 	return false
 }
 
-// setCommentLength sets the last field of a ZIP archive without a comment.
+// commentLength is how many bytes the last field of a ZIP archive without a
+// comment has, which gives the length of the comment.
+const commentLength = 2
+
 func setCommentLength(archive []byte, n int) {
-	binary.LittleEndian.PutUint16(archive[len(archive)-2:], uint16(n))
+	binary.LittleEndian.PutUint16(archive[len(archive)-commentLength:], uint16(n))
 }

@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"io"
 	"testing"
+	"testing/iotest"
 )
 
 // TestSeal: a file is known as just written until any byte of it changes.
@@ -31,6 +32,14 @@ func TestSeal(t *testing.T) {
 			data := out.Bytes()
 			if !sealed(data) {
 				t.Fatal("a file just written is not known as such")
+			}
+			var piecemeal bytes.Buffer
+			inPieces := f.form.writer(func(w io.Writer) error {
+				_, err := io.CopyBuffer(w, iotest.OneByteReader(bytes.NewReader(f.body)), make([]byte, 1))
+				return err
+			})
+			if err := inPieces(&piecemeal); err != nil || !bytes.Equal(piecemeal.Bytes(), data) {
+				t.Errorf("written byte by byte the file is another: %q, %v", piecemeal.Bytes(), err)
 			}
 			for i := range data {
 				changed := bytes.Clone(data)
