@@ -9,7 +9,12 @@
 // line in All.
 package detect
 
-import "hardbars/score"
+import (
+	"fmt"
+	"sync"
+
+	"hardbars/score"
+)
 
 // Kind names a kind of hard place, as in JSON and flags: "cross-rhythm".
 type Kind string
@@ -136,15 +141,47 @@ type Report struct {
 // DefaultPlayer. A score in which nothing is hard gives a report without spots.
 func Analyze(s *score.Score, p Player) *Report {
 	p = p.orDefault()
-	pass := &Pass{Score: s, Player: p, Clock: newClock(s, p.Tempo), Events: events(s)}
-	for _, d := range All {
-		pass.kind = d.Kind
-		d.Run(pass)
-	}
+	pass := newPass(s, p)
+	pass.run()
 	r := &Report{Score: s, Player: p, Clock: pass.Clock, BarDemand: barDemand(s, pass.found), pass: pass}
 	r.Spots = hotSpots(s, pass.Clock, pass.found)
 	r.group()
 	return r
+}
+
+// newPass lays out what the detectors look at.
+func newPass(s *score.Score, p Player) *Pass {
+	pass := &Pass{Score: s, Player: p, Clock: newClock(s, p.Tempo), Events: events(s)}
+	for _, hand := range []score.Hand{score.Right, score.Left} {
+		pass.strokes(hand)
+		pass.attacks(hand)
+	}
+	pass.firstSounding(score.Rat{})
+	return pass
+}
+
+// run lets the detectors look at the piece side by side, each with a pass of
+// its own, and takes in what they find in the order of All. A panic in one of
+// them comes to the caller.
+func (p *Pass) run() {
+	passes := make([]Pass, len(All))
+	faults := make([]any, len(All))
+	var running sync.WaitGroup
+	for i, d := range All {
+		passes[i] = *p
+		passes[i].kind = d.Kind
+		running.Go(func() {
+			defer func() { faults[i] = recover() }()
+			d.Run(&passes[i])
+		})
+	}
+	running.Wait()
+	for i, d := range All {
+		if faults[i] != nil {
+			panic(fmt.Sprintf("%s: %v", d.Kind, faults[i]))
+		}
+		p.found = append(p.found, passes[i].found...)
+	}
 }
 
 // bars are the first and last bar of an occurrence, indices into Score.Bars.

@@ -704,10 +704,15 @@ func plainOctaves(p *plain) []string {
 	return found
 }
 
+// plainNames names each key once.
 func plainNames(notes []plainNote) []string {
 	var names []string
+	named := map[int]bool{}
 	for _, n := range notes {
-		names = append(names, n.name)
+		if !named[n.key] {
+			names = append(names, n.name)
+		}
+		named[n.key] = true
 	}
 	return names
 }

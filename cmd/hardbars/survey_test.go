@@ -61,7 +61,7 @@ func TestSurveyFault(t *testing.T) {
 	}})
 	defer func() { detect.All = detect.All[:len(detect.All)-1] }()
 	rows, failures := survey(&cobra.Command{}, []string{"../../testdata/leap.musicxml", "../../testdata/lantern-barcarolle.musicxml"}, detect.DefaultPlayer())
-	if len(rows) != 1 || len(failures) != 1 || !strings.Contains(failures[0].Error(), "leap.musicxml: a fault in hardbars: out of tune") {
+	if len(rows) != 1 || len(failures) != 1 || !strings.Contains(failures[0].Error(), "leap.musicxml: a fault in hardbars: broken: out of tune") {
 		t.Errorf("%d rows and failures %v, want one of each", len(rows), failures)
 	}
 }
