@@ -15,8 +15,8 @@
 //     no hand has more than ten a day of hard places in any one bar.
 //   - After at most 30 minutes of playing comes a break, within the day's minutes.
 //   - No new place begins so late that it could not be met again after 3 days.
-//   - Once every hard place has begun, the time left goes to the rest of the
-//     piece, in parts from the beginning, and then to whole runs, one a day.
+//   - Once every family has begun that has room, the time left goes to the rest
+//     of the piece, in parts from the beginning, and then to whole runs, one a day.
 //   - What has no room is named, never dropped in silence.
 //
 // Spreading practice over days and switching between places are well supported

@@ -96,6 +96,19 @@ func TestEasing(t *testing.T) {
 	}
 }
 
+// A piece too long for a run without a break has none: 300 bars take 20 minutes
+// at quarter = 60 and 27 at three quarters of that, at quarter = 30 twice as long.
+func TestLongRun(t *testing.T) {
+	for qpm, why := range map[float64]string{60: "", 30: "after 30 a break is due"} {
+		o := usual(8)
+		o.Minutes = 120
+		p := makePlan(t, reportWith(piece(300, fourFour, qpm)), o)
+		if words := strings.Join(p.LeftOutWords(), " "); (why == "") != (words == "") || !strings.Contains(words, why) {
+			t.Errorf("at %g: left out %q, want %q", qpm, words, why)
+		}
+	}
+}
+
 func TestRestDays(t *testing.T) {
 	for days, want := range map[int]string{
 		7: "no day of rest",

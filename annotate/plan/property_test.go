@@ -124,7 +124,7 @@ func checkBreaks(t *testing.T, p *Plan) {
 		for i, it := range d.Items {
 			switch last := i == len(d.Items)-1; {
 			case it.Stage != Break:
-				if playing += it.Minutes; playing > 30 && it.Minutes < 30 {
+				if playing += it.Minutes; playing > 30 {
 					t.Errorf("%s: %d minutes without a break", d.Date, playing)
 				}
 			case playing == 0 || last:

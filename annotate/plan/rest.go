@@ -170,7 +170,7 @@ func (c *calendar) addRest(d *day, rest *rest) {
 // add adds a part to a day where there is room.
 func (c *calendar) add(d *day, p *part, stage Stage) bool {
 	t := task{minutes: p.minutes, stage: stage, part: p, step: p.played}
-	if !c.fits(d, t) {
+	if p.minutes > mostPlaying || !c.fits(d, t) {
 		return false
 	}
 	d.tasks = append(d.tasks, t)
@@ -218,6 +218,8 @@ func (rest *rest) leftOut(minutes int) []LeftOut {
 	}
 	switch run := rest.run; {
 	case run.played > 0:
+	case run.minutes > mostPlaying:
+		all = append(all, LeftOut{nil, []Passage{run.Passage}, fmt.Sprintf("A whole run takes %d minutes at first, and after %d a break is due.", run.minutes, mostPlaying)})
 	case run.minutes > minutes:
 		all = append(all, LeftOut{nil, []Passage{run.Passage}, fmt.Sprintf("A whole run takes %d minutes at first, and a day has %d.", run.minutes, minutes)})
 	default:
