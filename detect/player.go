@@ -259,7 +259,7 @@ func ParseTempo(text string) (TempoChoice, error) {
 }
 
 // noteSigns are the note values that a metronome mark in a text font has signs for.
-var noteSigns = strings.NewReplacer("♩", "quarter", "♪", "eighth")
+var noteSigns = strings.NewReplacer("-", " ", "♩", "quarter", "♪", "eighth")
 
 // parseUnit reads "half", "dotted half", "half." or "♩.".
 func parseUnit(text string) (score.Rat, bool) {

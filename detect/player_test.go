@@ -31,6 +31,7 @@ func TestParseTempo(t *testing.T) {
 		"eighth=120":        {QPM: 60},
 		"half=60":           {QPM: 120},
 		"dotted quarter=40": {QPM: 60},
+		"dotted-quarter=40": {QPM: 60},
 		"quarter.=40":       {QPM: 60},
 		"♩ = 66":            {QPM: 66},
 		"♪=120":             {QPM: 60},
