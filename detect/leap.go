@@ -125,8 +125,12 @@ var (
 
 // offPosition measures a leap from the key of the hand's position that is
 // nearest to the landing, last struck when that one was; before are the strokes
-// up to the leap. ok is false where that leaves no leap.
+// up to the leap. ok is false where that leaves no leap. A grace note is left as
+// soon as it is struck, and a leap from one stays as it is.
 func (p *Pass) offPosition(l leap, before []stroke) (off leap, ok bool) {
+	if l.from.at == l.to.at {
+		return l, true
+	}
 	up := l.semitones(true) > 0
 	position := p.position(l.hand, before)
 	nearest, after := l, l.to.after

@@ -125,6 +125,7 @@ func TestLeapsFromAPosition(t *testing.T) {
 		{"in eighth notes the hand has gone on", "D#3:1/2 B3:1/2 G#3:1/2 B3:1/2 D#2:2", "left B3>D#2 -20"},
 		{"broken octaves that go down by step", "C4:1/4 C5:1/4 B3:1/4 B4:1/4 A3:1/4 A4:1/4 r:5/2", ""},
 		{"broken octaves that go down by a third and a fourth", "C4:1/4 C5:1/4 A3:1/4 A4:1/4 E3:1/4 E4:1/4 r:5/2", "left C4>A3 -3, left A3>E3 -5"},
+		{"from a grace note after a quick figure", "F3:1/4 E3:1/4 D3:1/4 E3:1/4 gE3 G4:3", "left E3>G4 +15"},
 		{"slow broken octaves", "C4:1/2 C5:1/2 A3:1/2 A4:1/2 r:2", "left C5>A3 -15"},
 		{"too few notes", "G#3:1/4 B3:1/4 D#2:7/2", "left B3>D#2 -20"},
 		{"after a rest", "D#3:1/4 B3:1/4 r:1/4 B3:1/4 D#2:3", "left B3>D#2 -20"},

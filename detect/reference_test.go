@@ -598,7 +598,7 @@ func plainLeaps(p *plain) []string {
 			}
 			place, up := from.place, b.key > a.key
 			way := plainWay(a, b)
-			for j := plainPosition(hand, strokes[:i]); j < i; j++ {
+			for j := plainPosition(hand, strokes[:i]); j < i && from.place < to.place; j++ {
 				n, m := strokes[j].notes[0], to.notes[0]
 				if up {
 					n, m = strokes[j].notes[len(strokes[j].notes)-1], to.notes[len(to.notes)-1]
