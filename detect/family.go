@@ -118,19 +118,47 @@ type kinship struct {
 	spots  []Spot
 	motifs []motif       // of each spot, nil where not yet laid out
 	bars   [3]*form.Bars // by score.Hand, nil where not yet read
+	twins  []int         // for each spot, the first that no comparison tells from it
 }
 
 func newKinship(s *score.Score, spots []Spot) *kinship {
-	return &kinship{score: s, spots: spots, motifs: make([]motif, len(spots))}
+	k := &kinship{score: s, spots: spots, motifs: make([]motif, len(spots)), twins: make([]int, len(spots))}
+	known := map[string]int{}
+	for i := range spots {
+		text := k.text(i)
+		if _, ok := known[text]; !ok {
+			known[text] = i
+		}
+		k.twins[i] = known[text]
+	}
+	return k
+}
+
+// text is all of a spot that the comparisons look at.
+func (k *kinship) text(i int) string {
+	sp := &k.spots[i]
+	var b strings.Builder
+	fmt.Fprintln(&b, sp.Kind, sp.Hand, sp.Occurrences[sp.Hardest].Shape)
+	for bar := sp.FirstBar; bar <= sp.LastBar; bar++ {
+		fmt.Fprintln(&b, "bar", k.barsOf(sp.Hand).Number(bar))
+	}
+	b.WriteString(k.motif(i).String())
+	return b.String()
 }
 
 // families returns, for each spot, the first of its family: what is akin to
-// one of a family belongs to it.
+// one of a family belongs to it. Twins are compared with others only once: a
+// very long score is much the same again and again.
 func (k *kinship) families() []int {
 	first := make([]int, len(k.spots))
-	for i := range first {
+	var compared []int
+	for i, twin := range k.twins {
 		first[i] = i
-		for j := range i {
+		if twin < i {
+			first[i] = first[twin]
+			continue
+		}
+		for _, j := range compared {
 			if a, b := first[i], first[j]; a != b && k.akin(j, i) {
 				for n := range first[:i+1] {
 					if first[n] == max(a, b) {
@@ -139,6 +167,7 @@ func (k *kinship) families() []int {
 				}
 			}
 		}
+		compared = append(compared, i)
 	}
 	return first
 }
@@ -184,15 +213,20 @@ func (k *kinship) motif(i int) motif {
 	return k.motifs[i]
 }
 
+// barsOf reads what a hand plays in the bars of the score.
+func (k *kinship) barsOf(h score.Hand) *form.Bars {
+	if k.bars[h] == nil {
+		k.bars[h] = form.NewBars(k.score, h)
+	}
+	return k.bars[h]
+}
+
 // sameBars returns the bar of spot i that the first bar of spot j is the same
 // as, if all bars of j are the same in the hand concerned as some of i; -1
 // otherwise.
 func (k *kinship) sameBars(i, j int) int {
 	in, of := &k.spots[i], &k.spots[j]
-	if k.bars[in.Hand] == nil {
-		k.bars[in.Hand] = form.NewBars(k.score, in.Hand)
-	}
-	bars := k.bars[in.Hand]
+	bars := k.barsOf(in.Hand)
 	for first := in.FirstBar; first+of.LastBar-of.FirstBar <= in.LastBar; first++ {
 		same, empty := true, true
 		for bar := of.FirstBar; same && bar <= of.LastBar; bar++ {
@@ -214,10 +248,12 @@ func (k *kinship) learnFirst(spots []int) int {
 		hardest = max(hardest, round3(k.spots[i].Demand))
 	}
 	first, most := -1, -1
+	tried := map[int]bool{} // by twin: a later one holds as many
 	for _, i := range spots {
-		if round3(k.spots[i].Demand) < hardest {
+		if round3(k.spots[i].Demand) < hardest || tried[k.twins[i]] {
 			continue
 		}
+		tried[k.twins[i]] = true
 		held := 0
 		for _, j := range spots {
 			if k.sameBars(i, j) >= 0 || k.motif(i).holds(k.motif(j)) {

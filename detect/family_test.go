@@ -195,3 +195,30 @@ func TestMotifFind(t *testing.T) {
 		t.Error("nothing is found, or something in nothing")
 	}
 }
+
+// What twins spare is comparing, nothing else.
+func TestTwinsChangeNoFamily(t *testing.T) {
+	pair := func(a, b string) string { return strings.Repeat(a+" | "+b+" | r:4 | r:4 | ", 3) + a + " | " + b }
+	s := scoretest.Piece{
+		QPM: 90,
+		Right: []string{pair("C5+E5:1/2 D5+F5:1/2 E5+G5:1/2 F5+A5:1/2 r:2", "r:4") + " | r:4 | r:4 | " +
+			pair("D5+F5:1/2 E5+G5:1/2 F5+A5:1/2 G5+B5:1/2 r:2", "r:4")},
+		Left: []string{strings.Repeat("C2:1 C4:1 D2:1 D4:1 | C2:1 G4:1 C2:1 G4:1 | r:4 | r:4 | ", 7) + "C2:4"},
+	}.Score(t)
+	spots := Analyze(s, DefaultPlayer()).Spots
+	k := newKinship(s, spots)
+	with := k.families()
+	twins := 0
+	for i := range k.twins {
+		if k.twins[i] != i {
+			twins++
+		}
+		k.twins[i] = i
+	}
+	if without := k.families(); !slices.Equal(with, without) {
+		t.Errorf("families %v with twins, %v without", with, without)
+	}
+	if twins < 6 {
+		t.Errorf("%d of %d spots have an earlier twin: too few to tell anything", twins, len(spots))
+	}
+}

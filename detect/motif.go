@@ -1,8 +1,10 @@
 package detect
 
 import (
+	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 
 	"hardbars/score"
 )
@@ -100,6 +102,15 @@ func (f motif) begins(g motif, same sameness) bool {
 		}
 	}
 	return true
+}
+
+// String is equal for motifs that no comparison tells apart.
+func (f motif) String() string {
+	var b strings.Builder
+	for _, a := range f {
+		fmt.Fprintln(&b, a.after, a.hands, a.grace, a.semitones, a.steps, a.chord, a.spelling)
+	}
+	return b.String()
 }
 
 // is tells whether two motifs are the same as a whole.

@@ -71,6 +71,9 @@ func NewBars(s *score.Score, hand score.Hand) *Bars {
 	return b
 }
 
+// Number is one number for all bars that are the same in every note.
+func (b *Bars) Number(x int) int { return b.same[x] }
+
 // Same tells whether two bars are the same in every note.
 func (b *Bars) Same(x, y int) bool { return b.same[x] == b.same[y] }
 
