@@ -3,8 +3,8 @@ package main
 import (
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
-	"text/tabwriter"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -110,8 +110,7 @@ func printPlaces(w io.Writer, p *progress.Progress) {
 	if len(p.Places) == 0 {
 		return
 	}
-	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(table, "#\tbars\thand\tdays\tbest clean\t\tcurve\tagain")
+	table := [][]string{{"#", "bars", "hand", "days", "best clean", "", "curve", "again"}}
 	for i := range p.Places {
 		place := &p.Places[i]
 		best, share := bestToTarget(p, place)
@@ -119,10 +118,10 @@ func printPlaces(w io.Writer, p *progress.Progress) {
 		if next, ok := p.Next(place); ok {
 			again = next.Format("2 Jan")
 		}
-		fmt.Fprintf(table, "%s\t%s\t%s\t%d\t%s\t%s\t%s\t%s\n", place.Spot.ID, p.Report.Bars(place.Spot), place.Spot.Hand,
-			len(place.Days), best, share, p.Curve(place, curveWidth), again)
+		table = append(table, []string{place.Spot.ID, p.Report.Bars(place.Spot), place.Spot.Hand.String(),
+			strconv.Itoa(len(place.Days)), best, share, p.Curve(place, curveWidth), again})
 	}
-	table.Flush()
+	printTable(w, table)
 	fmt.Fprintln(w, wrap("The curve has a step for each day: ▁ half of the tempo to reach or less, █ all of it, · no tempo.", width, ""))
 	fmt.Fprintln(w)
 }

@@ -27,7 +27,7 @@ func printSpot(w io.Writer, in string, r *detect.Report, s *detect.Spot, said *r
 	printHeading(w, in, r)
 	how := practice.For(r, s)
 	fmt.Fprintln(w, wrap(fmt.Sprintf("%s. %s, %s: %s (%s)", s.ID, barsWords(r, s), s.Hand.Name(), s.Label, s.Kind), width, ""))
-	fmt.Fprintln(w, wrap(fmt.Sprintf("demand %.2f, %s", s.Demand, paceWords(r, s)), width, ""))
+	fmt.Fprintln(w, wrap(fmt.Sprintf("demand %.2f, %s", s.Demand, paceStep(r, s)), width, ""))
 	fmt.Fprintln(w, wrap(s.Why, width, ""))
 	printList(w, "Remarks:", said.Said(s.FirstBar, s.LastBar, s.Hand))
 	fmt.Fprintf(w, "\nHow to practise it (%s):\n", how.Hands)

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"text/tabwriter"
 
 	"github.com/spf13/cobra"
 
@@ -85,7 +84,8 @@ func spotsCommand() *cobra.Command {
 		Short: "List the hot spots: where, what and why",
 		Long: `Lists the hot spots of a score, the one to practise first at the top. Demand
 is what the place asks for, divided by what you do in comfort: over 1 is past
-comfort. The tempi are the one that is comfortable and the one to reach. What
+comfort. The tempi are the one that is comfortable and the one to reach; one
+alone is both. Places of one family are the same problem again. What
 is well inside your comfort is left out, unless you ask for --all. With --spot
 you get one place whole: what is hard about it, and how to practise it.`,
 		Example: `  hardbars spots waltz.musicxml
@@ -161,13 +161,12 @@ func printSpots(w io.Writer, in string, r *detect.Report) {
 		printLeftOut(w, r)
 		return
 	}
-	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(table, "#\tbars\thand\tkind\tdemand\ttempo\tfamily")
+	table := [][]string{{"#", "bars", "hand", "kind", "demand", "family", "tempo"}}
 	for i := range r.Spots {
 		s := &r.Spots[i]
-		fmt.Fprintf(table, "%s\t%s\t%s\t%s\t%.2f\t%s\t%s\n", s.ID, r.Bars(s), s.Hand, s.Kind, s.Demand, paceWords(r, s), s.Family)
+		table = append(table, []string{s.ID, r.Bars(s), s.Hand.String(), string(s.Kind), fmt.Sprintf("%.2f", s.Demand), s.Family, paceStep(r, s)})
 	}
-	table.Flush()
+	printTable(w, table)
 	fmt.Fprintln(w)
 	for i := range r.Spots {
 		s := &r.Spots[i]

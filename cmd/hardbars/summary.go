@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"strings"
-	"text/tabwriter"
 
 	"hardbars/detect"
 	"hardbars/score"
@@ -16,6 +15,10 @@ const width = 80
 // summaryPlaces is how many places a summary names: with the lines around
 // them it fits one screen of 24 lines.
 const summaryPlaces = 8
+
+// longestLabel is how much of what a place is fits a line of the summary, in
+// characters.
+const longestLabel = 22
 
 // caution stands under everything that tells somebody to practise.
 const caution = "Stop at pain, rest often, never force a stretch. Your teacher's or clinician's judgement comes first."
@@ -95,8 +98,8 @@ func printFirst(w io.Writer, r *detect.Report, most int) {
 		fmt.Fprintln(w, "Nothing in this piece is hard for this player at this tempo.")
 		return
 	}
-	fmt.Fprintln(w, "Practise these first:")
-	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(w, "Practise these first, from the tempo that is comfortable to the one to reach:")
+	var table [][]string
 	covered := 0.0
 	for i, family := range r.Families {
 		if i == most {
@@ -108,9 +111,9 @@ func printFirst(w io.Writer, r *detect.Report, most int) {
 		if n := len(family.Relations); n > 0 {
 			again = fmt.Sprintf("%d again", n)
 		}
-		fmt.Fprintf(table, "  %s\t%s\t%s\t%s\t%s\t%s\n", spot.ID, barsWords(r, spot), spot.Hand, spot.Label, paceWords(r, spot), again)
+		table = append(table, []string{"  " + spot.ID, barsWords(r, spot), spot.Hand.String(), short(spot.Label, longestLabel), paceStep(r, spot), again})
 	}
-	table.Flush()
+	printTable(w, table)
 	if rest := len(r.Families) - most; rest > 0 {
 		fmt.Fprintf(w, "  … and %d more on the sheet\n", rest)
 	}
@@ -127,14 +130,15 @@ func barsWords(r *detect.Report, s *detect.Spot) string {
 	return "bars " + r.Bars(s)
 }
 
-// paceWords gives the tempo that is comfortable now and the one to reach.
-func paceWords(r *detect.Report, s *detect.Spot) string {
+// paceStep gives the tempo that is comfortable now and the one to reach, or
+// the one to reach alone where that is comfortable.
+func paceStep(r *detect.Report, s *detect.Spot) string {
 	comfortable, target := r.Paces(s)
 	switch {
 	case s.Comfortable == 0:
 		return "at any tempo"
 	case s.Comfortable >= s.Target:
-		return target.String() + ", comfortable"
+		return target.String()
 	}
 	return fmt.Sprintf("%s → %d", comfortable, target.PerMinute)
 }
