@@ -22,7 +22,8 @@ func (g *passage) rhythms() []exercise {
 			all = append(all, exercise{title: r.title, pace: g.start, bars: bars})
 		}
 	}
-	if strikes, size := groups(run, g.spot.Hand); len(strikes) > 0 {
+	further := g.bars(g.first, min(g.last+1, len(g.Score.Bars)-1), g.only(g.spot.Hand))
+	if strikes, size := groups(run, further, g.spot.Hand); len(strikes) > 0 {
 		first := run[0]
 		all = append(all, exercise{
 			title: fmt.Sprintf("Groups of %d and one over: stop, then on", size),
@@ -126,11 +127,12 @@ func (v voice) equal(unit score.Rat) func(yield func(from, to int) bool) {
 const leastGroup = 3
 
 // groups takes the notes of a hand beat by beat, each followed by the first note
-// of the next as long as a beat, with a pause. The size is that of the first group.
-func groups(bars []bar, hand score.Hand) (strikes []strike, size int) {
+// of the next as long as a beat, with a pause. Further bars begin with the same
+// and hold the note after the last beat. The size is that of the first group.
+func groups(bars, further []bar, hand score.Hand) (strikes []strike, size int) {
 	var at score.Rat
-	beats := beatsOf(bars, hand)
-	for i, beat := range beats {
+	beats := beatsOf(further, hand)
+	for i, beat := range beats[:len(beatsOf(bars, hand))] {
 		if beat.sounding() < leastGroup {
 			continue
 		}
