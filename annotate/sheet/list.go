@@ -12,7 +12,7 @@ import (
 const textIndent = 19.0
 
 // fewest is how many places the list names when none is past the limit.
-const fewest = 5
+const fewest = 3
 
 // list is what the sheet works through, one family an entry, hardest first and
 // those that the teacher added last.

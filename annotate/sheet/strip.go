@@ -13,13 +13,13 @@ const (
 // strip is the whole piece as a chart: one column a bar, as high and as dark
 // as the bar is hard, the hot spots' numbers above and the bar numbers below.
 type strip struct {
-	report  *detect.Report
-	cell    float64 // width of a bar, mm
-	perRow  int     // bars
-	chart   float64 // height of the columns' box, mm; demand 2 and more fills it
-	lanes   int     // most rows of numbers above a row of bars
-	labels  int     // every how many bars a number is printed
-	nowhere []string
+	report *detect.Report
+	cell   float64         // width of a bar, mm
+	perRow int             // bars
+	chart  float64         // height of the columns' box, mm; demand 2 and more fills it
+	lanes  int             // most rows of numbers above a row of bars
+	labels int             // every how many bars a number is printed
+	shown  map[string]bool // the hot spots whose numbers have room in some row, by id
 }
 
 // span is a hot spot, or what of it falls into one row of bars.
@@ -43,7 +43,7 @@ func stripBlock(c canvas, f frame, r *detect.Report, o Options) block {
 
 func newStrip(c canvas, f frame, r *detect.Report, full bool) *strip {
 	n := len(r.Score.Bars)
-	s := &strip{report: r, perRow: rowLength(n), chart: 9, lanes: 4}
+	s := &strip{report: r, perRow: rowLength(n), chart: 9, lanes: 4, shown: map[string]bool{}}
 	if n > 5*s.perRow {
 		s.chart, s.lanes = 7, 2
 	}
@@ -59,11 +59,18 @@ func newStrip(c canvas, f frame, r *detect.Report, full bool) *strip {
 }
 
 // rowLength is in whole phrases of four bars, so that a piece of up to 120
-// bars is three rows at most, and the last row is not a mere scrap.
+// bars is three rows at most, and the last row is not a mere scrap where that
+// can be helped.
 func rowLength(bars int) int {
 	const longest = 48
+	scrap := func(length int) bool { rest := bars % length; return rest > 0 && 4*rest < length }
 	for _, length := range []int{16, 24, 32, 40} {
-		if rest := bars % length; bars <= length || bars <= 3*length && (rest == 0 || 4*rest >= length) {
+		if bars <= length || bars <= 3*length && !scrap(length) {
+			return length
+		}
+	}
+	for length := longest; length >= 40; length -= 4 {
+		if !scrap(length) {
 			return length
 		}
 	}
@@ -86,10 +93,21 @@ func (s *strip) labelStep(c canvas) int {
 func (s *strip) legend() string {
 	text := "Higher and darker is harder; the dashed line is this player's comfortable limit. " +
 		"The numbers above are those of the places below and in the marked score, bold where they are past comfort."
-	if len(s.nowhere) > 0 {
-		text += " No room above for " + detect.Enumerate(atMost(s.nowhere, 12)) + "."
+	if nowhere := s.nowhere(); len(nowhere) > 0 {
+		text += " No room above for " + detect.Enumerate(atMost(nowhere, 12)) + "."
 	}
 	return text
+}
+
+// nowhere are the hot spots whose numbers have no room in any row.
+func (s *strip) nowhere() []string {
+	var ids []string
+	for _, spot := range s.report.Spots {
+		if !s.shown[spot.ID] {
+			ids = append(ids, spot.ID)
+		}
+	}
+	return ids
 }
 
 // row draws the bars from first up to, not including, end.
@@ -139,7 +157,7 @@ func shadeOf(demand float64) grey {
 }
 
 // assign puts the row's hot spots into lanes, lowest first and hardest first,
-// so that no two meet. Spots for which there is no lane go to nowhere.
+// so that no two meet, and notes those for which there is a lane.
 func (s *strip) assign(c canvas, first, end int) [][]span {
 	var lanes [][]span
 	for i := range s.report.Spots {
@@ -148,8 +166,8 @@ func (s *strip) assign(c canvas, first, end int) [][]span {
 			continue
 		}
 		sp := span{spot, max(spot.FirstBar-first, 0), min(spot.LastBar, end-1) - first}
-		if !s.fit(c, &lanes, sp) && (len(s.nowhere) == 0 || s.nowhere[len(s.nowhere)-1] != spot.ID) {
-			s.nowhere = append(s.nowhere, spot.ID)
+		if s.fit(c, &lanes, sp) {
+			s.shown[spot.ID] = true
 		}
 	}
 	return lanes
