@@ -79,7 +79,8 @@ The tempo is that of the place, not of the opening: 52 is quarter = 52, and 80%
 is that share of the tempo written there. Where you wish for another tempo than
 the written one, and so have other numbers, give that with --set tempo=VALUE.`,
 		Example: `  hardbars log waltz.musicxml --spot 3 --tempo 52
-  hardbars log waltz.musicxml --spot 3 --tempo "dotted quarter=40" --minutes 10 --note "thumb is late"
+  hardbars log waltz.musicxml --spot 3 --tempo "dotted quarter=40" \
+    --minutes 10 --note "thumb is late"
   hardbars log waltz.musicxml --spot 3 --minutes 5 --date 2026-03-02`,
 		Args: files(cobra.ExactArgs(1)),
 		RunE: func(cmd *cobra.Command, args []string) error {

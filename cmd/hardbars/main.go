@@ -89,6 +89,7 @@ any notation editor.`,
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	root.SetFlagErrorFunc(wrongUse)
+	root.SetUsageTemplate(strings.ReplaceAll(root.UsageTemplate(), ".FlagUsages ", fmt.Sprintf(".FlagUsagesWrapped %d ", width)))
 	root.AddCommand(studyCommand(), planCommand(), logCommand(), progressCommand(), spotsCommand(), remarksCommand(), formCommand(), notesCommand(), unmarkCommand(), drillsCommand(), surveyCommand(), playerCommand(), kindsCommand(), versionCommand())
 	return root
 }

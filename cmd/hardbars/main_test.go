@@ -1,9 +1,12 @@
 package main
 
 import (
+	"bytes"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
@@ -70,3 +73,18 @@ func TestExitCodes(t *testing.T) {
 type discard struct{}
 
 func (discard) Write(p []byte) (int, error) { return len(p), nil }
+
+// Every help text fits a terminal of 80 columns.
+func TestHelpFits(t *testing.T) {
+	for _, cmd := range rootCommand().Commands() {
+		var out bytes.Buffer
+		if code := run([]string{cmd.Name(), "--help"}, nil, &out, &out); code != exitDone {
+			t.Errorf("%s --help: exit code %d", cmd.Name(), code)
+		}
+		for line := range strings.Lines(out.String()) {
+			if line = strings.TrimSuffix(line, "\n"); utf8.RuneCountInString(line) > width || strings.HasSuffix(line, " ") {
+				t.Errorf("%s --help: %q", cmd.Name(), line)
+			}
+		}
+	}
+}

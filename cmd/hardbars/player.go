@@ -26,10 +26,10 @@ func (p *playerFlags) add(cmd *cobra.Command) {
 
 // addWithoutTempo is for a command whose --tempo is something else.
 func (p *playerFlags) addWithoutTempo(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&p.span, "span", "", "your hand `SPAN`, thumb tip to little-finger tip at full stretch:\nmillimetres, white keys such as \"8.5 keys\", or the widest\nyou reach: octave, ninth, tenth; left=190,right=201\nwhere the hands differ")
+	cmd.Flags().StringVar(&p.span, "span", "", "your hand `SPAN`, thumb tip to little-finger tip at full stretch: millimetres, white keys such as \"8.5 keys\", or the widest you reach: octave, ninth, tenth; left=190,right=201 where the hands differ")
 	cmd.Flags().StringVar(&p.level, "level", "", "your `LEVEL`: elementary, returning, intermediate, advanced")
 	cmd.Flags().StringVar(&p.middlePedal, "middle-pedal", "", "whether your piano's middle pedal works: `yes|no`")
-	cmd.Flags().StringArrayVar(&p.set, "set", nil, "any setting, `NAME=VALUE`, such as leap-rate=6\n(hardbars player lists them)")
+	cmd.Flags().StringArrayVar(&p.set, "set", nil, "any setting, `NAME=VALUE`, such as leap-rate=6 (hardbars player lists them)")
 	levels := make([]string, len(detect.Levels))
 	for i, l := range detect.Levels {
 		levels[i] = string(l)

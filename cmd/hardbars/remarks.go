@@ -96,8 +96,8 @@ and skip drops one. Where a score prints a number more than once, (2) after the
 bars means the second time. Every other line is a free paragraph for the head
 of the sheet, and what stands between <!-- and --> is not printed.
 
-This command shows what was understood. With --start it writes a first file, with
-a line for each hot spot to fill in, and never over one that is there.`,
+This command shows what was understood. With --start it writes a first file,
+with a line for each hot spot to fill in, and never over one that is there.`,
 		Example: `  hardbars remarks waltz.musicxml --start
   hardbars remarks waltz.musicxml`,
 		Args: files(cobra.ExactArgs(1)),
