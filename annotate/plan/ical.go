@@ -38,8 +38,9 @@ func (p *Plan) addEvent(cal *ics.Calendar, d Day) {
 	event.SetSummary(clean(fmt.Sprintf("%s: %d min", p.title(), d.Minutes())))
 	var lines []string
 	for _, it := range d.Items {
-		about, what, more := p.Line(it)
-		lines = append(lines, fmt.Sprintf("%d min: %s", it.Minutes, about), what, more, "")
+		about, what := p.Line(it)
+		lines = append(lines, fmt.Sprintf("%d min: %s", it.Minutes, about), what)
+		lines = append(append(lines, it.Said()...), "")
 	}
 	for i := range lines {
 		lines[i] = clean(lines[i])

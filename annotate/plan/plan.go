@@ -191,9 +191,13 @@ func (p *Plan) item(t task) Item {
 	case t.part != nil:
 		it.Passages, it.Hands, it.Pace = []Passage{t.part.Passage}, "both", t.part.pace(p.Report, t.step)
 	}
+	hand := t.hand()
+	if it.Hands == score.Both.String() {
+		hand = score.Both
+	}
 	for _, b := range it.Passages {
 		if p.Options.Remarks != nil && t.stage != Run {
-			it.Remarks = append(it.Remarks, p.Options.Remarks(b.First, b.Last, t.hand())...)
+			it.Remarks = append(it.Remarks, p.Options.Remarks(b.First, b.Last, hand)...)
 		}
 	}
 	return it

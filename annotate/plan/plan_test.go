@@ -8,8 +8,10 @@ import (
 	"testing"
 	"time"
 
+	"hardbars/annotate/practice"
 	"hardbars/detect"
 	"hardbars/score"
+	"hardbars/score/scoretest"
 )
 
 // lines is a plan in short: "Mon 5: 4 alone 1 right 30", one item a line.
@@ -194,6 +196,50 @@ func TestRemarks(t *testing.T) {
 				t.Errorf("%s %v: %q", it.Stage, it.Passages, it.Remarks)
 			}
 		}
+	}
+}
+
+// Where both hands play, what was said to one of them counts.
+func TestRemarksToTheOtherHand(t *testing.T) {
+	r := reportWith(piece(24, threeFour, 80), place{0, 19, 19, 2, score.Left, true})
+	o := usual(3)
+	o.Remarks = func(first, last int, hand score.Hand) []string {
+		if hand == score.Left {
+			return nil
+		}
+		return []string{"bar 20, right hand: thumb on F"}
+	}
+	p := makePlan(t, r, o)
+	for i, it := range meetings(p, "1") {
+		if said := slices.Contains(it.Said(), "Remark on bar 20, right hand: thumb on F"); said != (it.Stage != Alone) {
+			t.Errorf("visit %d, %s: %q", i, it.Stage, it.Said())
+		}
+	}
+}
+
+// The visits to a place go on with its advice: the second with the next step
+// of the hand alone, the next day with what brings in the other hand, the last
+// with the test.
+func TestHow(t *testing.T) {
+	right, left := strings.Repeat("C5:1 D5:1 E5:1 | ", 12), strings.Repeat("C3:3 | ", 12)
+	s := scoretest.Piece{Time: "3/4", QPM: 150, Right: []string{right + "C5:1 D5:1 E5:1"}, Left: []string{left + "C2:1/2 C4:1/2 C2:1/2 C4:1/2 C2:1"}}.Score(t)
+	r := detect.Analyze(s, detect.DefaultPlayer())
+	p := makePlan(t, r, usual(3))
+	advice := practice.For(r, &r.Spots[0])
+	if advice.Alone < 2 {
+		t.Fatalf("the place has one step for the hand alone: %q", advice.Steps)
+	}
+	var how []string
+	for _, d := range p.Days {
+		for _, it := range d.Items {
+			if slices.Contains(it.Spots, "1") {
+				how = append(how, it.How)
+			}
+		}
+	}
+	want := []string{advice.Steps[0], advice.Steps[1], advice.Steps[advice.Alone], "", "", advice.Test}
+	if !slices.Equal(how, want) {
+		t.Errorf("the visits say\n%q, want\n%q", how, want)
 	}
 }
 

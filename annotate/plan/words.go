@@ -54,18 +54,26 @@ func (u *unit) surroundings(bars int) string {
 	return "in one go"
 }
 
-// how tells more where there is more to tell: how to begin, and how to know
-// that it is learnt.
+// how tells more where there is more to tell: how to begin, how to go on the
+// second time and with both hands, and how to know that it is learnt.
 func (p *Plan) how(t task) string {
-	switch {
-	case t.unit == nil || t.again:
+	if t.unit == nil {
 		return ""
+	}
+	advice := practice.For(p.Report, t.unit.spots[0])
+	switch {
 	case t.coming == len(t.unit.days)-1:
-		return practice.For(p.Report, t.unit.spots[0]).Test
-	case t.stage == Alone && t.unit.leader != nil:
+		return advice.Test
+	case t.unit.leader != nil && t.stage == Alone && !t.again:
 		return p.likeLeader(t.unit)
-	case t.stage == Alone:
-		return practice.For(p.Report, t.unit.spots[0]).Steps[0]
+	case t.unit.leader != nil:
+		return ""
+	case t.stage == Alone && !t.again:
+		return advice.Steps[0]
+	case t.stage == Alone && advice.Alone > 1:
+		return advice.Steps[1]
+	case t.stage == Together && advice.Alone < len(advice.Steps)-1:
+		return advice.Steps[advice.Alone]
 	}
 	return ""
 }
@@ -81,9 +89,9 @@ func (p *Plan) likeLeader(u *unit) string {
 	}
 	var all []string
 	for i, s := range u.spots {
-		all = append(all, p.BarWords(u.passages[i:i+1])+" "+relations[s.ID])
+		all = append(all, p.BarWords(u.passages[i:i+1])+": "+relations[s.ID])
 	}
-	return fmt.Sprintf("As in place %s, %s: %s.", first.ID, p.BarWords(u.leader.passages), strings.Join(all, "; "))
+	return fmt.Sprintf("As in place %s, %s. B%s.", first.ID, p.BarWords(u.leader.passages), strings.TrimPrefix(strings.Join(all, "; "), "b"))
 }
 
 // BarWords names passages in a sentence: "bar 12", "bars 33–36, 12".
@@ -187,9 +195,8 @@ func enough(r *detect.Report, o Options) string {
 }
 
 // Line is an item in words: what it is about, "place 4, bar 98, quarter = 61",
-// what to do, and more about it with the teacher's remarks. Of a break there is
-// only what it is about; more may be "".
-func (p *Plan) Line(it Item) (about, what, more string) {
+// and what to do, to which Said adds. Of a break there is only what it is about.
+func (p *Plan) Line(it Item) (about, what string) {
 	var parts []string
 	if len(it.Spots) > 0 {
 		parts = append(parts, placeWords(it.Spots))
@@ -200,14 +207,23 @@ func (p *Plan) Line(it Item) (about, what, more string) {
 	if it.Timed() {
 		parts = append(parts, it.Pace.String())
 	}
-	said := it.Remarks
-	if it.How != "" {
-		said = append([]string{it.How}, said...)
-	}
 	if len(parts) == 0 {
-		return it.What, "", ""
+		return it.What, ""
 	}
-	return strings.Join(parts, ", "), it.What, strings.Join(said, " ")
+	return strings.Join(parts, ", "), it.What
+}
+
+// Said is how to do an item and the teacher's remarks on its bars, each to
+// stand on a line of its own; none where there is no more to tell.
+func (it Item) Said() []string {
+	var said []string
+	if it.How != "" {
+		said = append(said, it.How)
+	}
+	for _, remark := range it.Remarks {
+		said = append(said, "Remark on "+remark)
+	}
+	return said
 }
 
 func placeWords(ids []string) string {

@@ -27,6 +27,7 @@ type Advice struct {
 	StartWords  string   // Start in the beat that is counted: "quarter = 47"; "any tempo"
 	TargetWords string   // Target in the same beat
 	Steps       []string // sentences, in order; no bar is named outside the hot spot
+	Alone       int      // how many of the steps come before the other hand does, 1 at least and never all
 	Test        string   // a sentence: how to tell that it is learnt
 }
 
@@ -40,7 +41,7 @@ func For(r *detect.Report, spot *detect.Spot) Advice {
 	a := Advice{
 		Bars: r.Bars(spot), Hands: p.hands(),
 		StartWords: anyTempo, TargetWords: anyTempo,
-		Steps: p.steps(l), Test: p.test(l),
+		Steps: p.steps(l), Alone: l.alone(), Test: p.test(l),
 	}
 	if p.timed() {
 		a.Start, a.Target = min(p.start.QPM(), spot.Target), spot.Target
@@ -51,10 +52,18 @@ func For(r *detect.Report, spot *detect.Spot) Advice {
 
 // lesson is what a kind has to say about one place.
 type lesson struct {
-	steps  []string
-	proof  string // what the test asks for beside playing on: "with no note missing"
-	both   bool   // the steps bring in the other hand themselves
-	placed bool   // the steps name their bars themselves
+	steps    []string
+	proof    string // what the test asks for beside playing on: "with no note missing"
+	together int    // index of the step that brings in the other hand; 0 where none does
+	placed   bool   // the steps name their bars themselves
+}
+
+// alone is how many steps come before the other hand does.
+func (l lesson) alone() int {
+	if l.together > 0 {
+		return l.together
+	}
+	return len(l.steps)
 }
 
 // lesson chooses the advice by the kind's own numbers.
@@ -105,8 +114,9 @@ func (p *place) lesson() lesson {
 // general is for a kind that has no advice of its own.
 func (p *place) general() lesson {
 	if p.spot.Hand == score.Both {
-		return lesson{both: true, steps: []string{
-			"Each hand alone until it needs no thought; then both, two beats at a time, with a stop after each two."}}
+		return lesson{together: 1, steps: []string{
+			"Each hand alone until it needs no thought.",
+			"Both, two beats at a time, with a stop after each two; then without the stops."}}
 	}
 	return lesson{steps: []string{fmt.Sprintf(
 		"The %s alone, two beats at a time, with a stop after each two; then without the stops.", p.spot.Hand.Name())}}
@@ -119,7 +129,7 @@ func (p *place) steps(l lesson) []string {
 	if p.many() && !l.placed {
 		steps[0] = fmt.Sprintf("Begin in bar %s. %s", p.Place(p.o.From).Bar, steps[0])
 	}
-	if !l.both && p.otherPlays() {
+	if l.together == 0 && p.otherPlays() {
 		steps = append(steps, p.addOther())
 	}
 	return append(steps, p.raise()+p.context())

@@ -75,13 +75,14 @@ func (p *place) repeatedNotes(d detect.RepeatDetail) lesson {
 }
 
 func (p *place) ornament(d detect.OrnamentDetail) lesson {
-	l := lesson{both: true, proof: "the beat as steady as without the ornament"}
+	l := lesson{proof: "the beat as steady as without the ornament"}
 	without := "Leave the ornament out: the main notes in time"
 	if p.otherPlays() {
 		without += ", alone and then with the other hand"
 	}
 	l.steps = []string{without + ".", ornamentAlone(d)}
 	if d.OtherHand > 0 {
+		l.together = len(l.steps)
 		l.steps = append(l.steps, fmt.Sprintf("With the %s, which strikes %s meanwhile: settle slowly which note falls with which.", (1-p.spot.Hand).Name(), times(d.OtherHand)))
 	}
 	return l

@@ -55,7 +55,7 @@ func (p *place) longPedal(d detect.LongPedalDetail) lesson {
 		lifts = append(lifts, p.PlaceName(p.At(at)))
 	}
 	clash := p.lowestClash(d)
-	l := lesson{both: true, proof: fmt.Sprintf("with %s and %s clear of each other and the bass still there", clash[0], clash[1])}
+	l := lesson{together: 2, proof: fmt.Sprintf("with %s and %s clear of each other and the bass still there", clash[0], clash[1])}
 	l.steps = []string{
 		fmt.Sprintf("Each of the %d harmonies as one chord, the pedal down all through, to hear what piles up: %s and %s above all, in the %s register.",
 			d.Harmonies, clash[0], clash[1], d.Register),

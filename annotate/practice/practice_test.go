@@ -83,6 +83,8 @@ func faults(r *detect.Report, sp *detect.Spot) []string {
 	fault(a.Bars != r.Bars(sp), "names the bars "+a.Bars)
 	fault(!strings.HasPrefix(a.Hands, sp.Hand.Name()), "names "+a.Hands)
 	fault(len(a.Steps) < 2, "has fewer than two steps")
+	fault(a.Alone < 1 || a.Alone >= len(a.Steps), "does not say which steps are for a hand alone")
+	fault(slices.ContainsFunc(a.Steps[:a.Alone], func(step string) bool { return strings.HasPrefix(step, "Add the ") }), "brings in the other hand too early")
 	fault(!strings.Contains(a.Test, "three times running") || !strings.Contains(a.Test, "no stop"), "has the test "+a.Test)
 	fault((a.Start > 0) != (sp.Comfortable > 0) || (a.Target > 0) != (sp.Comfortable > 0), "gives a tempo where none matters, or none where it does")
 	fault(a.Start > a.Target, "starts over the target")

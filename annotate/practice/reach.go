@@ -29,7 +29,7 @@ func (p *place) leap() lesson {
 		l.steps = append(l.steps, fmt.Sprintf("Each of them without the stop, from %s.", p.start))
 	}
 	if together := p.leapTogether(); together != "" {
-		l.steps, l.both = append(l.steps, together), true
+		l.steps, l.together = append(l.steps, together), len(l.steps)
 	}
 	l.steps = append(l.steps, fmt.Sprintf("Touch and wait: leave at once, touch %s silently, wait for the beat, then play.",
 		strings.Join(slices.Compact(aims), " or ")))
@@ -118,13 +118,14 @@ func (p *place) spreadChord(d detect.SpreadChordDetail) lesson {
 	if r := d.OtherHand; r != nil && r.Near {
 		other, notes := (1 - p.spot.Hand).Name(), chord(r.Pitches)
 		l.steps = append([]string{fmt.Sprintf("First try it without a spread: the %s takes %s. Write it in if it sits well; otherwise go on here.", other, notes)}, l.steps...)
+		l.together++
 	}
 	return l
 }
 
 // spread is notes that come one after the other, in groups.
 func (p *place) spread(order [][]string, sign bool) lesson {
-	l := lesson{both: true, proof: "the spread quick and light, and the beat where you chose it"}
+	l := lesson{together: 1, proof: "the spread quick and light, and the beat where you chose it"}
 	var groups []string
 	for _, g := range order {
 		groups = append(groups, strings.Join(prettyAll(g), "–"))

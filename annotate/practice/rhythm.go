@@ -12,12 +12,12 @@ import (
 const mostCounted = 24
 
 func (p *place) crossRhythm(d detect.CrossRhythmDetail) lesson {
-	l := lesson{both: true, proof: "both hands even, together at each meeting point and nowhere else"}
+	l := lesson{together: 2, proof: "both hands even, together at each meeting point and nowhere else"}
 	if d.HandsOrder[0] != score.Both.String() {
 		l.proof = "both hands even, though they never meet"
 	}
 	if d.Groups != nil {
-		l.steps = p.byGroups(d)
+		l.steps, l.together = p.byGroups(d), 1
 		return l
 	}
 	l.steps = []string{

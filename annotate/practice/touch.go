@@ -117,7 +117,7 @@ func (p *place) handCrossing(d detect.CrossingDetail) lesson {
 	}
 	over, under := handNamed(d.Over), handNamed(d.GivesWay)
 	at := [2]string{score.Right: strings.Join(prettyAll(d.Right), "–"), score.Left: strings.Join(prettyAll(d.Left), "–")}
-	return lesson{both: true, proof: "neither hand waiting for the other", steps: []string{
+	return lesson{together: 2, proof: "neither hand waiting for the other", steps: []string{
 		fmt.Sprintf("Without sound, both hands where they are deepest in each other: %s in the left, %s in the right. The %s hand over, wrist high and fingers far in among the black keys; the %s hand low, at the edge of the keys.",
 			at[score.Left], at[score.Right], over, under),
 		fmt.Sprintf("The %s hand alone, there and back; then the %s hand alone, as flat as it has to be.", over, under),
@@ -131,12 +131,12 @@ func (p *place) oneKey(d detect.CrossingDetail) lesson {
 	notes := [2][]string{score.Right: d.Right, score.Left: d.Left}
 	key := chord(notes[gives])
 	if d.Seconds == nil || *d.Seconds == 0 {
-		return lesson{both: true, proof: fmt.Sprintf("%s sounding once", key), steps: []string{
+		return lesson{together: 1, proof: fmt.Sprintf("%s sounding once", key), steps: []string{
 			fmt.Sprintf("Both hands have %s at once: the %s hand leaves it out. Cross it out in the score.", key, gives),
 			fmt.Sprintf("The %s hand alone without it, until the hole feels right; then both.", gives),
 		}}
 	}
-	return lesson{both: true, proof: fmt.Sprintf("%s sounding twice", key), steps: []string{
+	return lesson{together: 1, proof: fmt.Sprintf("%s sounding twice", key), steps: []string{
 		fmt.Sprintf("Only the two strokes of %s: the %s hand strikes it and is off at once, the %s hand follows %.2f s later. Hear both.", key, gives, 1-gives, *d.Seconds),
 		fmt.Sprintf("Leave with a purpose: the %s hand rises towards its next note; the %s hand comes in low. Then with two notes before and two after.", gives, 1-gives),
 	}}

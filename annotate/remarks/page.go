@@ -29,7 +29,8 @@
 //
 // Every other line is part of a free paragraph, which ends at an empty line. A
 // line that begins as one of the above and does not go on as such, or misspells
-// it ("bra 9"), is an error, unless it goes on with a paragraph.
+// it ("bra 9"), is an error; where it goes on with a paragraph, only if it can
+// hardly be anything else ("bar 9 lfet: …").
 //
 // The package knows this grammar and the bars and hot spots of a report. It
 // refuses to judge what a remark says, and it knows no paper and no files.
@@ -166,7 +167,7 @@ func (p *parser) line(raw string) {
 	case p.goesOn != nil && text == bare && strings.IndexAny(raw, " \t") == 0:
 		p.extend(text)
 		return
-	case begins(bare) && !(before && text == bare):
+	case begins(bare) && !(before && text == bare), slip.MatchString(bare):
 		p.fail("%q: %s", bare, expected)
 	default:
 		p.prose(text, before && text == bare)

@@ -8,6 +8,11 @@ import (
 // barLike is what may follow the word "bar" or "skip": "9", "12a:", "30-37".
 var barLike = regexp.MustCompile(`^\d+[a-z]?(?:[-–—,:(]|$)`)
 
+// slip is a line that was meant for a statement wherever it stands: bars, or a
+// word where their number should be, at most one word more and the colon; or
+// skip and one word.
+var slip = regexp.MustCompile(`(?i)^(?:(?:add\s+)?bars?(?:\s+[^\s:]*\d[^\s:]*(?:\s+[^\s:]+)?|\s+[^\s:]+\s+(?:left|right|both|lh|rh))?\s*:|skip(?:\s+\w+)?$)`)
+
 // begins tells whether a line that is no statement was meant for one: it begins
 // with one of the words of the grammar, or nearly, and goes on as it would.
 func begins(text string) bool {

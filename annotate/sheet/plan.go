@@ -90,11 +90,13 @@ func itemRow(c canvas, f frame, p *plan.Plan, it plan.Item, how bool) part {
 	if it.Timed() {
 		pace = clip(c, paceSign(it.Pace), smallFace, what-tempo-apart)
 	}
-	said := it.Remarks
-	if how && it.How != "" {
-		said = append([]string{it.How}, said...)
+	if !how {
+		it.How = ""
 	}
-	more := wrap(c, strings.Join(said, " "), smallFace, f.inner()-ids, mostLines)
+	var more []string
+	for _, words := range it.Said() {
+		more = append(more, wrap(c, words, smallFace, f.inner()-ids, mostLines)...)
+	}
 	moreTop := float64(max(1, len(does), len(where), len(places))) * smallFace.leading()
 	return part{height: moreTop + float64(len(more))*smallFace.leading() + 0.9, draw: func(c canvas, x, y float64) {
 		line := y + smallFace.mm()

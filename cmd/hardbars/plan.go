@@ -212,10 +212,10 @@ func printPlan(w io.Writer, in string, p *plan.Plan) {
 // printItem prints one thing to do with a box to tick.
 func printItem(w io.Writer, p *plan.Plan, it plan.Item) {
 	const indent = "              "
-	about, what, more := p.Line(it)
+	about, what := p.Line(it)
 	head := fmt.Sprintf("  [ ] %3d min  ", it.Minutes)
 	fmt.Fprintln(w, head+strings.TrimLeft(wrap(about, width, indent), " "))
-	for _, words := range []string{what, more} {
+	for _, words := range append([]string{what}, it.Said()...) {
 		if words != "" {
 			fmt.Fprintln(w, wrap(words, width, indent))
 		}
