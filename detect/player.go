@@ -249,7 +249,7 @@ func ParseTempo(text string) (TempoChoice, error) {
 	beat, ok := parseUnit(unit)
 	perMinute, err := number(figure, 0, 100*mostQPM)
 	if !ok || err != nil {
-		return TempoChoice{}, fmt.Errorf("tempo %q: give beats a minute such as 66, eighth=120 or dotted quarter=40, or a share such as 80%%", text)
+		return TempoChoice{}, fmt.Errorf("tempo %q: give quarter notes a minute such as 66, another note such as eighth=120 or dotted quarter=40, or a share such as 80%%", text)
 	}
 	qpm := perMinute * beat.Float()
 	if qpm < leastQPM || qpm > mostQPM {

@@ -127,7 +127,7 @@ func parseTempo(text string) (string, error) {
 	}
 	choice, err := detect.ParseTempo(text)
 	if err == nil && choice.QPM == 0 {
-		err = fmt.Errorf("the tempo %q: expected beats a minute, such as quarter = 52", text)
+		err = fmt.Errorf("the tempo %q: expected a note and how many a minute, such as quarter = 52", text)
 	}
 	return text, err
 }
