@@ -134,7 +134,7 @@ func (p *Pass) isFigure(l line) bool {
 }
 
 // isBassAndChords tells whether each single note is followed by a chord that
-// lies a fourth or more above it.
+// lies a third or more above it.
 func (p *Pass) isBassAndChords(l line) bool {
 	if p.isChord(l[0]) {
 		return false
@@ -143,7 +143,7 @@ func (p *Pass) isBassAndChords(l line) bool {
 		if p.isChord(e) {
 			continue
 		}
-		if i+1 == len(l) || !p.isChord(l[i+1]) || p.lowest(l[i+1])-p.lowest(e) < 5 {
+		if i+1 == len(l) || !p.isChord(l[i+1]) || p.lowest(l[i+1])-p.lowest(e) < 3 {
 			return false
 		}
 	}

@@ -11,13 +11,13 @@ import (
 // ScaleRule says what demand is.
 const ScaleRule = `Demand is what a place asks for, divided by what this player does in comfort: 1 is the comfortable limit. What
 is counted by the second, notes or bits or the gap between the hands, grows with the tempo in proportion, and its
-comfortable tempo is the one at which it would be 1; a stretch or a surprise stays what it is at any tempo. Under half the
-limit a place is quiet: it is left out of lists and sheets unless you ask for all, and counts in the demand of its bar.`
+comfortable tempo is the one at which it would be 1; a stretch or a surprise stays what it is at any tempo. Under a third of
+the limit a place is quiet: it is left out of lists and sheets unless you ask for all, and counts in the demand of its bar.`
 
 // QuietBelow is the demand under which a place is quiet: it asks for less than
-// half of what this player does in comfort, so a teacher would not stop at it.
-// Common practice.
-const QuietBelow = 0.5
+// a third of what this player does in comfort, so a teacher would not stop at
+// it. Common practice.
+const QuietBelow = 0.33
 
 // quiet tells whether a place is well inside the player's comfort.
 func (o *Occurrence) quiet() bool { return round3(o.Demand) < QuietBelow }
