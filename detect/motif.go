@@ -1,10 +1,8 @@
 package detect
 
 import (
-	"fmt"
 	"slices"
 	"strconv"
-	"strings"
 
 	"hardbars/score"
 )
@@ -67,20 +65,20 @@ func newAttack(s *score.Score, notes []int, before motif) motifAttack {
 
 // sameness is a way of comparing attacks. The first attacks of two motifs are
 // compared without what came before them.
-type sameness func(a, b motifAttack, first bool) bool
+type sameness func(a, b *motifAttack, first bool) bool
 
 // byRhythm: struck at the same time by the same hands.
-func byRhythm(a, b motifAttack, first bool) bool {
+func byRhythm(a, b *motifAttack, first bool) bool {
 	return a.hands == b.hands && a.grace == b.grace && (first || a.after == b.after)
 }
 
 // bySemitones: the same notes, or all transposed by one interval.
-func bySemitones(a, b motifAttack, first bool) bool {
+func bySemitones(a, b *motifAttack, first bool) bool {
 	return byRhythm(a, b, first) && a.chord == b.chord && (first || a.semitones == b.semitones)
 }
 
 // bySteps: the same steps on the staff, whatever the accidentals.
-func bySteps(a, b motifAttack, first bool) bool {
+func bySteps(a, b *motifAttack, first bool) bool {
 	return byRhythm(a, b, first) && a.spelling == b.spelling && (first || a.steps == b.steps)
 }
 
@@ -97,7 +95,7 @@ func (f motif) find(g motif, same sameness) int {
 // begins tells whether f begins with g, which is no longer.
 func (f motif) begins(g motif, same sameness) bool {
 	for i := range g {
-		if !same(f[i], g[i], i == 0) {
+		if !same(&f[i], &g[i], i == 0) {
 			return false
 		}
 	}
@@ -106,11 +104,15 @@ func (f motif) begins(g motif, same sameness) bool {
 
 // String is equal for motifs that no comparison tells apart.
 func (f motif) String() string {
-	var b strings.Builder
-	for _, a := range f {
-		fmt.Fprintln(&b, a.after, a.hands, a.grace, a.semitones, a.steps, a.chord, a.spelling)
+	var text []byte
+	for i := range f {
+		a := &f[i]
+		for _, n := range []int64{a.after.Num(), a.after.Den(), int64(a.grace), int64(a.semitones), int64(a.steps)} {
+			text = append(strconv.AppendInt(text, n, 10), ' ')
+		}
+		text = append(append(append(append(text, a.chord...), ' '), a.spelling...), '\n')
 	}
-	return b.String()
+	return string(text)
 }
 
 // is tells whether two motifs are the same as a whole.
