@@ -11,7 +11,7 @@ import (
 )
 
 // stages is how many steps a study of one score has.
-const stages = 4
+const stages = 3
 
 // patience is how long one score may take before a bar is shown for it.
 const patience = time.Second

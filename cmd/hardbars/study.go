@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"sync"
 
 	"github.com/spf13/cobra"
 
@@ -177,12 +178,6 @@ func (job *study) one(cmd *cobra.Command, in string, progress *progressBar) (fun
 		report = report.Loud()
 	}
 	progress.step()
-	marks := job.marks
-	marks.Remarks = said
-	if err := mark.Mark(f, report, marks); err != nil {
-		return nil, fmt.Errorf("%s: %w", in, err)
-	}
-	progress.step()
 	wrote, kept, err := job.write(cmd, in, f, report, said)
 	if err != nil {
 		return nil, err
@@ -215,22 +210,27 @@ func (job *study) write(cmd *cobra.Command, in string, f *musicxml.File, report 
 			return nil, nil, err
 		}
 	}
-	pdf, err := prepare(sheetPath, pdfSeal.writer(func(w io.Writer) error {
-		return sheet.Write(w, report, options)
-	}))
+	outputs, err := together(
+		func() (output, error) {
+			return prepare(sheetPath, pdfSeal.writer(func(w io.Writer) error {
+				return sheet.Write(w, report, options)
+			}))
+		},
+		func() (output, error) {
+			marks := job.marks
+			marks.Remarks = said
+			if err := mark.Mark(f, report, marks); err != nil {
+				return output{}, fmt.Errorf("%s: %w", in, err)
+			}
+			if job.mxl {
+				return prepare(markedPath, mxlSeal.writer(f.WriteMXL))
+			}
+			return prepare(markedPath, xmlSeal.writer(plain(f)))
+		})
 	if err != nil {
 		return nil, nil, err
 	}
-	writeMarked := xmlSeal.writer(plain(f))
-	if job.mxl {
-		writeMarked = mxlSeal.writer(f.WriteMXL)
-	}
-	marked, err := prepare(markedPath, writeMarked)
-	if err != nil {
-		pdf.discard()
-		return nil, nil, err
-	}
-	for _, o := range []output{pdf, marked} {
+	for _, o := range outputs {
 		aside, e := o.publish()
 		if aside != "" {
 			kept = append(kept, aside)
@@ -238,6 +238,24 @@ func (job *study) write(cmd *cobra.Command, in string, f *musicxml.File, report 
 		err = errors.Join(err, e)
 	}
 	return []string{sheetPath, markedPath}, kept, err
+}
+
+// together prepares several outputs at the same time, all of them or none.
+func together(jobs ...func() (output, error)) ([]output, error) {
+	outputs := make([]output, len(jobs))
+	failed := make([]error, len(jobs))
+	var all sync.WaitGroup
+	for i, job := range jobs {
+		all.Go(func() { outputs[i], failed[i] = job() })
+	}
+	all.Wait()
+	err := errors.Join(failed...)
+	for i := range outputs {
+		if err != nil && failed[i] == nil {
+			outputs[i].discard()
+		}
+	}
+	return outputs, err
 }
 
 // plain is a file's WriteTo without the count.
