@@ -8,7 +8,9 @@
 //   - A place is met five times: when it is new, and after 1, 3, 7 and 14 days,
 //     or on the next day of practice where that is a day of rest. First the
 //     hand alone, then hands together, then with the bar before and after.
-//   - Its tempo rises in even steps, from the comfortable one to the one asked for.
+//   - Its tempo rises in even steps, from the comfortable one to the one asked for,
+//     or from the fastest that was clean so far. A place that was left for more
+//     than a week beyond its day goes back by one meeting and to the comfortable tempo.
 //   - On one day what is at the same stage goes from the end of the piece towards
 //     the beginning. A new place comes twice a day, with others in between: no
 //     visit is longer than five minutes, so no place has more than ten a day; and

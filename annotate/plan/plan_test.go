@@ -179,6 +179,29 @@ func TestKnown(t *testing.T) {
 	}
 }
 
+// After a long pause a place goes back by one meeting and to the comfortable
+// tempo; one that is only some days late does not.
+func TestPause(t *testing.T) {
+	r := reportWith(piece(24, threeFour, 80), place{0, 19, 19, 2, score.Left, true})
+	for _, c := range []struct {
+		last  int // day of practice, after the day before: due again 2 days later
+		stage Stage
+		tempo int
+	}{
+		{-9, Context, 60}, // a week late
+		{-10, Together, 40},
+		{-60, Together, 40},
+	} {
+		o := usual(3)
+		day := func(n int) time.Time { return monday.AddDate(0, 0, n) }
+		o.Known = map[string]State{"1": {Best: 60, Dates: []time.Time{day(c.last - 1), day(c.last)}}}
+		first := meetings(makePlan(t, r, o), "1")
+		if len(first) == 0 || first[0].Stage != c.stage || first[0].Pace.PerMinute != c.tempo {
+			t.Errorf("last met on day %d: %v", c.last, first)
+		}
+	}
+}
+
 // The teacher's remarks come up with their bars.
 func TestRemarks(t *testing.T) {
 	r := reportWith(piece(24, threeFour, 80), place{0, 19, 19, 2, score.Left, true})

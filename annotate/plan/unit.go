@@ -87,12 +87,16 @@ func together(places []*unit, leader *unit) []*unit {
 func newUnit(r *detect.Report, o Options, s *detect.Spot) *unit {
 	u := &unit{spots: []*detect.Spot{s}, passages: []Passage{passage(r, s)}}
 	known := o.Known[s.ID]
+	days, _ := known.Met()
+	if known.faded(o.Start) {
+		days, known.Best = days-1, 0
+	}
 	if s.Comfortable > 0 {
 		u.start, u.target = r.Paces(s)
 		best := int(math.Floor(known.Best/u.target.Beat.Float() + 1e-9))
 		u.start.PerMinute = min(max(u.start.PerMinute, best), u.target.PerMinute)
 	}
-	if days, _ := known.Met(); days > 0 {
+	if days > 0 {
 		u.met = min(days, len(gaps)-1)
 		u.due = max(0, daysFrom(o.Start, known.Due()))
 	}

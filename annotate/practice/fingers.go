@@ -9,10 +9,14 @@ import (
 
 func (p *place) fastRun(d detect.RunDetail) lesson {
 	l := lesson{proof: "even, and as light at the end as at the beginning"}
+	group, longer := p.group(d), "groups twice as long"
+	if 2*group >= d.Count {
+		longer = "the whole run"
+	}
 	l.steps = []string{
 		runShape(d),
 		"Rhythms: long–short all through; then short–long.",
-		fmt.Sprintf("Groups: %d notes and one over, at %s, then stop and rest; next time begin a note later; then groups twice as long.", p.group(d), p.target),
+		fmt.Sprintf("Groups: %d notes and one over, at %s, then stop and rest; next time begin a note later; then %s.", group, p.target, longer),
 	}
 	return l
 }

@@ -144,7 +144,22 @@ func TestFirstKinds(t *testing.T) {
 		{
 			"four over three", "cross-rhythm",
 			scoretest.Piece{Time: "3/4", QPM: 100, Right: []string{"C5:3/4 D5:3/4 E5:3/4 F5:3/4"}, Left: []string{"C3:1 E3:1 G3:1"}},
-			[]string{"Count 1 to 12 evenly", "together 1, right 4, left 5, right 7, left 9, right 10."},
+			[]string{"Count 1 to 12 evenly", "together 1, right 4, left 5, right 7, left 9, right 10.", "both hands even, together"},
+		},
+		{
+			"a dotted figure over three", "cross-rhythm",
+			scoretest.Piece{Time: "2/4", QPM: 60, Right: []string{"C5:3/4 D5:1/4 C5:1"}, Left: []string{"C3:1/3 E3:1/3 G3:1/3 C3:1"}},
+			[]string{"together 1, left 5, left 9, right 10.", "both rhythms exact, together"},
+		},
+		{
+			"a run of a dozen notes", "fast-run",
+			scoretest.Piece{Time: "4/4", QPM: 120, Right: []string{"C5:1/4 D5:1/4 E5:1/4 F5:1/4 G5:1/4 A5:1/4 B5:1/4 C6:1/4 D6:1/4 E6:1/4 F6:1/4 G6:1/4 r:1"}},
+			[]string{"Groups: 4 notes and one over, at quarter = 120, then stop and rest; next time begin a note later; then groups twice as long."},
+		},
+		{
+			"a run no longer than two groups", "fast-run",
+			scoretest.Piece{Time: "4/4", QPM: 120, Right: []string{"C5:1/4 D5:1/4 E5:1/4 F5:1/4 G5:1/4 A5:1/4 B5:1/4 C6:1/4 r:2"}},
+			[]string{"Groups: 4 notes and one over, at quarter = 120, then stop and rest; next time begin a note later; then the whole run."},
 		},
 		{
 			"the right hand keeps the beat", "cross-rhythm",

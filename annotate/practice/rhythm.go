@@ -12,9 +12,14 @@ import (
 const mostCounted = 24
 
 func (p *place) crossRhythm(d detect.CrossRhythmDetail) lesson {
-	l := lesson{together: 2, proof: "both hands even, together at each meeting point and nowhere else"}
-	if d.HandsOrder[0] != score.Both.String() {
-		l.proof = "both hands even, though they never meet"
+	l := lesson{together: 2, proof: "both rhythms exact"}
+	if even(d.Right, d.Grid) && even(d.Left, d.Grid) {
+		l.proof = "both hands even"
+	}
+	if d.HandsOrder[0] == score.Both.String() {
+		l.proof += ", together at each meeting point and nowhere else"
+	} else {
+		l.proof += ", though they never meet"
 	}
 	if d.Groups != nil {
 		l.steps, l.together = p.byGroups(d), 1
@@ -135,7 +140,7 @@ func gcd(a, b int) int {
 func (p *place) patternBreak(d detect.PatternBreakDetail) lesson {
 	where, notes := p.PlaceName(p.At(d.Departs)), detect.Enumerate(prettyAll(d.Pitches))
 	return lesson{proof: "with the break as sure as the figure", steps: []string{
-		fmt.Sprintf("Ring %s in the score: after %d times of one figure (%s) comes %s; %s.", where, d.Times, d.Figure, notes, d.How),
+		fmt.Sprintf("Ring %s in the score: one figure (%s) %s, then %s: %s.", where, d.Figure, times(d.Times), notes, d.How),
 		fmt.Sprintf("One figure and the break: play up to it, stop, name %s, go on. Then without the stop.", notes),
 		"Then begin two figures earlier, then four, so that the break is expected and does not surprise the hand.",
 	}}

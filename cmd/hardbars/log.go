@@ -12,6 +12,7 @@ import (
 	"github.com/rogpeppe/go-internal/lockedfile"
 	"github.com/spf13/cobra"
 
+	"hardbars/annotate/plan"
 	"hardbars/annotate/progress"
 	"hardbars/annotate/remarks"
 	"hardbars/detect"
@@ -61,6 +62,21 @@ func (p *practised) read(cmd *cobra.Command, in string) (*remarks.Remarks, error
 		return nil, err
 	}
 	return p.remarks.on(in, report)
+}
+
+// plan plans the practice of a piece from what has been practised on.
+func (p *practised) plan(cmd *cobra.Command, in string, o plan.Options) (*progress.Progress, *plan.Plan, error) {
+	on, err := p.read(cmd, in)
+	if err != nil {
+		return nil, nil, err
+	}
+	done, err := openProgress(cmd, in, p.log, on.Report)
+	if err != nil {
+		return nil, nil, err
+	}
+	o.Remarks, o.Known = on.Said, done.Known()
+	days, err := plan.Make(on.Report, o)
+	return done, days, err
 }
 
 func logCommand() *cobra.Command {

@@ -82,14 +82,12 @@ func checkPaper(name string) error {
 
 // planning is the job of the plan command.
 type planning struct {
-	part, dir, paper     string
+	dir, paper           string
 	asJSON, asPDF, asICS bool
-	remarks              remarksFlag
-	log                  string
 }
 
 func planCommand() *cobra.Command {
-	var who playerFlags
+	var of practised
 	var when schedule
 	var job planning
 	cmd := &cobra.Command{
@@ -118,39 +116,16 @@ score, or into the folder named by --out.`,
 			if err != nil {
 				return wrongUse(cmd, err)
 			}
-			player, err := who.player(cmd)
-			if err != nil {
-				return err
-			}
-			f, err := openScore(cmd, args[0])
-			if err != nil {
-				return err
-			}
-			report, err := analyze(f, job.part, player)
-			if err != nil {
-				return err
-			}
-			said, err := job.remarks.on(args[0], report)
-			if err != nil {
-				return err
-			}
-			done, err := openProgress(cmd, args[0], job.log, said.Report)
-			if err != nil {
-				return err
-			}
-			options.Remarks, options.Known = said.Said, done.Known()
-			p, err := plan.Make(said.Report, options)
+			_, p, err := of.plan(cmd, args[0], options)
 			if err != nil {
 				return err
 			}
 			return job.give(cmd, args[0], p)
 		},
 	}
-	who.add(cmd)
+	of.who.add(cmd)
 	when.add(cmd)
-	job.remarks.add(cmd)
-	addLogFlag(cmd, &job.log)
-	addPartFlag(cmd, &job.part)
+	of.add(cmd)
 	cmd.Flags().BoolVar(&job.asJSON, "json", false, "print JSON, for other programs")
 	cmd.Flags().BoolVar(&job.asPDF, "pdf", false, "write NAME.plan.pdf")
 	cmd.Flags().BoolVar(&job.asICS, "ics", false, "write NAME.plan.ics, an iCalendar file")
@@ -170,9 +145,13 @@ func (job *planning) give(cmd *cobra.Command, in string, p *plan.Plan) error {
 		_, err = cmd.OutOrStdout().Write(data)
 		return err
 	case job.asPDF || job.asICS:
-		return job.write(cmd, in, p)
+		if err := job.write(cmd, in, p); err != nil {
+			return err
+		}
+	default:
+		printPlan(cmd.OutOrStdout(), in, p)
 	}
-	printPlan(cmd.OutOrStdout(), in, p)
+	printWarnings(cmd.ErrOrStderr(), in, p.Report.Score)
 	return nil
 }
 

@@ -39,16 +39,7 @@ were put into the score, or when other settings number the places otherwise.`,
 			if _, err := logName(args[0], of.log); err != nil {
 				return wrongUse(cmd, err)
 			}
-			on, err := of.read(cmd, args[0])
-			if err != nil {
-				return err
-			}
-			p, err := openProgress(cmd, args[0], of.log, on.Report)
-			if err != nil {
-				return err
-			}
-			options.Remarks, options.Known = on.Said, p.Known()
-			next, err := plan.Make(on.Report, options)
+			p, next, err := of.plan(cmd, args[0], options)
 			if err != nil {
 				return err
 			}
@@ -61,7 +52,7 @@ were put into the score, or when other settings number the places otherwise.`,
 				return err
 			}
 			printProgress(cmd.OutOrStdout(), args[0], p, next)
-			printWarnings(cmd.ErrOrStderr(), args[0], on.Report.Score)
+			printWarnings(cmd.ErrOrStderr(), args[0], p.Report.Score)
 			return nil
 		},
 	}
