@@ -99,6 +99,8 @@ func faults(r *detect.Report, sp *detect.Spot) []string {
 		for _, named := range barNamed.FindAllStringSubmatch(text, -1) {
 			fault(!bars[named[1]] && named[1] != "before" && named[1] != "after", "names a bar outside: "+text)
 		}
+		first, rest, begins := strings.Cut(text, ". ")
+		fault(begins && strings.HasPrefix(first, "Begin in bar ") && strings.Contains(rest, "From"+strings.TrimPrefix(first, "Begin in")+" beat"), "names its bar twice: "+text)
 		fault(longFloat.MatchString(text), "has a figure that nobody reads: "+text)
 		fault(untidy.MatchString(text) || !strings.HasSuffix(text, "."), "is no tidy sentence: "+text)
 	}

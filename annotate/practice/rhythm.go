@@ -12,7 +12,7 @@ import (
 const mostCounted = 24
 
 func (p *place) crossRhythm(d detect.CrossRhythmDetail) lesson {
-	l := lesson{together: 2, proof: "both rhythms exact"}
+	l := lesson{together: 2, placed: true, proof: "both rhythms exact"}
 	if even(d.Right, d.Grid) && even(d.Left, d.Grid) {
 		l.proof = "both hands even"
 	}
@@ -139,7 +139,7 @@ func gcd(a, b int) int {
 
 func (p *place) patternBreak(d detect.PatternBreakDetail) lesson {
 	where, notes := p.PlaceName(p.At(d.Departs)), detect.Enumerate(prettyAll(d.Pitches))
-	return lesson{proof: "with the break as sure as the figure", steps: []string{
+	return lesson{placed: true, proof: "with the break as sure as the figure", steps: []string{
 		fmt.Sprintf("Ring %s in the score: one figure (%s) %s, then %s: %s.", where, d.Figure, times(d.Times), notes, d.How),
 		fmt.Sprintf("One figure and the break: play up to it, stop, name %s, go on. Then without the stop.", notes),
 		"Then begin two figures earlier, then four, so that the break is expected and does not surprise the hand.",
@@ -154,7 +154,7 @@ func (p *place) regrouping(d detect.RegroupingDetail) lesson {
 		unit, units = p.Score.Bars[p.Score.BarAt(p.o.From)].Time.Length, "bars"
 	}
 	meet := d.Length.Div(unit)
-	return lesson{proof: "the groups heard and the beat not lost", steps: []string{
+	return lesson{placed: true, proof: "the groups heard and the beat not lost", steps: []string{
 		fmt.Sprintf("Forget the beat: from %s count in %s, %d of them, the first of each a little louder.", start, groups, d.Groups),
 		fmt.Sprintf("Now tap the beat with the foot: every %d groups and %d %s the two meet. Say where, and lean on nothing between.", meet.Den(), meet.Num(), units),
 	}}
