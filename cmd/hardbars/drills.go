@@ -20,6 +20,7 @@ type drills struct {
 
 func drillsCommand() *cobra.Command {
 	var who playerFlags
+	var file remarksFlag
 	var job drills
 	var part, spot string
 	cmd := &cobra.Command{
@@ -44,9 +45,15 @@ chained from the last one backwards, and a ladder of tempos.`,
 				return err
 			}
 			job.in = args[0]
-			if job.report, err = analyze(f, part, player); err != nil {
+			report, err := analyze(f, part, player)
+			if err != nil {
 				return err
 			}
+			on, err := file.on(args[0], report)
+			if err != nil {
+				return err
+			}
+			job.report = on.Report
 			printWarnings(cmd.ErrOrStderr(), args[0], job.report.Score)
 			if spot == "" {
 				return job.all(cmd.OutOrStdout())
@@ -55,6 +62,7 @@ chained from the last one backwards, and a ladder of tempos.`,
 		},
 	}
 	who.add(cmd)
+	file.add(cmd)
 	addPartFlag(cmd, &part)
 	cmd.Flags().StringVar(&spot, "spot", "", "write the drills of one place only, by its number")
 	cmd.Flags().StringVar(&job.dir, "out", "", "folder to write to (default: beside the score)")

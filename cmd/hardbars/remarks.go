@@ -78,7 +78,8 @@ func remarksCommand() *cobra.Command {
 		Use:   "remarks FILE",
 		Short: "Show the teacher's remarks as they were understood, or begin them",
 		Long: `A teacher's own remarks on a score stand in a plain text file beside it,
-NAME.remarks.md, which study, plan and spots find by themselves:
+NAME.remarks.md, which study, spots, plan, drills, log and progress find by
+themselves:
 
   for: Ida
   from: Frau Lindner
