@@ -141,6 +141,7 @@ func TestDrillsAreReadBack(t *testing.T) {
 func checkVoices(t *testing.T, name string, doc *etree.Document) {
 	t.Helper()
 	divisions, length, open := 0, 0, false
+	tied := map[string]int{} // open ties by staff, step and octave
 	for _, m := range doc.FindElements("score-partwise/part/measure") {
 		number := m.SelectAttrValue("number", "")
 		for _, a := range m.SelectElements("attributes") {
@@ -170,11 +171,31 @@ func checkVoices(t *testing.T, name string, doc *etree.Document) {
 				t.Errorf("%s: measure %s, staff and voice %s: %d divisions of %d", name, number, voice, sum, length)
 			}
 		}
+		for _, n := range m.SelectElements("note") {
+			for _, tie := range n.SelectElements("tie") {
+				p := n.SelectElement("pitch")
+				key := n.SelectElement("staff").Text() + " " + p.SelectElement("step").Text() + p.SelectElement("octave").Text()
+				if tied[key]++; tie.SelectAttrValue("type", "") == "stop" {
+					tied[key] -= 2
+				}
+				if tied[key] < 0 {
+					t.Errorf("%s: measure %s: a tie of staff %s stops where none began", name, number, key)
+				}
+			}
+		}
 		for _, repeat := range m.FindElements("barline/repeat") {
 			if forward := repeat.SelectAttrValue("direction", "") == "forward"; forward == open {
 				t.Errorf("%s: measure %s: repeat signs do not come in pairs", name, number)
 			} else {
 				open = forward
+			}
+			for key, n := range tied {
+				if !open && n != 0 {
+					t.Errorf("%s: measure %s: %d ties of staff %s go over a repeat sign", name, number, n, key)
+				}
+			}
+			if !open {
+				clear(tied)
 			}
 		}
 		if title := m.FindElement("direction/direction-type/words"); title != nil && !open && len(m.FindElements("barline/repeat")) == 0 {
@@ -196,7 +217,7 @@ func atoi(t *testing.T, text string) int {
 }
 
 // Hands together are the notes of the piece: each with its pitch, hand, place,
-// length and finger, but for what is cut off at the ends.
+// length and finger. What is tied over from before is struck, with its finger.
 func TestTogetherIsThePiece(t *testing.T) {
 	eachScore(t, func(t *testing.T, s *score.Score) {
 		r := everywhere(s)
@@ -214,25 +235,22 @@ func TestTogetherIsThePiece(t *testing.T) {
 	})
 }
 
-// notesOf describes what is printed in a bar of the piece; all notes of these
-// scores that are hidden belong to no hot spot but everywhere's.
+// notesOf describes what is printed in a bar of the piece. Everywhere's hot spots
+// take in each note in the bar where it is struck, hidden or not.
 func notesOf(s *score.Score, bar int) []string {
 	var all []string
 	for _, n := range s.Notes {
+		begun := false
 		for i, h := range n.Heads {
-			if h.Bar != bar || n.Grace == 0 && h.Length.IsZero() {
+			if h.Bar != bar || n.Grace > 0 || h.Length.IsZero() || h.Hidden && (i > 0 || n.Bar != bar) {
 				continue
 			}
 			finger := n.Fingering
-			if i > 0 {
-				if n.Bar != bar && h.Hidden {
-					continue
-				}
+			if begun {
 				finger = ""
 			}
-			if n.Grace == 0 {
-				all = append(all, fmt.Sprintf("%s %s %s %s %s", h.Onset, h.Length, n.Hand, n.Pitch, finger))
-			}
+			begun = true
+			all = append(all, fmt.Sprintf("%s %s %s %s %s", h.Onset, h.Length, n.Hand, n.Pitch, finger))
 		}
 	}
 	slices.Sort(all)

@@ -187,30 +187,42 @@ func timeOf(length score.Rat) score.Time {
 	return score.Time{Beats: strconv.FormatInt(quarters, 10), BeatType: 4, Length: score.Int(quarters)}
 }
 
-// voices are what a hand plays in a frame, those with more in them first.
+// voices are what a hand plays in a frame, voice by voice.
 func (g *passage) voices(f frame, hand score.Hand, first, last int, keep keeps) []voice {
 	var all []placed
 	for _, pt := range f.parts {
 		for _, h := range g.heads[pt.bar] {
 			n := &g.Score.Notes[h.note]
-			if n.Hand != hand || !keep(h.note) || h.Hidden && !g.involved[h.note] {
+			if n.Hand != hand || !keep(h.note) || !g.shows(h) {
 				continue
 			}
 			at := pt.at.Add(h.Onset.Sub(g.Score.Bars[pt.bar].Start))
-			length := score.Min(h.Length, f.time.Length.Sub(at))
-			if n.Grace == 0 && length.Sign() <= 0 {
-				continue
-			}
-			t := tone{pitch: n.Pitch}
-			t.from = h.head > 0 && n.Heads[h.head-1].Bar >= first
-			t.to = h.head+1 < len(n.Heads) && n.Heads[h.head+1].Bar <= last
-			if h.head == 0 {
+			t := tone{pitch: n.Pitch, from: g.tied(h, -1, first, last), to: g.tied(h, 1, first, last)}
+			if !t.from {
 				t.note, t.spread = n, g.spreads[h.note]
 			}
-			all = append(all, placed{at, length, h.Voice, n.Grace, t})
+			all = append(all, placed{at, h.Length, h.Voice, n.Grace, t})
 		}
 	}
 	return arrange(all)
+}
+
+// shows tells whether a written note is printed. Hidden notes only play out
+// what a sign stands for, or the ring of a pedal, but for those of the hot spot.
+func (g *passage) shows(h head) bool {
+	n := &g.Score.Notes[h.note]
+	return (!h.Hidden || h.head == 0 && g.involved[h.note]) && (n.Grace > 0 || h.Length.Sign() > 0)
+}
+
+// tied tells whether the written note before, −1, or after, 1, that a head is
+// tied to is printed within some bars.
+func (g *passage) tied(h head, way, first, last int) bool {
+	heads := g.Score.Notes[h.note].Heads
+	i := h.head + way
+	if i < 0 || i >= len(heads) || heads[i].Bar < first || heads[i].Bar > last {
+		return false
+	}
+	return g.shows(head{h.note, i, heads[i]})
 }
 
 // placed is one tone on its way into a voice.
