@@ -40,3 +40,20 @@ func TestIntervals(t *testing.T) {
 		t.Errorf("third %d, second %d, octave %d", third, second, octave)
 	}
 }
+
+// ParsePitch reads back what String prints, and nothing else.
+func TestParsePitch(t *testing.T) {
+	for staff := range 70 {
+		for alter := -3; alter <= 3; alter++ {
+			p := PitchAt(staff, alter)
+			if got, ok := ParsePitch(p.String()); !ok || got != p {
+				t.Errorf("%s is read as %+v, %t", p, got, ok)
+			}
+		}
+	}
+	for _, text := range []string{"", "H4", "C", "C#", "4", "c4", "C♯4"} {
+		if p, ok := ParsePitch(text); ok {
+			t.Errorf("%q is read as %s", text, p)
+		}
+	}
+}

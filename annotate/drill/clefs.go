@@ -30,7 +30,7 @@ func (c clef) ledger(voices [][]sign, octaves int) (all, most int) {
 }
 
 // mostLedger is how many ledger lines are read without trouble. Common practice.
-const mostLedger = 3
+const mostLedger = 4
 
 // next is the clef for a bar of one staff after this one. It changes where that
 // spares two ledger lines a note, and comes home as soon as home is no worse.

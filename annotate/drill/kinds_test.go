@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/beevik/etree"
+
 	"hardbars/detect"
 	"hardbars/score"
 	"hardbars/score/scoretest"
@@ -165,7 +167,7 @@ func TestRhythms(t *testing.T) {
 	checkMusic(t, all, []want{
 		{"Long–short", score.Right, "C5:3/8 D5:1/8 E5:3/8 F5:1/8 G5:3/8 A5:1/8 B5:3/8 C6:1/8 | D6:3/8 C6:1/8 B5:3/8 A5:1/8 G5:3/8 F5:1/8 E5:3/8 D5:1/8"},
 		{"Short–long", score.Right, "C5:1/8 D5:3/8 E5:1/8 F5:3/8 G5:1/8 A5:3/8 B5:1/8 C6:3/8 | D6:1/8 C6:3/8 B5:1/8 A5:3/8 G5:1/8 F5:3/8 E5:1/8 D5:3/8"},
-		{"Groups of 4 and one over: stop, then on", score.Right, "C5:1/4 D5:1/4 E5:1/4 F5:1/4 G5:1^ | G5:1/4 A5:1/4 B5:1/4 C6:1/4 D6:1^ | D6:1/4 C6:1/4 B5:1/4 A5:1/4 G5:1^ | G5:1/4 F5:1/4 E5:1/4 D5:1/4 C5:1^"},
+		{"Groups, up to 4 notes and one over: stop, then on", score.Right, "C5:1/4 D5:1/4 E5:1/4 F5:1/4 G5:1^ | G5:1/4 A5:1/4 B5:1/4 C6:1/4 D6:1^ | D6:1/4 C6:1/4 B5:1/4 A5:1/4 G5:1^ | G5:1/4 F5:1/4 E5:1/4 D5:1/4 C5:1^"},
 	})
 }
 
@@ -264,5 +266,55 @@ func TestMarks(t *testing.T) {
 	want := []string{"0 0 right p", "0 0 left start", "0 2 left stop", "1 0 left start", "1 1 right f", "1 2 left stop"}
 	if !slices.Equal(got, want) {
 		t.Errorf("marks\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
+	}
+}
+
+// The sign stands for D5 E5 D5 (common practice); it and nothing else is left out.
+func TestOrnament(t *testing.T) {
+	n := score.Note{Pitch: score.Pitch{Step: 'D', Octave: 5}, Ornaments: []string{"inverted-mordent"}, Fingering: "2"}
+	other := score.Note{Pitch: score.Pitch{Step: 'G', Octave: 3}, Ornaments: []string{"trill-mark"}}
+	s := sound{tones: []tone{{pitch: n.Pitch, note: &n}, {pitch: other.Pitch, note: &other}}, grace: [][]tone{{{note: &other}}}}
+	if !s.simplify(map[*score.Note]bool{&n: true}) {
+		t.Fatal("nothing is left out")
+	}
+	if got := s.tones[0].note; len(got.Ornaments) > 0 || got.Fingering != "2" || len(n.Ornaments) != 1 {
+		t.Errorf("the note is left with %+v, and the piece with %+v", got, n)
+	}
+	if len(s.tones[1].note.Ornaments) != 1 || len(s.grace) != 1 {
+		t.Error("another note loses its ornament")
+	}
+	if s.simplify(map[*score.Note]bool{&n: true}) {
+		t.Error("a plain note is said to have changed")
+	}
+}
+
+func TestHeldAndMoving(t *testing.T) {
+	all := drills(t, scoretest.Piece{
+		QPM:   100,
+		Right: []string{"C6:4 | C6:4", "r:1/2 E5:1/2 F5:1/2 G5:1/2 A5:1/2 G5:1/2 F5:1/2 E5:1/2 | G5:4"},
+		Left:  []string{"C3:4 | C3:4"},
+	}, "held-and-moving")
+	checkMusic(t, all, []want{
+		{"Held notes alone", score.Right, "C6:4"},
+		{"Moving notes alone", score.Right, "r:1/2 E5:1/2 F5:1/2 G5:1/2 A5:1/2 G5:1/2 F5:1/2 E5:1/2"},
+	})
+}
+
+// Fingering stays with its note, also where it changes or where there are two.
+func TestFingering(t *testing.T) {
+	for _, text := range []string{"3", "3-1", "2 4", "5-4 2"} {
+		notations := etree.NewElement("notations")
+		addSigns(notations, &tone{note: &score.Note{Fingering: text}})
+		var got []string
+		for _, f := range notations.FindElements("technical/fingering") {
+			if f.SelectAttrValue("substitution", "no") == "yes" {
+				got[len(got)-1] += "-" + f.Text()
+				continue
+			}
+			got = append(got, f.Text())
+		}
+		if strings.Join(got, " ") != text {
+			t.Errorf("%q is written as %q", text, got)
+		}
 	}
 }

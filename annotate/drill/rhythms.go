@@ -26,7 +26,7 @@ func (g *passage) rhythms() []exercise {
 	if strikes, size := groups(run, further, g.spot.Hand); len(strikes) > 0 {
 		first := run[0]
 		all = append(all, exercise{
-			title: fmt.Sprintf("Groups of %d and one over: stop, then on", size),
+			title: fmt.Sprintf("Groups, up to %d notes and one over: stop, then on", size),
 			pace:  g.start, bars: lay(first.time, first.key, strikes),
 		})
 	}
@@ -128,7 +128,7 @@ const leastGroup = 3
 
 // groups takes the notes of a hand beat by beat, each followed by the first note
 // of the next as long as a beat, with a pause. Further bars begin with the same
-// and hold the note after the last beat. The size is that of the first group.
+// and hold the note after the last beat. The size is that of the largest group.
 func groups(bars, further []bar, hand score.Hand) (strikes []strike, size int) {
 	var at score.Rat
 	beats := beatsOf(further, hand)
@@ -136,9 +136,7 @@ func groups(bars, further []bar, hand score.Hand) (strikes []strike, size int) {
 		if beat.sounding() < leastGroup {
 			continue
 		}
-		if size == 0 {
-			size = beat.sounding()
-		}
+		size = max(size, beat.sounding())
 		length := beatLength(bars[0].time)
 		for _, s := range beat {
 			s.at = s.at.Add(at)
