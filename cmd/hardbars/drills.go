@@ -1,10 +1,8 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"io"
-	"os"
 
 	"github.com/spf13/cobra"
 
@@ -75,7 +73,7 @@ func (job *drills) one(w io.Writer, id string) error {
 	if err != nil {
 		return err
 	}
-	return job.write(w, []sheaf{job.forSpot(only.Spot(id))})
+	return writeAll(w, job.in, job.dir, []making{job.forSpot(only.Spot(id))})
 }
 
 // all writes a file for each place, and the book.
@@ -85,63 +83,20 @@ func (job *drills) all(w io.Writer) error {
 		_, err := fmt.Fprintln(w, "Nothing in this piece is hard for this player at this tempo: there is nothing to drill.")
 		return err
 	}
-	var sheaves []sheaf
+	var files []making
 	for i := range r.Spots {
-		sheaves = append(sheaves, job.forSpot(&r.Spots[i]))
+		files = append(files, job.forSpot(&r.Spots[i]))
 	}
-	return job.write(w, append(sheaves, sheaf{outputName(job.in, job.dir, ".drills.musicxml"), drill.Book(r)}))
+	return writeAll(w, job.in, job.dir, append(files, job.file(".drills.musicxml", drill.Book(r))))
 }
 
-// sheaf is a file of drills and the places that they are for.
-type sheaf struct {
-	path  string
-	spots []*detect.Spot
+func (job *drills) forSpot(s *detect.Spot) making {
+	return job.file(".drill-"+s.ID+".musicxml", []*detect.Spot{s})
 }
 
-func (job *drills) forSpot(s *detect.Spot) sheaf {
-	return sheaf{outputName(job.in, job.dir, ".drill-"+s.ID+".musicxml"), []*detect.Spot{s}}
-}
-
-// write writes all files, or none.
-func (job *drills) write(w io.Writer, sheaves []sheaf) error {
-	if job.dir != "" {
-		if err := os.MkdirAll(job.dir, 0o755); err != nil {
-			return fmt.Errorf("cannot make the folder for --out: %w", err)
-		}
-	}
-	var outputs []output
-	for _, s := range sheaves {
-		o, err := job.prepare(s)
-		if err != nil {
-			for _, o := range outputs {
-				o.discard()
-			}
-			return err
-		}
-		outputs = append(outputs, o)
-	}
-	var failures []error
-	for _, o := range outputs {
-		kept, err := o.publish()
-		if kept != "" {
-			fmt.Fprintf(w, "Kept what had been changed by hand: %s\n", kept)
-		}
-		failures = append(failures, err)
-	}
-	if err := errors.Join(failures...); err != nil {
-		return err
-	}
-	for _, s := range sheaves {
-		fmt.Fprintf(w, "Wrote %s\n", s.path)
-	}
-	return nil
-}
-
-func (job *drills) prepare(s sheaf) (output, error) {
-	if err := notAnInput(s.path, []string{job.in}); err != nil {
-		return output{}, err
-	}
-	return prepare(s.path, xmlSeal.writer(func(w io.Writer) error {
-		return drill.Write(w, job.report, s.spots)
-	}))
+// file is a file with the drills of some places.
+func (job *drills) file(suffix string, spots []*detect.Spot) making {
+	return making{outputName(job.in, job.dir, suffix), xmlSeal.writer(func(w io.Writer) error {
+		return drill.Write(w, job.report, spots)
+	})}
 }
