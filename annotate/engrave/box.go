@@ -1,0 +1,4 @@
+package engrave
+
+// boxOf is what an item covers.
+func (l *layout) boxOf(it Item) Box { return Box{} }

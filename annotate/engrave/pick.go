@@ -1,0 +1,4 @@
+package engrave
+
+// pickOut draws what is picked out.
+func (l *layout) pickOut() {}

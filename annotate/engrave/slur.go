@@ -1,0 +1,4 @@
+package engrave
+
+// slurs draws the bows over chords.
+func (l *layout) slurs() {}

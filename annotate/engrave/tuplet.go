@@ -1,0 +1,4 @@
+package engrave
+
+// tuplets draws the numbers and brackets of tuplets.
+func (l *layout) tuplets() {}
