@@ -82,6 +82,8 @@ type beam struct {
 	up     bool    // stems go up; of stems on both sides, those of the first chord
 	x1, y1 float64 // the middle of the outermost beam at the first stem
 	x2, y2 float64 // the same at the last stem
+	before bool    // it goes on to the left of the system
+	after  bool    // it goes on to the right of the system
 }
 
 // The passes over a system, in order; each adds its ink to items and to the

@@ -1,0 +1,89 @@
+package engrave
+
+import (
+	"hardbars/annotate/smufl"
+	"hardbars/score/notation"
+)
+
+type point = smufl.Point
+
+// flagged are the note values that carry flags, from one flag on.
+var flagged = [...]string{"eighth", "16th", "32nd", "64th", "128th", "256th", "512th", "1024th"}
+
+// flagGlyphs are their flags' names, without the direction.
+var flagGlyphs = [...]string{"flag8th", "flag16th", "flag32nd", "flag64th", "flag128th", "flag256th", "flag512th", "flag1024th"}
+
+// flagsOf is how many flags or beams a note value has.
+func flagsOf(v notation.Value) int {
+	for i, name := range flagged {
+		if v.Type == name {
+			return i + 1
+		}
+	}
+	return 0
+}
+
+// flagOf is the flag that a stem carries, "" for none.
+func flagOf(c *chord) string {
+	n := flagsOf(c.Value)
+	if n == 0 || c.beam != nil || !c.stemmed() {
+		return ""
+	}
+	if c.up {
+		return flagGlyphs[n-1] + "Up"
+	}
+	return flagGlyphs[n-1] + "Down"
+}
+
+// drawFlag draws the flag of a chord, if it has one, and the stroke through
+// the stem of a grace note.
+func (l *layout) drawFlag(c *chord) {
+	name := flagOf(c)
+	if name != "" {
+		at := l.flagOrigin(c)
+		l.add(Item{
+			Role: RoleFlag, Note: -1, Chord: c.index, Staff: c.near().staff,
+			Glyph: name, X: at.X, Y: at.Y, Scale: c.scale,
+		})
+	}
+	if c.Slashed && (c.beam == nil || c.leads()) {
+		l.drawSlash(c)
+	}
+}
+
+// flagOrigin is where the flag's glyph stands so that its anchor lies on the
+// free end of the stem, at its left edge.
+func (l *layout) flagOrigin(c *chord) point {
+	at := l.flagAnchor(c, flagOf(c))
+	return point{X: c.stemX - l.stemWidth(c)/2 - at.X*c.scale, Y: c.stemEnd - at.Y*c.scale}
+}
+
+// flagAnchor is where the stem ends on the glyph of a flag.
+func (l *layout) flagAnchor(c *chord, flag string) point {
+	name := "stemDownSW"
+	if c.up {
+		name = "stemUpNW"
+	}
+	at, _ := l.font.Glyph(flag).Anchor(name)
+	return at
+}
+
+// drawSlash draws the stroke through the stem of a grace note: where the font
+// has it on the flag of an eighth, and at the same place on a stem in a beam.
+func (l *layout) drawSlash(c *chord) {
+	flag, first, second := "flag8thDown", "graceNoteSlashNW", "graceNoteSlashSE"
+	if c.up {
+		flag, first, second = "flag8thUp", "graceNoteSlashSW", "graceNoteSlashNE"
+	}
+	g := l.font.Glyph(flag)
+	a, _ := g.Anchor(first)
+	b, _ := g.Anchor(second)
+	x, y := c.stemX, c.stemEnd
+	if c.beam == nil {
+		y = l.flagOrigin(c).Y
+	}
+	l.add(Item{
+		Role: RoleStem, Note: -1, Chord: c.index, Staff: c.near().staff,
+		Stroke: &Stroke{X1: x + a.X*c.scale, Y1: y + a.Y*c.scale, X2: x + b.X*c.scale, Y2: y + b.Y*c.scale, Width: l.stemWidth(c)},
+	})
+}
