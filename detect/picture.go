@@ -1,6 +1,10 @@
 package detect
 
-import "hardbars/score"
+import (
+	"slices"
+
+	"hardbars/score"
+)
 
 // Picture is what a kind wants drawn beside its words. A detector chooses one
 // of these forms and fills in the numbers; whoever draws knows the forms, not
@@ -9,12 +13,31 @@ type Picture interface{ picture() }
 
 // RhythmGrid is two hands' attacks over one cycle on their common grid.
 type RhythmGrid struct {
-	Right, Left []int     // grid parts from 0 on which each hand strikes
+	Right, Left []int     // grid parts from 0 on which each hand strikes, in order
 	Grid        int       // parts of the cycle
 	Span        score.Rat // quarters in the cycle
 	PerRight    int       // equal parts that the right hand divides the cycle into
 	PerLeft     int
 	Groups      []int // the most even grouping of the faster hand under each note of the slower; nil when regular
+}
+
+// Strike is one attack of the two hands' composite rhythm.
+type Strike struct {
+	At          int // grid part from 0
+	Right, Left bool
+}
+
+// Strikes merges both hands' attacks in time.
+func (g RhythmGrid) Strikes() []Strike {
+	parts := slices.Concat(g.Right, g.Left)
+	slices.Sort(parts)
+	var all []Strike
+	for _, at := range slices.Compact(parts) {
+		_, right := slices.BinarySearch(g.Right, at)
+		_, left := slices.BinarySearch(g.Left, at)
+		all = append(all, Strike{at, right, left})
+	}
+	return all
 }
 
 // KeyMove is a hand moving over the keyboard.
@@ -24,6 +47,14 @@ type KeyMove struct {
 	MM       float64
 	Seconds  float64
 	Hand     score.Hand
+}
+
+// Travel is the key left and the key reached between which the way is measured.
+func (m KeyMove) Travel() (from, to int) {
+	if m.Top {
+		return m.From[len(m.From)-1], m.To[len(m.To)-1]
+	}
+	return m.From[0], m.To[0]
 }
 
 // HeldNote is notes held while pedal changes and other attacks pass.

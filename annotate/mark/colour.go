@@ -1,24 +1,11 @@
 package mark
 
 import (
-	"slices"
-
 	"github.com/beevik/etree"
 
+	"hardbars/annotate/palette"
 	"hardbars/detect"
 )
-
-// palette is the palette of Okabe & Ito (2008), which colour-blind readers can
-// tell apart, the colours darkest on white first. Yellow is left out, since it
-// can hardly be read on white, and so is the black of the score itself.
-var palette = [...]string{"#D55E00", "#0072B2", "#009E73", "#CC79A7", "#E69F00", "#56B4E9"}
-
-// Colour is the colour of a kind, as "#D55E00". Kinds take the colours of the
-// palette in turn; no meaning rests on colour alone.
-func Colour(k detect.Kind) string {
-	i := slices.IndexFunc(detect.All, func(d *detect.Detector) bool { return d.Kind == k })
-	return palette[max(i, 0)%len(palette)]
-}
 
 // colourNotes colours every written note of what makes the spots hard. To
 // colour all that was found would colour most of a dense score, and so nothing.
@@ -31,7 +18,7 @@ func (p *page) colourNotes(spots []detect.Spot) {
 				for _, h := range p.score.Notes[n].Heads {
 					if !coloured[h.ID] {
 						coloured[h.ID] = true
-						colourNote(p.notes[h.ID], Colour(s.Kind))
+						colourNote(p.notes[h.ID], palette.Of(s.Kind))
 					}
 				}
 			}

@@ -27,6 +27,7 @@ import (
 
 	"github.com/beevik/etree"
 
+	"hardbars/annotate/palette"
 	"hardbars/annotate/remarks"
 	"hardbars/detect"
 	"hardbars/score/musicxml"
@@ -134,7 +135,7 @@ func (p *page) marks(s *detect.Spot, o Options) []mark {
 	}
 	d := drawing{placement: placement(s.Hand), staff: p.staff(s.Hand, from), strong: s.PastComfort()}
 	if o.Colour {
-		d.colour = Colour(s.Kind)
+		d.colour = palette.Of(s.Kind)
 	}
 	var marks []mark
 	if o.Words || s.Kind == remarks.Added { // what somebody says is always there

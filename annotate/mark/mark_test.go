@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"hardbars/annotate/palette"
 	"hardbars/detect"
 	"hardbars/score"
 	"hardbars/score/musicxml"
@@ -319,20 +320,6 @@ func TestWrongReport(t *testing.T) {
 	}
 }
 
-// Each of the first kinds has a colour of its own, of the palette in Okabe &
-// Ito 2008, "Color Universal Design", and none is yellow or black.
-func TestColour(t *testing.T) {
-	okabeIto := "#E69F00 #56B4E9 #009E73 #0072B2 #D55E00 #CC79A7"
-	seen := map[string]bool{}
-	for i, d := range detect.All {
-		c := Colour(d.Kind)
-		if !strings.Contains(okabeIto, c) || i < 6 && seen[c] {
-			t.Errorf("%s has the colour %s", d.Kind, c)
-		}
-		seen[c] = true
-	}
-}
-
 // A note that two spots share takes the colour of the higher-ranked one, and
 // every written note of a tied one is coloured.
 func TestColourOfSharedAndTiedNotes(t *testing.T) {
@@ -345,7 +332,7 @@ func TestColourOfSharedAndTiedNotes(t *testing.T) {
 	r.spot(score.Right, detect.All[0].Kind, "second", n)
 	mustMark(t, f, r, Options{Colour: true})
 	text := write(t, f)
-	if strings.Count(text, `<note color="`+Colour(detect.All[1].Kind)+`">`) != 2 || strings.Contains(text, Colour(detect.All[0].Kind)) {
+	if strings.Count(text, `<note color="`+palette.Of(detect.All[1].Kind)+`">`) != 2 || strings.Contains(text, palette.Of(detect.All[0].Kind)) {
 		t.Error(text)
 	}
 }

@@ -29,6 +29,11 @@ type Advice struct {
 	Steps       []string // sentences, in order; no bar is named outside the hot spot
 	Alone       int      // how many of the steps come before the other hand does, 1 at least and never all
 	Test        string   // a sentence: how to tell that it is learnt
+
+	// Ladder is the tempos from Start to Target, one for each step up, in the
+	// beat that is counted; nil where tempo does not matter, or where there is
+	// nothing to climb.
+	Ladder []detect.Pace
 }
 
 // anyTempo is said where tempo does not matter.
@@ -46,6 +51,7 @@ func For(r *detect.Report, spot *detect.Spot) Advice {
 	if p.timed() {
 		a.Start, a.Target = min(p.start.QPM(), spot.Target), spot.Target
 		a.StartWords, a.TargetWords = p.start.String(), p.target.String()
+		a.Ladder = p.ladder()
 	}
 	return a
 }
@@ -154,6 +160,18 @@ func (p *place) raise() string {
 	default:
 		return fmt.Sprintf("From %s to %d by %d: up after three clean in a row, back after two misses.", p.start, p.target.PerMinute, step)
 	}
+}
+
+// ladder is every tempo that raise asks for.
+func (p *place) ladder() []detect.Pace {
+	if p.start == p.target {
+		return nil
+	}
+	var paces []detect.Pace
+	for at := p.start.PerMinute; at < p.target.PerMinute; at += p.rung() {
+		paces = append(paces, detect.Pace{Beat: p.target.Beat, PerMinute: at})
+	}
+	return append(paces, p.target)
 }
 
 // rung is one step of the tempo ladder, a sixteenth of the target. Common practice.

@@ -106,15 +106,6 @@ func measure(c canvas, x1, x2, y float64, words string) {
 	centred(c, (x1+x2)/2, y-1.2, words, numberFace)
 }
 
-// travel is the key left and the key reached between which the hand's way is
-// measured.
-func travel(m detect.KeyMove) (from, to int) {
-	if m.Top {
-		return m.From[len(m.From)-1], m.To[len(m.To)-1]
-	}
-	return m.From[0], m.To[0]
-}
-
 func moveCaption(m detect.KeyMove) string {
 	return fmt.Sprintf("%s: from the rings to the discs, %.0f mm in %.2f s from attack to attack. The keyboard is drawn to scale.",
 		sentence(m.Hand.Name()), m.MM, m.Seconds)
@@ -133,7 +124,7 @@ func drawMove(m detect.KeyMove) drawing {
 		for _, key := range m.To {
 			k.disc(c, key)
 		}
-		from, to := travel(m)
+		from, to := m.Travel()
 		x1, x2, top := k.at(from), k.at(to), k.y-0.6
 		middle := (x1 + x2) / 2
 		c.curve(x1, top, middle, top-11, x2, top, medium)

@@ -22,13 +22,13 @@ func TestComposite(t *testing.T) {
 		{4, 3, []int{3, 1, 2, 2, 1, 3}},
 	}
 	for _, tt := range tests {
-		strikes := composite(grid(tt.m, tt.n))
+		strikes := grid(tt.m, tt.n).Strikes()
 		if got := gaps(strikes, tt.m*tt.n); !slices.Equal(got, tt.want) {
 			t.Errorf("%d over %d: gaps %v, want %v", tt.m, tt.n, got, tt.want)
 		}
 	}
 	for m := 2; m <= 16; m++ {
-		if got, want := len(composite(grid(m, m+1))), 2*m; got != want {
+		if got, want := len(grid(m, m+1).Strikes()), 2*m; got != want {
 			t.Errorf("%d over %d: %d attacks, want %d", m, m+1, got, want)
 		}
 	}
@@ -60,17 +60,6 @@ func TestKeyboardBeyondThePiano(t *testing.T) {
 	k := keyboardFor([]int{13, 115}, 0, 0, 100)
 	if k.low > 13 || k.high < 115 || detect.IsBlack(k.low) || detect.IsBlack(k.high) {
 		t.Errorf("the keyboard for keys 13 and 115 ends at keys %d and %d", k.low, k.high)
-	}
-}
-
-func TestTravel(t *testing.T) {
-	m := detect.KeyMove{From: []int{48, 60}, To: []int{40, 52, 64}}
-	if from, to := travel(m); from != 48 || to != 40 {
-		t.Errorf("at the bottom: from %d to %d, want 48 to 40", from, to)
-	}
-	m.Top = true
-	if from, to := travel(m); from != 60 || to != 64 {
-		t.Errorf("at the top: from %d to %d, want 60 to 64", from, to)
 	}
 }
 

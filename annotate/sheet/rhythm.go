@@ -8,45 +8,27 @@ import (
 	"hardbars/detect"
 )
 
-// strike is one attack of the two hands' composite rhythm.
-type strike struct {
-	at          int // grid part from 0
-	right, left bool
-}
-
-// composite merges both hands' attacks in time.
-func composite(g detect.RhythmGrid) []strike {
-	var all []strike
-	for at := range g.Grid {
-		s := strike{at, slices.Contains(g.Right, at), slices.Contains(g.Left, at)}
-		if s.right || s.left {
-			all = append(all, s)
-		}
-	}
-	return all
-}
-
 // gaps are the grid parts from each attack to the next, and from the last one
 // to the end of the cycle.
-func gaps(strikes []strike, grid int) []int {
+func gaps(strikes []detect.Strike, grid int) []int {
 	var list []int
 	for i, s := range strikes {
 		next := grid
 		if i+1 < len(strikes) {
-			next = strikes[i+1].at
+			next = strikes[i+1].At
 		}
-		list = append(list, next-s.at)
+		list = append(list, next-s.At)
 	}
 	return list
 }
 
 func rhythmCaption(g detect.RhythmGrid) string {
 	text := fmt.Sprintf("Right hand in %d equal parts, left hand in %d, over %s.", g.PerRight, g.PerLeft, quarters(g.Span))
-	strikes := composite(g)
+	strikes := g.Strikes()
 	if len(strikes) <= 12 {
 		var order []string
 		for _, s := range strikes {
-			order = append(order, s.name())
+			order = append(order, striker(s))
 		}
 		text += " In order: " + strings.Join(order, ", ") + "."
 	}
@@ -56,11 +38,12 @@ func rhythmCaption(g detect.RhythmGrid) string {
 	return text
 }
 
-func (s strike) name() string {
+// striker is who strikes.
+func striker(s detect.Strike) string {
 	switch {
-	case s.right && s.left:
+	case s.Right && s.Left:
 		return "both"
-	case s.right:
+	case s.Right:
 		return "right"
 	}
 	return "left"
@@ -86,19 +69,19 @@ func drawRhythm(g detect.RhythmGrid) drawing {
 		drawRow(c, "right", x, at, y+rightRow, g.Grid, g.PerRight)
 		drawRow(c, "left", x, at, y+leftRow, g.Grid, g.PerLeft)
 		drawRow(c, "together", x, at, y+bothRow, g.Grid, 1)
-		strikes := composite(g)
+		strikes := g.Strikes()
 		rightSize, leftSize := markSize(g.Right, step), markSize(g.Left, step)
 		for _, s := range strikes {
-			if s.right && s.left {
-				c.line(at(s.at), y+rightRow, at(s.at), y+bothRow, thick)
+			if s.Right && s.Left {
+				c.line(at(s.At), y+rightRow, at(s.At), y+bothRow, thick)
 			}
-			if s.right {
-				disc(c, at(s.at), y+rightRow, rightSize)
-				disc(c, at(s.at), y+bothRow-1.7, rightSize)
+			if s.Right {
+				disc(c, at(s.At), y+rightRow, rightSize)
+				disc(c, at(s.At), y+bothRow-1.7, rightSize)
 			}
-			if s.left {
-				square(c, at(s.at), y+leftRow, leftSize)
-				square(c, at(s.at), y+bothRow+1.7, leftSize)
+			if s.Left {
+				square(c, at(s.At), y+leftRow, leftSize)
+				square(c, at(s.At), y+bothRow+1.7, leftSize)
 			}
 		}
 		drawGaps(c, strikes, g.Grid, x, at, y+countRow)
@@ -144,14 +127,14 @@ func square(c canvas, x, y, size float64) { c.box(x-size, y-size, 2*size, 2*size
 
 // drawGaps writes between neighbouring attacks how many grid parts they are
 // apart, where there is room for all.
-func drawGaps(c canvas, strikes []strike, grid int, x float64, at func(int) float64, y float64) {
+func drawGaps(c canvas, strikes []detect.Strike, grid int, x float64, at func(int) float64, y float64) {
 	all := gaps(strikes, grid)
 	if len(all) == 0 || at(slices.Min(all))-at(0) < c.width("2", smallFace)+0.4 {
 		return
 	}
 	c.text(x, y, fmt.Sprintf("parts of %d", grid), smallFace)
 	for i, gap := range all {
-		centred(c, (at(strikes[i].at)+at(strikes[i].at+gap))/2, y, fmt.Sprint(gap), smallFace)
+		centred(c, (at(strikes[i].At)+at(strikes[i].At+gap))/2, y, fmt.Sprint(gap), smallFace)
 	}
 }
 
