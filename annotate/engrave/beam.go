@@ -192,7 +192,7 @@ func (l *layout) setBeam(b *beam) {
 	for _, c := range b.chords {
 		c.stemEnd = b.at(c.stemX) + c.dir()*half
 	}
-	for _, p := range b.pieces(1, 0, len(b.chords)-1, 0) {
+	for _, p := range b.strokes(1, 0, len(b.chords)-1, 0) {
 		for _, c := range b.chords[p.from : p.to+1] {
 			y := b.at(c.stemX) + l.offset(b, p) + c.dir()*half
 			if (y-c.stemEnd)*c.dir() > 0 {
@@ -221,23 +221,23 @@ func (l *layout) keepRoom(b *beam) {
 	}
 }
 
-// piece is one stroke of a beam.
-type piece struct {
+// beamStroke is one stroke of a beam.
+type beamStroke struct {
 	level    int     // from 1, the outermost
 	from, to int     // chords; equal for what ends at one stem
 	side     float64 // where it lies from the outermost beam: 1 below, −1 above
 }
 
-// pieces finds the strokes from a level on between two chords, and those of the
+// strokes finds the strokes from a level on between two chords, and those of the
 // levels within each. Inside a beam with stems from both sides, strokes lie on
 // the side of their own stems, or of the first where they have both.
-func (b *beam) pieces(level, from, to int, side float64) []piece {
-	var found []piece
+func (b *beam) strokes(level, from, to int, side float64) []beamStroke {
+	var found []beamStroke
 	for i := from; i <= to; i++ {
 		if flagsOf(b.chords[i].Value) < level {
 			continue
 		}
-		p := piece{level: level, from: i, to: i, side: side}
+		p := beamStroke{level: level, from: i, to: i, side: side}
 		for i < to && b.joined(level, i) {
 			i++
 		}
@@ -246,7 +246,7 @@ func (b *beam) pieces(level, from, to int, side float64) []piece {
 			p.side = -b.chords[p.from].dir()
 		}
 		found = append(found, p)
-		found = append(found, b.pieces(level+1, p.from, p.to, p.side)...)
+		found = append(found, b.strokes(level+1, p.from, p.to, p.side)...)
 	}
 	return found
 }
@@ -279,8 +279,8 @@ const hookLength = 1.1
 // stubLength is how far a beam that is cut reaches beyond its last stem.
 const stubLength = 1.6
 
-// ends is where a piece begins and ends, from the outer edges of its stems.
-func (l *layout) ends(b *beam, p piece) (x1, x2 float64) {
+// ends is where a stroke begins and ends, from the outer edges of its stems.
+func (l *layout) ends(b *beam, p beamStroke) (x1, x2 float64) {
 	first, last := b.chords[p.from], b.chords[p.to]
 	half := l.stemWidth(first) / 2
 	x1, x2 = first.stemX-half, last.stemX+half
@@ -302,8 +302,8 @@ func (l *layout) ends(b *beam, p piece) (x1, x2 float64) {
 	return x1, x2
 }
 
-// leaves tells whether a piece goes on before or after the system.
-func (b *beam) leaves(p piece) (before, after bool) {
+// leaves tells whether a stroke goes on before or after the system.
+func (b *beam) leaves(p beamStroke) (before, after bool) {
 	if p.from == 0 && b.before {
 		w := word(b.chords[0], p.level)
 		before = w == "continue" || w == "end"
@@ -323,7 +323,7 @@ func (b *beam) hook(i int) float64 {
 
 // hooksBack tells whether a hook points to the chord before: as the file says;
 // else inwards, and inside a beam to the note that it fills a beat with.
-func (b *beam) hooksBack(p piece) bool {
+func (b *beam) hooksBack(p beamStroke) bool {
 	c := b.chords[p.from]
 	switch w := word(c, p.level); {
 	case p.from == 0:
@@ -337,14 +337,14 @@ func (b *beam) hooksBack(p piece) bool {
 	return pair.Sign() > 0 && c.At.Div(pair).Den() != 1
 }
 
-// offset is how far below the outermost beam a piece lies.
-func (l *layout) offset(b *beam, p piece) float64 {
+// offset is how far below the outermost beam a stroke lies.
+func (l *layout) offset(b *beam, p beamStroke) float64 {
 	return p.side * float64(p.level-1) * l.beamPitch() * b.scale()
 }
 
 func (l *layout) drawBeam(b *beam) {
 	w := l.font.Defaults.Beam * b.scale()
-	for _, p := range b.pieces(1, 0, len(b.chords)-1, 0) {
+	for _, p := range b.strokes(1, 0, len(b.chords)-1, 0) {
 		x1, x2 := l.ends(b, p)
 		dy := l.offset(b, p)
 		l.add(Item{

@@ -7,15 +7,15 @@ import (
 
 type point = smufl.Point
 
-// flagged are the note values that carry flags, from one flag on.
-var flagged = [...]string{"eighth", "16th", "32nd", "64th", "128th", "256th", "512th", "1024th"}
+// flagValues are the note values that carry flags, from one flag on.
+var flagValues = [...]string{"eighth", "16th", "32nd", "64th", "128th", "256th", "512th", "1024th"}
 
 // flagGlyphs are their flags' names, without the direction.
 var flagGlyphs = [...]string{"flag8th", "flag16th", "flag32nd", "flag64th", "flag128th", "flag256th", "flag512th", "flag1024th"}
 
 // flagsOf is how many flags or beams a note value has.
 func flagsOf(v notation.Value) int {
-	for i, name := range flagged {
+	for i, name := range flagValues {
 		if v.Type == name {
 			return i + 1
 		}
