@@ -12,10 +12,7 @@ import (
 // read from. The staff decides; but a voice that crosses the staves stays with the
 // hand it belongs to, and a word such as "m.s." overrides both.
 func (r *reader) assignHands(piano []partView, staves []int) [2]string {
-	total := 0
-	for _, n := range staves {
-		total += n
-	}
+	total := r.height
 	passages := r.passages()
 	homes := findHomes(passages, total)
 	for _, p := range passages {

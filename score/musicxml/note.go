@@ -20,7 +20,10 @@ type pageNote struct {
 	chord int // numbers the chords: equal for notes on one stem
 	sign  *arpeggio
 
+	written score.Pitch // as the file has it, before a transposition
+
 	rest, wholeBar, grace bool
+	cue, struck           bool // a cue note; one without a pitch
 	tieStart, tieStop     bool
 	wavyStart, wavyStop   bool
 	wavyNumber            string
@@ -30,8 +33,8 @@ type pageNote struct {
 type noteElement struct {
 	pageNote
 	symbol
-	duration                      string
-	inChord, cue, pitched, struck bool
+	duration         string
+	inChord, pitched bool
 }
 
 // chord is where the last note not in a chord stands, for those stacked on it.
@@ -76,24 +79,31 @@ func (p *partReader) keep(n *noteElement, elem *etree.Element) {
 		return
 	case n.cue:
 		p.warnOnce("cue notes are left out")
+		p.apart = append(p.apart, p.placedNote(n, elem))
 		return
 	case n.struck:
 		p.warnOnce("notes without a pitch are left out")
+		p.apart = append(p.apart, p.placedNote(n, elem))
 		return
 	case !n.rest && !n.pitched:
 		p.warn("a note whose pitch cannot be read was left out")
 		return
 	}
 	if !n.rest {
-		n.note.Pitch = p.transposition(n.Staff).sounding(n.note.Pitch)
+		n.note.Pitch = p.transposition(n.Staff).sounding(n.written)
 		if key := n.note.Pitch.MIDI(); key < lowestKey || key > highestKey {
 			p.warn("%s is not on the piano's keyboard", n.note.Pitch)
 		}
 	}
+	p.notes = append(p.notes, p.placedNote(n, elem))
+}
+
+// placedNote is a note with its number and its staff in the piano.
+func (p *partReader) placedNote(n *noteElement, elem *etree.Element) pageNote {
 	n.clef = p.clefs[n.Staff]
 	n.Staff += p.upperStaves
 	n.ID = p.ids[elem]
-	p.notes = append(p.notes, n.pageNote)
+	return n.pageNote
 }
 
 // The keys of a piano, A0 to C8, as MIDI numbers.
@@ -175,7 +185,7 @@ func (p *partReader) takeApart(elem *etree.Element) noteElement {
 			n.struck = true
 		case "pitch":
 			if p.piano {
-				n.note.Pitch, n.pitched = p.pitch(child)
+				n.written, n.pitched = p.pitch(child)
 			}
 		case "duration":
 			n.duration = strings.TrimSpace(child.Text())

@@ -19,8 +19,7 @@ type octaveLine struct {
 // prints notes an octave below "the pitch data indicated in the notes".
 func (r *reader) applyOctaveLines(end score.Rat) {
 	lines := r.octaveLines(end)
-	for i := range r.notes {
-		w := &r.notes[i]
+	for w := range r.written() {
 		staff := lines[w.Staff]
 		// The line that began last is the one that counts.
 		n := sort.Search(len(staff), func(i int) bool { return w.Onset.Less(staff[i].from) })

@@ -2,6 +2,7 @@ package musicxml
 
 import (
 	"fmt"
+	"iter"
 	"sort"
 
 	"github.com/beevik/etree"
@@ -13,8 +14,10 @@ import (
 type reader struct {
 	ids    map[*etree.Element]int // <note> elements by their number in the file
 	pair   bool                   // the piano is two one-staff parts
+	height int                    // how many staves the piano has, once it has been read
 	bars   []draft
 	notes  []pageNote // of the piano, in the order of the file
+	apart  []pageNote // the same of what is written but not played: cue notes, and notes without a pitch
 	items  []placed   // what is not a note
 	warner warner
 	told   map[string]bool
@@ -22,9 +25,26 @@ type reader struct {
 
 // Score reads the piano part. The error is one sentence that names the file.
 func (f *File) Score(o Options) (*score.Score, error) {
-	piano, err := f.pianoParts(o.Part)
+	r, s, err := f.page(o)
 	if err != nil {
 		return nil, err
+	}
+	s.Rests = r.rests()
+	readSpreads(s, r.notes)
+	s.Warnings = append(s.Warnings, f.Warnings...)
+	s.Warnings = append(s.Warnings, r.warner.warnings(s.Bars)...)
+	readDirections(s, r.items)
+	_, odd := s.Play()
+	s.Warnings = append(s.Warnings, odd...)
+	return s, nil
+}
+
+// page reads what stands on the page, and fills in a Score's bars and notes.
+// The error is one sentence that names the file.
+func (f *File) page(o Options) (*reader, *score.Score, error) {
+	piano, err := f.pianoParts(o.Part)
+	if err != nil {
+		return nil, nil, err
 	}
 	r := &reader{ids: make(map[*etree.Element]int, len(f.NoteElements())), pair: len(piano) > 1, told: map[string]bool{}}
 	for i, elem := range f.NoteElements() {
@@ -35,9 +55,12 @@ func (f *File) Score(o Options) (*score.Score, error) {
 		r.warner.add(wholeFile, "%s", why)
 	}
 	staves := r.readPiano(piano)
+	for _, n := range staves {
+		r.height += n
+	}
 	r.readOthers(piano, f.parts())
 	if !r.holdsNotes() {
-		return nil, fmt.Errorf("%s: the piano part holds no notes; choose another part with --part or another file", f.Name)
+		return nil, nil, fmt.Errorf("%s: the piano part holds no notes; choose another part with --part or another file", f.Name)
 	}
 	s := &score.Score{Title: title(f.Doc.Root()), Composer: composer(f.Doc.Root())}
 	s.Bars = r.layBars()
@@ -45,14 +68,7 @@ func (f *File) Score(o Options) (*score.Score, error) {
 	r.applyOctaveLines(s.End())
 	s.Sources = r.assignHands(piano, staves)
 	s.Notes = r.soundingNotes()
-	s.Rests = r.rests()
-	readSpreads(s, r.notes)
-	s.Warnings = append(s.Warnings, f.Warnings...)
-	s.Warnings = append(s.Warnings, r.warner.warnings(s.Bars)...)
-	readDirections(s, r.items)
-	_, odd := s.Play()
-	s.Warnings = append(s.Warnings, odd...)
-	return s, nil
+	return r, s, nil
 }
 
 // readPiano reads the piano's parts and returns how many staves each has.
@@ -99,11 +115,24 @@ func (r *reader) holdsNotes() bool {
 	return false
 }
 
+// written goes through all that is written as notes and rests, what is not
+// played last.
+func (r *reader) written() iter.Seq[*pageNote] {
+	return func(yield func(*pageNote) bool) {
+		for _, notes := range [][]pageNote{r.notes, r.apart} {
+			for i := range notes {
+				if !yield(&notes[i]) {
+					return
+				}
+			}
+		}
+	}
+}
+
 // settle turns places in a bar into places in the piece. What rounding has
 // pushed over the barline ends at it.
 func (r *reader) settle(bars []score.Bar) {
-	for i := range r.notes {
-		w := &r.notes[i]
+	for w := range r.written() {
 		bar := bars[w.Bar]
 		if w.wholeBar {
 			w.Onset, w.Length = score.Rat{}, bar.Length

@@ -1,0 +1,194 @@
+package musicxml
+
+import (
+	"slices"
+
+	"github.com/beevik/etree"
+
+	"hardbars/score"
+	"hardbars/score/notation"
+)
+
+// marksOf lists the signs at a chord, each once however many of its notes have it.
+func marksOf(s source) []notation.Mark {
+	var marks []notation.Mark
+	add := func(m notation.Mark) {
+		if !slices.ContainsFunc(marks, func(n notation.Mark) bool { return n.Name == m.Name && n.Side == m.Side }) {
+			marks = append(marks, m)
+		}
+	}
+	for _, sign := range s.signs {
+		switch sign.Tag {
+		case "articulations":
+			for elem := range sign.ChildElementsSeq() {
+				add(notation.Mark{Name: elem.Tag, Side: sideOf(elem)})
+			}
+		case "technical":
+			for elem := range sign.ChildElementsSeq() {
+				if elem.Tag != "fingering" {
+					add(notation.Mark{Name: elem.Tag, Side: sideOf(elem)})
+				}
+			}
+		case "ornaments":
+			for _, m := range ornamentsOf(sign) {
+				add(m)
+			}
+		case "fermata":
+			add(fermataOf(sign))
+		}
+	}
+	return marks
+}
+
+// ornamentsOf lists the ornaments of an <ornaments>, each with the accidentals
+// that follow it. Tremolos and wavy lines are none of them.
+func ornamentsOf(ornaments *etree.Element) []notation.Mark {
+	var marks []notation.Mark
+	for elem := range ornaments.ChildElementsSeq() {
+		switch elem.Tag {
+		case "tremolo", "wavy-line":
+		case "accidental-mark":
+			if len(marks) > 0 {
+				addAuxiliary(&marks[len(marks)-1], elem)
+			}
+		default:
+			marks = append(marks, notation.Mark{Name: elem.Tag, Side: sideOf(elem)})
+		}
+	}
+	return marks
+}
+
+// addAuxiliary puts an accidental to its ornament, on the side that
+// pageNote.auxiliary takes it to be meant for.
+func addAuxiliary(m *notation.Mark, accidental *etree.Element) {
+	below := sideOf(accidental) == notation.Below ||
+		sideOf(accidental) == notation.Auto && (m.AboveIt != "" || m.Name == "mordent")
+	if below {
+		m.BelowIt = token(accidental)
+	} else {
+		m.AboveIt = token(accidental)
+	}
+}
+
+// fermataOf is a fermata: an inverted one stands below.
+func fermataOf(sign *etree.Element) notation.Mark {
+	m := notation.Mark{Name: "fermata", Side: sideOf(sign)}
+	switch sign.SelectAttrValue("type", "") {
+	case "upright":
+		m.Side = notation.Above
+	case "inverted":
+		m.Side = notation.Below
+	}
+	if shape := token(sign); shape != "normal" {
+		m.Shape = shape
+	}
+	return m
+}
+
+// readNoteSigns reads what belongs to one head: fingering, and an accidental above
+// it where it belongs to no ornament.
+func readNoteSigns(note *notation.Note, notations *etree.Element) {
+	for sign := range notations.ChildElementsSeq() {
+		switch sign.Tag {
+		case "technical":
+			for mark := range sign.SelectElementsSeq("fingering") {
+				addFingering(note, mark)
+			}
+		case "accidental-mark":
+			if notations.SelectElement("ornaments") == nil && note.Accidental == "" {
+				note.Accidental, note.Bracketed = token(sign), true
+			}
+		}
+	}
+}
+
+// addFingering adds a finger: "3-1" for a change of finger on the held key,
+// "(2)" for another choice.
+func addFingering(note *notation.Note, mark *etree.Element) {
+	text := token(mark)
+	last := len(note.Fingering) - 1
+	switch {
+	case text == "" || hidden(mark):
+		return
+	case isYes(mark, "substitution") && last >= 0:
+		note.Fingering[last].Text += "-" + text
+		return
+	case isYes(mark, "alternate"):
+		text = "(" + text + ")"
+	}
+	note.Fingering = append(note.Fingering, notation.Fingering{Text: text, Side: sideOf(mark)})
+}
+
+// tremoloPart is "single", or "start" or "stop" of a tremolo between two chords.
+func tremoloPart(s source) string {
+	for _, sign := range s.signs {
+		if tremolo := sign.SelectElement("tremolo"); sign.Tag == "ornaments" && tremolo != nil {
+			switch kind := tremolo.SelectAttrValue("type", ""); kind {
+			case "start", "stop":
+				return kind
+			}
+		}
+	}
+	return "single"
+}
+
+// leaveOutAt tells of what hangs on a chord and has no place in notation.
+func (w *writer) leaveOutAt(s source) {
+	n := s.notes[0]
+	for _, elem := range s.elems {
+		if elem.SelectElement("lyric") != nil {
+			w.leaveOut(n.Bar, n.Onset, n.Staff, "words under the notes")
+		}
+	}
+	for _, sign := range s.signs {
+		switch sign.Tag {
+		case "dynamics":
+			w.Signs = append(w.Signs, dynamicSign(sign, n.Onset, n.Staff))
+		case "other-notation":
+			w.leaveOut(n.Bar, n.Onset, n.Staff, "a sign of the writer's own")
+		}
+	}
+}
+
+// writeTrillLines makes lines of the wavy lines over notes. One on a single note
+// lasts as long as the note; one that ends and never began is over the note it
+// ends at.
+func (w *writer) writeTrillLines() {
+	type line struct {
+		part   int
+		number string
+	}
+	open := map[line]int{} // index into Lines
+	for i := range w.Chords {
+		c := &w.Chords[i]
+		for _, sign := range w.sources[i].signs {
+			if sign.Tag != "ornaments" {
+				continue
+			}
+			for elem := range sign.SelectElementsSeq("wavy-line") {
+				at := line{w.sources[i].part, elem.SelectAttrValue("number", "1")}
+				switch elem.SelectAttrValue("type", "") {
+				case "start":
+					open[at] = len(w.Lines)
+					w.addTrillLine(c, sideOf(elem))
+				case "stop":
+					if k, ok := open[at]; ok {
+						w.Lines[k].To = c.End()
+					} else {
+						w.addTrillLine(c, sideOf(elem))
+					}
+					delete(open, at)
+				}
+			}
+		}
+	}
+}
+
+func (w *writer) addTrillLine(c *notation.Chord, side notation.Side) {
+	w.Lines = append(w.Lines, notation.Line{Kind: notation.TrillLine, From: c.At, To: c.End(), Staff: c.Staff, Side: side})
+}
+
+// dynamicSign is a dynamic at a place.
+func dynamicSign(sign *etree.Element, at score.Rat, staff int) notation.Sign {
+	return notation.Sign{Kind: notation.Dynamic, At: at, Staff: staff, Side: sideOf(sign), Text: dynamicsText(sign)}
+}

@@ -1,0 +1,4 @@
+package musicxml
+
+func (w *writer) writeDirections()  {}
+func (w *writer) writeOctaveLines() {}
