@@ -6,6 +6,7 @@ require (
 	github.com/arran4/golang-ical v0.3.4
 	github.com/beevik/etree v1.8.1
 	github.com/go-fonts/dejavu v0.3.2
+	github.com/go-fonts/liberation v0.3.3
 	github.com/jung-kurt/gofpdf v1.16.2
 	github.com/rogpeppe/go-internal v1.16.0
 	github.com/schollz/progressbar/v3 v3.19.1

@@ -1,5 +1,7 @@
 package engrave
 
+import "hardbars/annotate/smufl"
+
 // Role is what a mark of ink is: tests and style sheets tell items apart by it.
 type Role string
 
@@ -66,12 +68,8 @@ type Stroke struct {
 	Dash           float64 // length of dashes and of the gaps between; 0 for a whole line
 }
 
-// Segment is a part of a path: a move, a line or a cubic curve to X, Y.
-type Segment struct {
-	Op             byte    // 'M', 'L' or 'C'
-	X1, Y1, X2, Y2 float64 // the control points of a curve
-	X, Y           float64
-}
+// Segment is a part of a path.
+type Segment = smufl.Segment
 
 // Face is how words look.
 type Face struct {

@@ -9,9 +9,21 @@
 // up).
 package smufl
 
-// Font is a music font.
+import (
+	"sync"
+
+	"golang.org/x/image/font/sfnt"
+)
+
+// Font is a music font. It may be used from many goroutines at once.
 type Font struct {
 	Defaults Defaults
+
+	outlines *sfnt.Font
+	metadata metadata
+
+	mu     sync.RWMutex
+	glyphs map[string]*Glyph // those that were asked for
 }
 
 // Defaults are the font's engraving defaults, in staff spaces.
@@ -49,16 +61,35 @@ func (g *Glyph) Anchor(name string) (at Point, ok bool) {
 	return at, ok
 }
 
-// Segment is a part of a path: a move 'M', a line 'L' or a cubic curve 'C' to X, Y.
-type Segment struct {
-	Op             byte
-	X1, Y1, X2, Y2 float64
-	X, Y           float64
-}
-
 // Bravura is the embedded font. It is read once.
-func Bravura() *Font { return &Font{} }
+func Bravura() *Font { return bravura() }
+
+var bravura = sync.OnceValue(func() *Font {
+	f, err := parse(bravuraOTF, bravuraMetadata)
+	if err != nil {
+		panic("smufl: the embedded font: " + err.Error())
+	}
+	return f
+})
 
 // Glyph is a glyph by its name in the standard: "noteheadBlack". It panics on a
 // name that the font does not have: names are written in code, not read.
-func (f *Font) Glyph(name string) *Glyph { return &Glyph{Name: name} }
+func (f *Font) Glyph(name string) *Glyph {
+	f.mu.RLock()
+	g := f.glyphs[name]
+	f.mu.RUnlock()
+	if g != nil {
+		return g
+	}
+	g, err := f.read(name)
+	if err != nil {
+		panic("smufl: " + err.Error())
+	}
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if first := f.glyphs[name]; first != nil {
+		return first
+	}
+	f.glyphs[name] = g
+	return g
+}

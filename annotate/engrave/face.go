@@ -1,0 +1,94 @@
+package engrave
+
+import (
+	"sync"
+
+	"github.com/go-fonts/liberation/liberationserifbold"
+	"github.com/go-fonts/liberation/liberationserifbolditalic"
+	"github.com/go-fonts/liberation/liberationserifitalic"
+	"github.com/go-fonts/liberation/liberationserifregular"
+	"golang.org/x/image/font/sfnt"
+
+	"hardbars/annotate/smufl"
+)
+
+// Words beside the notes are set in Liberation Serif, a face with roman, italic
+// and bold and every accent of Latin, Greek and Cyrillic, under the SIL Open
+// Font License; its licence comes with the module github.com/go-fonts/liberation.
+
+// typeface is one cut of the text font.
+type typeface struct {
+	ttf   []byte
+	style string // as gofpdf calls it
+
+	once sync.Once
+	font *sfnt.Font
+
+	mu      sync.Mutex
+	letters map[rune]letter
+}
+
+// letter is one sign of a typeface, with an em of 1.
+type letter struct {
+	advance float64
+	box     smufl.Box
+	outline []Segment
+}
+
+var typefaces = [...]*typeface{
+	{ttf: liberationserifregular.TTF, style: ""},
+	{ttf: liberationserifitalic.TTF, style: "I"},
+	{ttf: liberationserifbold.TTF, style: "B"},
+	{ttf: liberationserifbolditalic.TTF, style: "BI"},
+}
+
+func (f Face) typeface() *typeface {
+	i := 0
+	if f.Italic {
+		i++
+	}
+	if f.Bold {
+		i += 2
+	}
+	return typefaces[i]
+}
+
+// letter is a sign of the typeface, a question mark where it has none.
+func (t *typeface) letter(r rune) letter {
+	t.once.Do(t.parse)
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if l, ok := t.letters[r]; ok {
+		return l
+	}
+	path, advance, ok := smufl.Outline(t.font, r, 1)
+	if !ok {
+		path, advance, _ = smufl.Outline(t.font, lacking, 1)
+	}
+	l := letter{advance: advance, outline: path, box: smufl.PathBox(path)}
+	t.letters[r] = l
+	return l
+}
+
+// lacking stands where the typeface has no sign.
+const lacking = '?'
+
+func (t *typeface) parse() {
+	font, err := sfnt.Parse(t.ttf)
+	if err != nil {
+		panic("engrave: an embedded font: " + err.Error())
+	}
+	t.font, t.letters = font, map[rune]letter{}
+}
+
+// measure is what words cover that begin at 0, 0: from there to where the next
+// word might begin, and as high and low as their letters.
+func measure(text string, face Face) Box {
+	var b Box
+	for _, r := range text {
+		l := face.typeface().letter(r)
+		b.Right += l.advance * face.Size
+		b.Top, b.Bottom = min(b.Top, l.box.Top*face.Size), max(b.Bottom, l.box.Bottom*face.Size)
+	}
+	return b
+}
