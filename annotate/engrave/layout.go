@@ -22,6 +22,9 @@ type layout struct {
 	first    bool // the first system of the excerpt
 	last     bool
 
+	short bool // the music goes on where the last system of the excerpt ends
+
+	start  float64        // where the staves begin, right of the brace
 	music  float64        // where the music begins: after clef, key and time
 	top    []float64      // y of the top line of each staff; index 0 is staff 1
 	chords []*chord       // by time, then staff: what this system holds
@@ -29,10 +32,16 @@ type layout struct {
 	index  map[int]*chord // by index into score.Chords
 	above  []*skyline     // of each staff: how high its ink reaches
 	below  []*skyline     // of each staff: how low its ink reaches
-	xs     []instant      // every column, by time
+	xs     []instant      // every column, by time; the end of the system is the last
 	bars   []barPlace     // every bar on the system
 	items  []Item
 	told   []Warning
+
+	columns   []*column    // what is spaced, in order
+	stacks    []*stack     // heads with their accidentals and dots, grace notes included
+	openSigns []placedSign // clefs, key and time at the left edge
+	openBars  []barPart    // a repeat sign behind them, at openX
+	openX     float64
 }
 
 // instant is where an onset stands: x is the left edge of heads that are not
@@ -45,7 +54,8 @@ type instant struct {
 // barPlace is a bar on the system.
 type barPlace struct {
 	index       int     // into score.Bars
-	left, right float64 // x of its barlines
+	left, right float64 // from behind its left barline to before its right one
+	music       float64 // where its music begins, behind a change of key or time
 }
 
 // chord is a notation.Chord with its place.
@@ -64,6 +74,7 @@ type chord struct {
 	right   float64 // x of the right edge: displaced heads, dots, flags
 	voices  int     // how many voices share its staff in the bar
 	upper   bool    // of two voices the upper one
+	graceX  float64 // of a grace note: from the x of its column
 }
 
 // head is one note head, or the sign of a rest.
@@ -89,7 +100,9 @@ type beam struct {
 // The passes over a system, in order; each adds its ink to items and to the
 // skylines of the staves it stands at. See the file of each.
 //
-//	staves, signatures, heads, accidentals, rests, dots   core
+//	staves, brace, numbers                                staff.go
+//	clefs, key and time signatures, barlines              signature.go, barline.go
+//	heads, ledger lines, accidentals, dots, rests         heads.go, stack.go, accidentals.go, dots.go, rests.go
 //	stems and beams, tremolos                             beam.go
 //	ties, slides, arpeggio signs                          tie.go, spread.go
 //	articulations, fingering next to the notes            marks.go
@@ -111,7 +124,7 @@ func (l *layout) add(it Item) {
 }
 
 // xAt is the x of an instant; between two columns it goes evenly with time.
-func (l *layout) xAt(at score.Rat) float64 { return columnX(l.xs, l.bars, at) }
+func (l *layout) xAt(at score.Rat) float64 { return columnX(l.xs, at) }
 
 // omit leaves something out, with a small mark at its place and a warning.
 func (l *layout) omit(at score.Rat, staff int, what string) { l.leaveOut(at, staff, what) }

@@ -1,0 +1,93 @@
+package engrave
+
+import "strings"
+
+const (
+	braceRoom  = 1.8 // left of the staves
+	braceGap   = 0.3 // between brace and staves
+	numberSize = 1.6 // of the em of a bar number
+	shortRoom  = 4.0 // for the mark of music that goes on
+)
+
+// drawStaves draws the lines of the staves, what joins them at the left, and
+// the mark where the music goes on but is not shown.
+func (l *layout) drawStaves() {
+	width := l.font.Defaults.StaffLine
+	for staff, top := range l.top {
+		for line := range 5 {
+			y := top + float64(line)
+			l.add(Item{Role: RoleStaff, Note: -1, Chord: -1, Staff: staff + 1, Stroke: &Stroke{
+				X1: l.start, Y1: y, X2: l.width, Y2: y, Width: width,
+			}})
+		}
+	}
+	if len(l.top) > 1 {
+		l.drawBrace()
+	}
+	if l.short {
+		l.add(Item{Role: RoleOmission, Note: -1, Chord: -1, X: l.width + 0.8, Y: (l.top[0]+l.top[len(l.top)-1]+staffHeight)/2 + 0.3,
+			Text: "…", Face: Face{Size: 3}})
+	}
+}
+
+// drawBrace draws the brace and the line at the left of two or more staves.
+func (l *layout) drawBrace() {
+	top, bottom := l.top[0], l.top[len(l.top)-1]+staffHeight
+	thin := l.font.Defaults.ThinBarline
+	l.add(Item{Role: RoleBarline, Note: -1, Chord: -1, Stroke: &Stroke{
+		X1: l.start + thin/2, Y1: top, X2: l.start + thin/2, Y2: bottom, Width: thin,
+	}})
+	box := l.font.Glyph("brace").Box
+	high := box.Bottom - box.Top
+	if high <= 0 {
+		return
+	}
+	scale := (bottom - top) / high
+	l.add(Item{Role: RoleBrace, Note: -1, Chord: -1, Glyph: "brace",
+		X: l.start - braceGap - box.Right*scale, Y: bottom - box.Bottom*scale, Scale: scale})
+}
+
+// drawNumbers draws the number of every bar that begins on the line, as
+// printed, above its start.
+func (l *layout) drawNumbers() {
+	for _, b := range l.bars {
+		bar := l.score.Bars[b.index]
+		if bar.Number == "" || bar.Start.Less(l.from) {
+			continue
+		}
+		x := b.left
+		if bar.Start == l.from {
+			x = l.start
+		}
+		it := Item{Role: RoleNumber, Note: -1, Chord: -1, Staff: 1, X: x, Text: bar.Number, Face: Face{Size: numberSize}}
+		box := l.boxOf(it)
+		it.Y = min(l.above[0].reach(box.Left, box.Right), l.top[0]) - 0.6
+		l.add(it)
+	}
+}
+
+// drawLeftOut marks what the score holds and cannot be set.
+func (l *layout) drawLeftOut() {
+	for _, o := range l.score.LeftOut {
+		if !o.At.Less(l.from) && o.At.Less(l.to) {
+			l.omit(o.At, o.Staff, o.What)
+		}
+	}
+	for _, c := range l.chords {
+		for _, h := range c.heads {
+			if name := accidentalOf(h); name != "" && accidentalGlyphs[name] == "" {
+				l.omit(c.At, h.staff, "the accidental "+strings.ReplaceAll(name, "-", " "))
+			}
+		}
+		if c.Rest && c.heads[0].glyph == "" && restGlyph(c.Chord) == "" {
+			l.omit(c.At, c.Staff, "a rest of the value "+c.Value.Type)
+		}
+	}
+}
+
+func accidentalOf(h head) string {
+	if h.note == nil {
+		return ""
+	}
+	return h.note.Accidental
+}
