@@ -5,7 +5,6 @@ import (
 
 	"github.com/beevik/etree"
 
-	"hardbars/score"
 	"hardbars/score/notation"
 )
 
@@ -186,9 +185,4 @@ func (w *writer) writeTrillLines() {
 
 func (w *writer) addTrillLine(c *notation.Chord, side notation.Side) {
 	w.Lines = append(w.Lines, notation.Line{Kind: notation.TrillLine, From: c.At, To: c.End(), Staff: c.Staff, Side: side})
-}
-
-// dynamicSign is a dynamic at a place.
-func dynamicSign(sign *etree.Element, at score.Rat, staff int) notation.Sign {
-	return notation.Sign{Kind: notation.Dynamic, At: at, Staff: staff, Side: sideOf(sign), Text: dynamicsText(sign)}
 }
