@@ -1,13 +1,16 @@
 package engrave
 
 import (
+	"strings"
 	"sync"
+	"unicode"
 
 	"github.com/go-fonts/liberation/liberationserifbold"
 	"github.com/go-fonts/liberation/liberationserifbolditalic"
 	"github.com/go-fonts/liberation/liberationserifitalic"
 	"github.com/go-fonts/liberation/liberationserifregular"
 	"golang.org/x/image/font/sfnt"
+	"golang.org/x/text/unicode/norm"
 
 	"hardbars/annotate/smufl"
 )
@@ -53,7 +56,7 @@ func (f Face) typeface() *typeface {
 	return typefaces[i]
 }
 
-// letter is a sign of the typeface, a question mark where it has none.
+// letter is a sign that the typeface has.
 func (t *typeface) letter(r rune) letter {
 	t.once.Do(t.parse)
 	t.mu.Lock()
@@ -61,10 +64,7 @@ func (t *typeface) letter(r rune) letter {
 	if l, ok := t.letters[r]; ok {
 		return l
 	}
-	path, advance, ok := smufl.Outline(t.font, r, 1)
-	if !ok {
-		path, advance, _ = smufl.Outline(t.font, lacking, 1)
-	}
+	path, advance, _ := smufl.Outline(t.font, r, 1)
 	l := letter{advance: advance, outline: path, box: smufl.PathBox(path)}
 	t.letters[r] = l
 	return l
@@ -72,6 +72,29 @@ func (t *typeface) letter(r rune) letter {
 
 // lacking stands where the typeface has no sign.
 const lacking = '?'
+
+// has tells whether the typeface can set a sign. Scripts written from right to
+// left need an order and joined letters that are not known here.
+func (t *typeface) has(r rune) bool {
+	if unicode.In(r, unicode.Hebrew, unicode.Arabic, unicode.Syriac, unicode.Thaana, unicode.Nko) {
+		return false
+	}
+	t.once.Do(t.parse)
+	var buf sfnt.Buffer
+	index, err := t.font.GlyphIndex(&buf, r)
+	return err == nil && index != 0
+}
+
+// printable composes accents and puts a question mark where the typeface has
+// no sign.
+func (t *typeface) printable(text string) string {
+	return strings.Map(func(r rune) rune {
+		if !t.has(r) {
+			return lacking
+		}
+		return r
+	}, norm.NFC.String(strings.ToValidUTF8(text, string(lacking))))
+}
 
 func (t *typeface) parse() {
 	font, err := sfnt.Parse(t.ttf)
@@ -85,8 +108,9 @@ func (t *typeface) parse() {
 // word might begin, and as high and low as their letters.
 func measure(text string, face Face) Box {
 	var b Box
-	for _, r := range text {
-		l := face.typeface().letter(r)
+	t := face.typeface()
+	for _, r := range t.printable(text) {
+		l := t.letter(r)
 		b.Right += l.advance * face.Size
 		b.Top, b.Bottom = min(b.Top, l.box.Top*face.Size), max(b.Bottom, l.box.Bottom*face.Size)
 	}
