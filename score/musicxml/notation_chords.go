@@ -132,7 +132,7 @@ func (w *writer) value(c notation.Chord, first *pageNote, elem *etree.Element) n
 	}
 	v, ok := valueFor(first.Length, elem.SelectElement("time-modification"))
 	if !ok && !c.Hidden {
-		w.leaveOut(c.Bar, c.At, c.Staff, "a note that no single sign is long enough for")
+		w.leaveOut(c.Bar, c.At, c.Staff, "the part of a note or rest of "+quarters(first.Length)+" that no single sign can show")
 	}
 	return v
 }

@@ -13,6 +13,7 @@ import (
 type lineReader struct {
 	*writer
 	open map[lineKey][]int // indices into Lines
+	down map[int]bool      // by staff: the last pedal sign there is not yet ended by another
 }
 
 // end ends the lines that the direction ends: the last begun of those with its
@@ -21,17 +22,30 @@ func (r *lineReader) end(d *direction) {
 	for _, sign := range r.linesOf(d) {
 		switch kind := sign.SelectAttrValue("type", ""); {
 		case kind != "stop" && kind != "discontinue":
-		case r.close(d, sign):
-			if sign.Tag == "pedal" && sign.SelectAttrValue("sign", "") == "yes" {
-				r.pedalSign(d, sign, notation.PedalUp)
-			}
-		case sign.Tag != "pedal":
+		case sign.Tag == "pedal":
+			r.endPedal(d, sign)
+		case !r.close(d, sign):
 			r.leaveOut(d.bar, d.at, r.staffOf(d.placed), "a line that has no beginning")
-		case !isYes(sign, "line"):
-			r.pedalSign(d, sign, notation.PedalUp)
-		default:
-			r.leaveOut(d.bar, d.at, r.staffOf(d.placed), "a pedal line that has no beginning")
 		}
+	}
+}
+
+// endPedal reads a pedal going up: at the end of a line, or with a sign of its own.
+// Of a sign and a line that are open, it ends the one that it looks like.
+func (r *lineReader) endPedal(d *direction, sign *etree.Element) {
+	staff := r.staffOf(d.placed)
+	lined := isYes(sign, "line")
+	switch {
+	case r.down[staff] && !lined:
+		r.pedalSign(d, sign, notation.PedalUp)
+	case r.close(d, sign):
+		if isYes(sign, "sign") {
+			r.pedalSign(d, sign, notation.PedalUp)
+		}
+	case r.down[staff] || !lined:
+		r.pedalSign(d, sign, notation.PedalUp)
+	default:
+		r.leaveOut(d.bar, d.at, staff, "a pedal line that has no beginning")
 	}
 }
 
@@ -157,6 +171,7 @@ func (r *lineReader) pedalSign(d *direction, sign *etree.Element, kind notation.
 	case sign.SelectAttrValue("type", "") == "sostenuto":
 		s.Kind, s.Text, s.Italic = notation.Words, "Sost. Ped.", true
 	}
+	r.down[s.Staff] = kind == notation.PedalDown
 	r.Signs = append(r.Signs, s)
 }
 
