@@ -21,6 +21,7 @@ type layout struct {
 	width    float64
 	first    bool // the first system of the excerpt
 	last     bool
+	settled  bool // the second time: the staves stand where they will stay
 
 	short bool // the music goes on where the last system of the excerpt ends
 
@@ -118,8 +119,8 @@ func (l *layout) add(it Item) {
 	it.Box = l.boxOf(it)
 	l.items = append(l.items, it)
 	if it.Staff > 0 && it.Role != RolePick && it.Role != RoleStaff {
-		l.above[it.Staff-1].raise(it.Box.Left, it.Box.Right, it.Box.Top)
-		l.below[it.Staff-1].raise(it.Box.Left, it.Box.Right, it.Box.Bottom)
+		l.above[it.Staff-1].raiseInk(it)
+		l.below[it.Staff-1].raiseInk(it)
 	}
 }
 

@@ -1,8 +1,293 @@
 package engrave
 
-// signs draws dynamics and hairpins, and words.
-func (l *layout) signs() {}
+import (
+	"cmp"
+	"slices"
+	"strings"
 
-// headings draws what stands above all else: tempo, rehearsal marks, segno and
-// coda.
-func (l *layout) headings() {}
+	"hardbars/score"
+	"hardbars/score/notation"
+)
+
+// Lengths of dynamics and words, in staff spaces (common practice).
+const (
+	signGap     = 0.5 // from a sign to the ink of its staff
+	signApart   = 0.4 // between two signs side by side
+	sameLine    = 4.0 // signs nearer to each other than this stand on one line
+	wordsSize   = 2.1 // the em of expression words
+	lineApart   = 1.1 // of words in several lines, in ems
+	signMiddle  = 0.5 // from the baseline up to the middle of the small letters
+	widestWords = 0.6 // of a system: longer words are broken into lines
+)
+
+// sign is a legend that stands in a row with others.
+type sign struct {
+	legend
+	at    score.Rat
+	rank  int // what stands nearest to its staff where two have no room side by side: dynamics, hairpins, words
+	chain int // signs of one chain stand at one place, one behind the other
+}
+
+// Ranks of signs.
+const (
+	dynamicRank = iota
+	hairpinRank
+	wordsRank
+)
+
+// signs draws dynamics and hairpins, and words.
+func (l *layout) signs() {
+	for staff := 1; staff <= l.score.Staves; staff++ {
+		for _, above := range [2]bool{true, false} {
+			row := l.signsOf(staff, above)
+			l.addHairpins(&row, staff, above)
+			l.setRow(row, staff, above, signGap)
+		}
+	}
+}
+
+// signAbove tells whether a sign stands above its staff: as the file says, and
+// else between the staves.
+func (l *layout) signAbove(side notation.Side, staff int) bool {
+	if side != notation.Auto {
+		return side == notation.Above
+	}
+	return staff > 1 && staff == l.score.Staves
+}
+
+// here tells whether an instant lies on the system.
+func (l *layout) here(at score.Rat) bool { return !at.Less(l.from) && at.Less(l.to) }
+
+// signsOf makes the dynamics and words on one side of a staff.
+func (l *layout) signsOf(staff int, above bool) (row []sign) {
+	signs := l.score.Signs
+	for i, s := range signs {
+		if s.Staff != staff || s.Kind > notation.Words || closesBar(s) || !l.here(s.At) ||
+			l.signAbove(s.Side, staff) != above || slices.Contains(signs[:i], s) {
+			continue
+		}
+		next := sign{at: s.At, rank: wordsRank, chain: i}
+		if s.Kind == notation.Dynamic {
+			next.legend, next.rank = l.dynamic(s.Text), dynamicRank
+			next.move(l.dynamicX(next.legend, s.At), 0)
+		} else {
+			next.legend = l.words(RoleWords, s.Text, Face{Size: wordsSize, Italic: s.Italic, Bold: s.Bold})
+			next.move(l.xAt(s.At)-next.box.Left, 0)
+		}
+		if n := len(row); n > 0 && row[n-1].at == s.At && (row[n-1].rank == dynamicRank || next.rank == dynamicRank) {
+			next.follow(row[n-1])
+		}
+		row = append(row, next)
+	}
+	l.keepInside(row)
+	return row
+}
+
+// follow puts a sign behind another at the same place: "p dolce".
+func (s *sign) follow(before sign) {
+	s.chain = before.chain
+	s.move(before.box.Right+0.6-s.box.Left, 0)
+}
+
+// keepInside moves chains that reach beyond the system back into it.
+func (l *layout) keepInside(row []sign) {
+	for i := 0; i < len(row); {
+		k := i + 1
+		for k < len(row) && row[k].chain == row[i].chain {
+			k++
+		}
+		by := min(0, max(l.width-row[k-1].box.Right, -row[i].box.Left))
+		for j := i; j < k && by < 0; j++ {
+			row[j].move(by, 0)
+		}
+		i = k
+	}
+}
+
+// dynamicX is how far a dynamic is moved for its middle to stand under the
+// heads, without crossing the barline before them.
+func (l *layout) dynamicX(s legend, at score.Rat) float64 {
+	x := l.xAt(at) + 0.6 - (s.box.Left+s.box.Right)/2
+	if left := l.barOf(at).left + 0.2; left > x+s.box.Left {
+		x = left - s.box.Left
+	}
+	return x
+}
+
+// barOf is the bar of the system that holds an instant as a beginning.
+func (l *layout) barOf(at score.Rat) (place barPlace) {
+	for _, b := range l.bars {
+		if at.Less(l.score.Bars[b.index].Start) {
+			break
+		}
+		place = b
+	}
+	return place
+}
+
+// endX is the x at which something ends that lasts until an instant: before the
+// next column or the barline.
+func (l *layout) endX(at score.Rat) float64 {
+	x := l.xAt(at)
+	for _, b := range l.bars {
+		if l.score.Bars[b.index].End() == at {
+			x = min(x, b.right)
+		}
+	}
+	return x
+}
+
+// dynamicGlyphs are the dynamics that the font has as one glyph, by their
+// letters; others are put together from letters.
+var dynamicGlyphs = map[string]string{
+	"pppppp": "dynamicPPPPPP", "ppppp": "dynamicPPPPP", "pppp": "dynamicPPPP", "ppp": "dynamicPPP", "pp": "dynamicPP",
+	"ffffff": "dynamicFFFFFF", "fffff": "dynamicFFFFF", "ffff": "dynamicFFFF", "fff": "dynamicFFF", "ff": "dynamicFF",
+	"mp": "dynamicMP", "mf": "dynamicMF", "pf": "dynamicPF", "fp": "dynamicFortePiano", "fz": "dynamicForzando",
+	"sf": "dynamicSforzando1", "sfp": "dynamicSforzandoPiano", "sfpp": "dynamicSforzandoPianissimo",
+	"sfz": "dynamicSforzato", "sfzp": "dynamicSforzatoPiano", "sffz": "dynamicSforzatoFF",
+	"rf": "dynamicRinforzando1", "rfz": "dynamicRinforzando2",
+	"p": "dynamicPiano", "m": "dynamicMezzo", "f": "dynamicForte", "r": "dynamicRinforzando",
+	"s": "dynamicSforzando", "z": "dynamicZ", "n": "dynamicNiente",
+}
+
+// dynamic is a dynamic in the font's letters, with any other words beside them:
+// "più f".
+func (l *layout) dynamic(text string) legend {
+	var s legend
+	for _, word := range strings.Fields(text) {
+		next := l.letters(word)
+		if len(s.items) > 0 {
+			next.move(s.box.Right+0.6-next.box.Left, 0)
+			next.box = next.box.around(s.box)
+		}
+		s = legend{append(s.items, next.items...), next.box}
+	}
+	return s
+}
+
+// letters is one word of a dynamic.
+func (l *layout) letters(word string) legend {
+	if strings.Trim(word, "pmfrszn") != "" {
+		return l.newLegend(Item{Role: RoleDynamic, Note: -1, Chord: -1, Text: word, Face: Face{Size: wordsSize, Italic: true}})
+	}
+	names := []string{dynamicGlyphs[word]}
+	if names[0] == "" {
+		names = nil
+		for _, r := range word {
+			names = append(names, dynamicGlyphs[string(r)])
+		}
+	}
+	return l.newLegend(l.glyphRow(RoleDynamic, 1, names...)...)
+}
+
+// words is a text in lines, broken where the file breaks it and where it is too
+// long for a system.
+func (l *layout) words(role Role, text string, face Face) (s legend) {
+	for i, line := range l.textLines(text, face) {
+		next := l.newLegend(Item{Role: role, Note: -1, Chord: -1, Text: line, Y: float64(i) * lineApart * face.Size, Face: face})
+		if i > 0 {
+			next.box = next.box.around(s.box)
+		}
+		s = legend{append(s.items, next.items...), next.box}
+	}
+	return s
+}
+
+func (l *layout) textLines(text string, face Face) (lines []string) {
+	for _, whole := range strings.Split(text, "\n") {
+		line := ""
+		for _, word := range strings.Fields(whole) {
+			longer := strings.TrimSpace(line + " " + word)
+			if box := l.boxOf(Item{Text: longer, Face: face}); line != "" && box.Right-box.Left > widestWords*l.width {
+				lines, longer = append(lines, line), word
+			}
+			line = longer
+		}
+		if line != "" {
+			lines = append(lines, line)
+		}
+	}
+	return lines
+}
+
+// setRow places signs on one side of a staff: side by side on one line where
+// they have room, and else one beyond the other.
+func (l *layout) setRow(row []sign, staff int, above bool, gap float64) {
+	slices.SortStableFunc(row, func(a, b sign) int {
+		return cmp.Or(cmp.Compare(a.rank, b.rank), cmp.Compare(a.box.Left, b.box.Left))
+	})
+	for _, level := range levels(row) {
+		slices.SortStableFunc(level, func(a, b sign) int { return cmp.Compare(a.box.Left, b.box.Left) })
+		for len(level) > 0 {
+			n := 1
+			for n < len(level) && level[n].box.Left-level[n-1].box.Right < sameLine {
+				n++
+			}
+			l.setLine(level[:n], staff, above, gap)
+			level = level[n:]
+		}
+	}
+}
+
+// levels parts signs into lines on which none meets another; a chain stays
+// together.
+func levels(row []sign) (levels [][]sign) {
+	placed := map[int]int{} // the level of each chain
+	for _, s := range row {
+		at, ok := placed[s.chain]
+		for !ok && at < len(levels) && meets(levels[at], row, s) {
+			at++
+		}
+		placed[s.chain] = at
+		if at == len(levels) {
+			levels = append(levels, nil)
+		}
+		levels[at] = append(levels[at], s)
+	}
+	return levels
+}
+
+// meets tells whether a sign or one of its chain has no room on a level.
+func meets(level, row []sign, s sign) bool {
+	for _, member := range row {
+		if member.chain != s.chain {
+			continue
+		}
+		for _, other := range level {
+			if other.box.Left < member.box.Right+signApart && member.box.Left < other.box.Right+signApart {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// setLine draws signs on one line, as near to their staff as all of them can
+// be; between two staves that stand for good, in the middle if it is free.
+func (l *layout) setLine(line []sign, staff int, above bool, gap float64) {
+	y, box := l.beyond(line[0].legend, staff, above, gap), line[0].box
+	for _, s := range line[1:] {
+		y, box = farther(above, y, l.beyond(s.legend, staff, above, gap)), box.around(s.box)
+	}
+	y = l.midway(line, box, y, staff, above, gap)
+	for _, s := range line {
+		l.put(s.legend, staff, y)
+	}
+}
+
+// midway moves a line of signs from next to its staff to the middle between
+// two staves, as far as the other staff leaves room.
+func (l *layout) midway(line []sign, box Box, y float64, staff int, above bool, gap float64) float64 {
+	other, dir := staff+int(toward(above)), toward(above)
+	if !l.settled || other < 1 || other > l.score.Staves {
+		return y
+	}
+	middle := (l.staffEdge(staff, above)+l.staffEdge(other, !above))/2 - (box.Top+box.Bottom)/2
+	for _, s := range line {
+		middle = farther(!above, middle, l.beyond(s.legend, other, !above, gap))
+	}
+	if (middle-y)*dir > 0 {
+		return middle
+	}
+	return y
+}

@@ -1,6 +1,9 @@
 package engrave
 
-import "math"
+import (
+	"iter"
+	"math"
+)
 
 // skyline is how far the ink of one staff reaches to one side, cell by cell
 // over the width of a system.
@@ -37,6 +40,21 @@ func (s *skyline) raise(left, right, y float64) {
 	}
 }
 
+// raiseInk lets an item stand: what is slanted or bent cell by cell.
+func (s *skyline) raiseInk(it Item) {
+	from, to := s.span(it.Box.Left, it.Box.Right)
+	for i := from; i < to; i++ {
+		top, bottom, ok := it.over(float64(i)*cell, float64(i+1)*cell)
+		switch {
+		case !ok:
+		case s.up:
+			s.cells[i] = min(s.cells[i], top)
+		default:
+			s.cells[i] = max(s.cells[i], bottom)
+		}
+	}
+}
+
 // reach is how far the ink reaches anywhere between left and right.
 func (s *skyline) reach(left, right float64) float64 {
 	from, to := s.span(left, right)
@@ -52,4 +70,89 @@ func (s *skyline) farther(a, b float64) float64 {
 		return min(a, b)
 	}
 	return max(a, b)
+}
+
+// over is how high and how low an item's ink reaches between two x; ok is false
+// where it has none there.
+func (it Item) over(left, right float64) (top, bottom float64, ok bool) {
+	if right < it.Box.Left || it.Box.Right < left {
+		return 0, 0, false
+	}
+	if it.Shape == nil && it.Stroke == nil {
+		return it.Box.Top, it.Box.Bottom, true
+	}
+	top, bottom = math.Inf(1), math.Inf(-1)
+	for a, b := range it.edges() {
+		if a.X > b.X {
+			a, b = b, a
+		}
+		if b.X < left || right < a.X {
+			continue
+		}
+		for _, y := range [2]float64{heightAt(a, b, max(a.X, left)), heightAt(b, a, min(b.X, right))} {
+			top, bottom = min(top, y), max(bottom, y)
+		}
+	}
+	return max(top, it.Box.Top), min(bottom, it.Box.Bottom), top <= bottom
+}
+
+// heightAt is the y of the line from a to b at an x; of an upright line that of a.
+func heightAt(a, b point, x float64) float64 {
+	if a.X == b.X {
+		return a.Y
+	}
+	return a.Y + (b.Y-a.Y)*(x-a.X)/(b.X-a.X)
+}
+
+// edges goes through the straight lines around an item's ink: both sides of its
+// stroke, or its shape with its curves cut into short lines.
+func (it Item) edges() iter.Seq2[point, point] {
+	return func(yield func(a, b point) bool) {
+		if s := it.Stroke; s != nil {
+			for _, half := range [2]float64{-s.Width / 2, s.Width / 2} {
+				dx, dy := half, 0.0 // of an upright stroke to the sides
+				if math.Abs(s.X2-s.X1) > math.Abs(s.Y2-s.Y1) {
+					dx, dy = 0, half
+				}
+				if !yield(point{X: s.X1 + dx, Y: s.Y1 + dy}, point{X: s.X2 + dx, Y: s.Y2 + dy}) {
+					return
+				}
+			}
+		}
+		var at point
+		for _, s := range it.Shape {
+			to := point{X: s.X, Y: s.Y}
+			switch s.Op {
+			case 'L':
+				if !yield(at, to) {
+					return
+				}
+			case 'C':
+				if !yieldCurve(at, s, yield) {
+					return
+				}
+			}
+			at = to
+		}
+	}
+}
+
+// curveParts is how many lines stand for a curve.
+const curveParts = 12
+
+func yieldCurve(from point, s Segment, yield func(a, b point) bool) bool {
+	at := from
+	for i := 1; i <= curveParts; i++ {
+		t := float64(i) / curveParts
+		u := 1 - t
+		to := point{
+			X: u*u*u*from.X + 3*u*u*t*s.X1 + 3*u*t*t*s.X2 + t*t*t*s.X,
+			Y: u*u*u*from.Y + 3*u*u*t*s.Y1 + 3*u*t*t*s.Y2 + t*t*t*s.Y,
+		}
+		if !yield(at, to) {
+			return false
+		}
+		at = to
+	}
+	return true
 }

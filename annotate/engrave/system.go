@@ -38,6 +38,7 @@ func (e *excerpt) system(line line, first, last, short bool) *layout {
 	l.justify()
 	l.ink()
 	l.moveStaves()
+	l.settled = true
 	l.ink()
 	return l
 }
