@@ -83,8 +83,8 @@ func (l *layout) makeBar(i int) {
 	chords := l.score.Chords
 	first, _ := slices.BinarySearchFunc(chords, times[0], func(c notation.Chord, at score.Rat) int { return c.At.Cmp(at) })
 	for k := first; k < len(chords) && chords[k].At.Less(bar.End()); k++ {
-		if at := chords[k].At; chords[k].Grace == 0 && at.Less(l.to) {
-			times = append(times, at)
+		if c := &chords[k]; c.Grace == 0 && !c.Hidden && c.At.Less(l.to) {
+			times = append(times, c.At)
 		}
 	}
 	slices.SortFunc(times, score.Rat.Cmp)
@@ -322,7 +322,7 @@ func (l *layout) setNatural() {
 			continue
 		}
 		for ; next < len(chords) && !col.at.Less(chords[next].At); next++ {
-			if c := &chords[next]; c.Grace == 0 && !c.WholeBar {
+			if c := &chords[next]; c.Grace == 0 && !c.Hidden && !c.WholeBar {
 				sounding = append(sounding, c)
 			}
 		}

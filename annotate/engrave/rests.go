@@ -22,6 +22,11 @@ func restGlyph(c *notation.Chord) string {
 // the staff, in half spaces (common practice).
 const restAway = 4
 
+// restOutside is how far outside the staff a rest may stand where the file
+// puts it, in half spaces: some put the rest of a voice that changes staves onto
+// the other staff.
+const restOutside = 6
+
 // settleRest gives a rest its place on the staff: where the file puts it, in
 // the middle when its voice is alone, and otherwise out of the way of the
 // other voice.
@@ -31,6 +36,7 @@ func (l *layout) settleRest(c *chord) {
 	case c.RestAt != 0:
 		pos = staffPos(c.RestAt, clefAt(l.score, c.Staff, c.At))
 		pos = 2 * int(math.Round(float64(pos)/2))
+		pos = max(-restOutside, min(pos, 8+restOutside))
 	case c.voices > 1 && c.upper:
 		pos = min(4-restAway, l.clearOf(c, true))
 	case c.voices > 1:
