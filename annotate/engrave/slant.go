@@ -6,7 +6,7 @@ import "math"
 // practice.
 const (
 	steepest = 1.75 // of any beam
-	gradient = 0.25 // over its width
+	gradient = 0.2  // over its width
 	flattest = 0.5  // where stems are lengthened to the middle line
 	kneeSlop = 1.0  // of a beam with stems from both sides
 )

@@ -135,10 +135,14 @@ func (g *group) dir() float64 {
 // shared is the beam that all chords of a tuplet are on, nil where there is
 // none.
 func (g *group) shared() *beam {
-	b := g.chords[0].beam
+	var b *beam
 	for _, c := range g.chords {
-		if !c.Rest && c.beam != b {
+		switch {
+		case c.Rest:
+		case c.beam == nil || b != nil && c.beam != b:
 			return nil
+		default:
+			b = c.beam
 		}
 	}
 	return b
@@ -173,19 +177,11 @@ func (l *layout) numberTuplet(g group) {
 // besideBeam is y of the edge of a beam that a number stands at, or of other
 // ink that reaches farther there.
 func (l *layout) besideBeam(g group, b *beam, x, width float64) float64 {
+	if staff := b.staff(); staff > 0 {
+		return l.sky(staff, g.above).reach(x-width/2, x+width/2)
+	}
 	dir := g.dir()
-	edge := dir * l.font.Defaults.Beam * b.scale() / 2
-	y := max(dir*b.at(x-width/2), dir*b.at(x+width/2))*dir + edge
-	if b.staff() == 0 {
-		return y
-	}
-	// The skyline holds the box around the beam: what stays inside it is the
-	// beam itself.
-	box := max(dir*b.y1, dir*b.y2)*dir + edge
-	if ink := l.sky(b.staff(), g.above).reach(x-width/2, x+width/2); (ink-box)*dir > cell {
-		return ink
-	}
-	return y
+	return dir * (max(dir*b.at(x-width/2), dir*b.at(x+width/2)) + l.font.Defaults.Beam*b.scale()/2)
 }
 
 // freeAbove tells whether the room above a beam with stems from both sides is
@@ -242,13 +238,7 @@ func (l *layout) addTuplet(g group, s Stroke) {
 // too steep, and clear of all ink under it.
 func (l *layout) bracketLine(g group, n figures) (y1, y2 float64) {
 	sky, dir := l.sky(g.staff, g.above), g.dir()
-	width := g.right - g.left
-	y1, y2 = sky.reach(g.left, g.left+1), sky.reach(g.right-1, g.right)
-	rise := min(bracketRise, bracketSlope*width, math.Abs(y2-y1))
-	if rise < 0.25 || g.turns() {
-		rise = 0
-	}
-	rise = math.Copysign(rise, y2-y1)
+	width, rise := g.right-g.left, g.rise()
 	push := math.Inf(-1)
 	for x := g.left; x < g.right; x += cell {
 		end := min(x+cell, g.right)
@@ -265,21 +255,40 @@ func (l *layout) bracketLine(g group, n figures) (y1, y2 float64) {
 	return dir * push, dir*push + rise
 }
 
-// turns tells whether the outer notes of a tuplet are the same, or one between
-// lies farther to the tuplet's side than both: its bracket is level.
-func (g *group) turns() bool {
-	dir := g.dir()
-	edge := func(c *chord) float64 { return max(dir*c.heads[0].y, dir*c.heads[len(c.heads)-1].y) }
-	first, last := edge(g.chords[0]), edge(g.chords[len(g.chords)-1])
-	if first == last {
-		return true
+// rise is how far a bracket rises or falls from end to end: with the beam that
+// it stands at, and else with the outer notes; level where they are the same,
+// or where one between reaches farther than both.
+func (g *group) rise() float64 {
+	width := g.right - g.left
+	if b := g.shared(); b != nil && b.up == g.above && !b.kneed() && len(b.chords) > 1 {
+		return (b.y2 - b.y1) / (b.x2 - b.x1) * width
 	}
+	var tips []float64
 	for _, c := range g.chords {
-		if edge(c) > max(first, last) {
-			return true
+		if !c.Rest {
+			tips = append(tips, g.tip(c))
 		}
 	}
-	return false
+	if len(tips) < 2 {
+		return 0
+	}
+	first, last, dir := tips[0], tips[len(tips)-1], g.dir()
+	rise := min(bracketRise, bracketSlope*width, math.Abs(last-first))
+	for _, y := range tips {
+		if dir*y > max(dir*first, dir*last) {
+			rise = 0
+		}
+	}
+	if rise < 0.25 {
+		return 0
+	}
+	return math.Copysign(rise, last-first)
+}
+
+// tip is y of a chord's end on the tuplet's side.
+func (g *group) tip(c *chord) float64 {
+	dir := g.dir()
+	return dir * max(dir*c.heads[0].y, dir*c.heads[len(c.heads)-1].y, dir*c.stemEnd)
 }
 
 // figures is the number of a tuplet as glyphs, or as words where it holds more
