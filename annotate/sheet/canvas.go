@@ -1,6 +1,10 @@
 package sheet
 
-import "github.com/jung-kurt/gofpdf"
+import (
+	"github.com/jung-kurt/gofpdf"
+
+	"hardbars/annotate/engrave"
+)
 
 // canvas draws on one page, in millimetres from its top left corner.
 type canvas interface {
@@ -11,6 +15,7 @@ type canvas interface {
 	box(x, y, w, h float64, fill grey, p pen)
 	oval(x, y, rx, ry, tilt float64, fill grey, p pen) // tilt in degrees, anticlockwise
 	triangle(x1, y1, x2, y2, x3, y3 float64)           // filled black
+	music(x, y float64, d *engrave.Drawing)            // from its top left corner
 }
 
 // face is a typeface and its size in points.
@@ -28,8 +33,9 @@ var (
 	strongFace   = face{bold: true, size: 11.5}
 	tempoFace    = face{bold: true, size: 13}
 	bodyFace     = face{size: 11}
-	testFace     = face{bold: true, size: 11}
-	smallFace    = face{size: 9.5}
+	noteFace     = face{size: 10} // beside the music
+	testFace     = face{bold: true, size: 10}
+	smallFace    = face{size: 9}
 	numberFace   = face{bold: true, size: 9.5}
 )
 
@@ -110,6 +116,8 @@ func (p paper) oval(x, y, rx, ry, tilt float64, fill grey, l pen) {
 func (p paper) triangle(x1, y1, x2, y2, x3, y3 float64) {
 	p.pdf.Polygon([]gofpdf.PointType{{X: x1, Y: y1}, {X: x2, Y: y2}, {X: x3, Y: y3}}, p.style(black, noPen))
 }
+
+func (p paper) music(x, y float64, d *engrave.Drawing) {}
 
 // style sets the colours and names what to paint: fill, outline, both.
 func (p paper) style(fill grey, l pen) string {

@@ -1,50 +1,57 @@
 package sheet
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
+	"hardbars/annotate/engrave"
+	"hardbars/annotate/excerpt"
 	"hardbars/detect"
 )
 
-// limits is how much of each list is shown.
+// limits is how much of each list is shown, and whether the last block is in
+// its shortest form.
 type limits struct {
-	entries, advice, pictures, returns, assumed int // advice: the entries that say how
+	rows, blocks, returns, assumed int
+	brief                          bool
 }
 
 // wishes is what a sheet should show, from what it cannot do without to what it
-// need not go beyond. A few places with the steps to take come before many
-// without.
+// need not go beyond.
 var wishes = []limits{
-	{entries: 1, advice: 0, pictures: 1, returns: 1, assumed: 1},
-	{entries: 3, advice: 2, pictures: 2, returns: 2, assumed: 2},
-	{entries: 5, advice: 3, pictures: 3, returns: 3, assumed: 3},
-	{entries: 8, advice: 4, pictures: 4, returns: 4, assumed: 4},
-	{entries: 12, advice: 6, pictures: 6, returns: 6, assumed: 8},
-	{entries: 12, advice: 12, pictures: 12, returns: 10, assumed: 8},
+	{rows: 1, blocks: 1, returns: 1, assumed: 1},
+	{rows: 5, blocks: 2, returns: 2, assumed: 2},
+	{rows: 8, blocks: 4, returns: 3, assumed: 3},
+	{rows: 12, blocks: mostBlocks, returns: 10, assumed: 8},
 }
+
+// mostBlocks is how many blocks a sheet has that may not be full.
+const mostBlocks = 12
 
 // everything is what a full sheet shows.
-var everything = limits{math.MaxInt, math.MaxInt, math.MaxInt, math.MaxInt, math.MaxInt}
+var everything = limits{math.MaxInt, math.MaxInt, math.MaxInt, math.MaxInt, false}
 
 // fields are the limits, one by one.
-func (l *limits) fields() []*int {
-	return []*int{&l.entries, &l.advice, &l.pictures, &l.returns, &l.assumed}
-}
+func (l *limits) fields() []*int { return []*int{&l.rows, &l.blocks, &l.returns, &l.assumed} }
 
 // composer lays out a sheet. What it has set it keeps, since it tries one
 // layout after another.
 type composer struct {
-	c       canvas
-	f       frame
-	r       *detect.Report
-	o       Options
-	top     []block // above the list
-	list    list
-	entries map[string][]part // of the list, by what they say
+	c      canvas
+	f      frame
+	r      *detect.Report
+	o      Options
+	top    []block // above the list
+	list   list
+	music  map[string]music // by family
+	blocks map[string]block // of the places, by family and what they say
+	onPage map[string]int   // the page of a place's block, by the number of the place
 
-	pictures, returns, assumed items
+	plan             []block
+	returns, assumed items
 }
 
 // items are the parts of a block of which only the first may be shown.
@@ -54,84 +61,180 @@ type items struct {
 }
 
 func newComposer(c canvas, f frame, r *detect.Report, o Options) *composer {
-	return &composer{
+	s := &composer{
 		c: c, f: f, r: r, o: o,
-		top:      []block{titleBlock(c, f, r), letterBlock(c, f, o.Remarks), stripBlock(c, f, r, o)},
-		list:     chooseList(c, f, r, o.Full),
-		entries:  map[string][]part{},
-		pictures: pictureItems(c, f, r),
-		returns:  returnItems(c, f, r, o.Full),
-		assumed:  assumedItems(c, f, r, o.Full),
+		top:     []block{titleBlock(c, f, r), letterBlock(c, f, o.Remarks), stripBlock(c, f, r, o)},
+		list:    chooseList(c, f, r, o.Full),
+		blocks:  map[string]block{},
+		onPage:  map[string]int{},
+		returns: returnItems(c, f, r, o.Full),
+		assumed: assumedItems(c, f, r, o.Full),
+	}
+	if o.Plan != nil {
+		s.plan = planBlocks(c, f, o.Plan, false)
+	}
+	s.setMusic()
+	return s
+}
+
+// setMusic sets the bars of every place that may have a block, several at a
+// time.
+func (s *composer) setMusic() {
+	s.music = map[string]music{}
+	if s.o.Music == nil {
+		return
+	}
+	listed := s.list.listed
+	if !s.o.Full {
+		listed = listed[:min(mostBlocks, len(listed))]
+	}
+	families := slices.Concat(listed, s.list.added)
+	set := make([]music, len(families))
+	var all sync.WaitGroup
+	for i, family := range families {
+		all.Go(func() { set[i] = s.set(s.r.Spot(family.LearnFirst)) })
+	}
+	all.Wait()
+	for i, family := range families {
+		s.music[family.ID] = set[i]
 	}
 }
 
-// pages is the sheet. Unless it may be full, its lists grow, one thing at a
-// time, as long as the pages are few enough.
-func (s *composer) pages() []page {
+// set sets the bars of one place.
+func (s *composer) set(spot *detect.Spot) music {
+	e, systems := excerpt.Hardest(s.r, spot), 3
 	if s.o.Full {
-		return s.layOut(everything)
+		e, systems = excerpt.Whole(s.r, spot), 6
 	}
-	most := mostPages(len(s.r.Score.Bars))
-	l := wishes[0]
-	pages := s.layOut(l)
-	for _, wish := range wishes[1:] {
-		for i, wanted := range wish.fields() {
-			for shown := l.fields()[i]; *shown < *wanted; {
-				*shown++
-				more := s.layOut(l)
-				if len(more) > max(most, len(pages)) {
-					*shown--
-					break
-				}
-				pages = more
+	o := e.Options()
+	o.Width, o.Space, o.Systems = s.f.inner(), musicSpace, systems
+	m := music{drawing: engrave.Set(s.o.Music, o)}
+	if e.Cut {
+		m.cut = fmt.Sprintf("It goes on after bar %s.", s.r.Score.Bars[e.Last].Number)
+	}
+	return m
+}
+
+// pages is the sheet, with the page of each block known to the short list.
+func (s *composer) pages() []page {
+	pages := s.fill()
+	for i := range pages {
+		pages[i] = withRoom(s.f, pages[i])
+	}
+	for i, page := range pages {
+		for _, p := range page {
+			if p.spot != "" {
+				s.onPage[p.spot] = i + 1
 			}
 		}
 	}
 	return pages
 }
 
-// mostPages is three, and one more for every 300 bars past the first 300.
-func mostPages(bars int) int { return 3 + max(0, bars-1)/300 }
+// fill is the sheet. Unless it may be full, its lists grow, one thing at a
+// time, as long as the pages are few enough and the short list keeps its page;
+// at last there may be room for one block more in its shortest form.
+func (s *composer) fill() []page {
+	if s.o.Full {
+		return s.layOut(everything)
+	}
+	most := mostPages(len(s.r.Score.Bars)) + s.planPages()
+	l := wishes[0]
+	pages := s.layOut(l)
+	fits := func(l limits) bool {
+		more := s.layOut(l)
+		if len(more) > max(most, len(pages)) || s.listPage(more) > s.listPage(pages) {
+			return false
+		}
+		pages = more
+		return true
+	}
+	for _, wish := range wishes[1:] {
+		for i, wanted := range wish.fields() {
+			for shown := l.fields()[i]; *shown < *wanted; {
+				*shown++
+				if !fits(l) {
+					*shown--
+					break
+				}
+			}
+		}
+	}
+	if l.blocks < mostBlocks {
+		l.blocks, l.brief = l.blocks+1, true
+		fits(l)
+	}
+	return pages
+}
+
+// planPages is how many pages the plan takes, which come on top.
+func (s *composer) planPages() int {
+	if s.plan == nil {
+		return 0
+	}
+	return len(paginate(s.f, topMargin, s.plan))
+}
+
+// listPage is the index of the page with the short list.
+func (s *composer) listPage(pages []page) int {
+	return slices.IndexFunc(pages, func(p page) bool {
+		return slices.ContainsFunc(p, func(p placed) bool { return p.outline.words == s.list.heading })
+	})
+}
+
+// mostPages is four, and one more for every 300 bars past the first 300.
+func mostPages(bars int) int { return 4 + max(0, bars-1)/300 }
 
 // layOut is the sheet from top to bottom, with so much of each list.
 func (s *composer) layOut(l limits) []page {
-	list := s.list.first(l.entries, l.advice)
+	list := s.list.first(l.rows, l.blocks)
 	elsewhere := list.takeRemarks(s.r, s.o.Remarks)
-	return paginate(s.f, firstTop, append(slices.Clip(s.top),
-		s.practiseBlock(list),
+	blocks := append(slices.Clip(s.top), s.listBlock(list))
+	for i, family := range list.shown {
+		b := s.spot(family, list.said[family.ID])
+		if l.brief && i == l.blocks-1 {
+			b = b.shortest()
+		}
+		blocks = append(blocks, b)
+	}
+	blocks = append(blocks, s.plan...)
+	return paginate(s.f, firstTop, append(blocks,
 		remarksBlock(s.c, s.f, elsewhere),
-		s.pictures.first(s.c, s.f, l.pictures),
 		s.returns.first(s.c, s.f, l.returns),
 		s.assumed.first(s.c, s.f, l.assumed),
 		cautionBlock(s.c, s.f),
 	))
 }
 
-// practiseBlock is the list to work from.
-func (s *composer) practiseBlock(l list) block {
+// listBlock is the short list of what to practise first.
+func (s *composer) listBlock(l list) block {
 	b := block{heading: l.heading}
-	for i, family := range l.shown {
-		b.parts = append(b.parts, s.entry(family, i < l.advised, l.said[family.ID])...)
+	for _, family := range l.rows {
+		e := newEntry(s.r, family)
+		b.parts = append(b.parts, listRow(s.c, s.f, e, func() int { return s.onPage[e.number] }))
 	}
 	switch {
 	case l.hidden > 0:
 		b.parts = append(b.parts, leftOut(s.c, s.f, l.hidden))
-	case l.advised < len(l.shown):
-		b.parts = append(b.parts, paragraph(s.c, "How to practise the others: --full, or hardbars spots with --spot and the number.", bodyFace, 0, s.f.inner()))
+	case len(l.shown) < len(l.rows):
+		b.parts = append(b.parts, paragraph(s.c, "Those without a page: the sheet with --full, or hardbars spots with --spot and the number.", bodyFace, 0, s.f.inner()))
 	}
-	return block{b.heading, append(b.parts, l.easier...)}
+	b.parts = append(b.parts, l.easier...)
+	return b
 }
 
-// entry is one entry of the list.
-func (s *composer) entry(family detect.Family, how bool, said []string) []part {
+// spot is the block of a family.
+func (s *composer) spot(family detect.Family, said []string) block {
 	key := strings.Join(append([]string{family.ID}, said...), "\n")
-	if how {
-		key += " how"
+	if _, set := s.blocks[key]; !set {
+		first := s.r.Spot(family.LearnFirst)
+		b := spotBlock(s.c, s.f, newEntry(s.r, family), s.music[family.ID], first.Occurrences[first.Hardest].Picture, said)
+		if s.o.Full {
+			b.shorter = nil
+		}
+		s.blocks[key] = b
 	}
-	if _, set := s.entries[key]; !set {
-		s.entries[key] = entryParts(s.c, s.f, newEntry(s.r, family, how, said))
-	}
-	return s.entries[key]
+	return s.blocks[key]
 }
 
 // first is the block with so many of the items, and how many more there are.

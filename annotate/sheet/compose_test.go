@@ -2,14 +2,17 @@ package sheet
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"testing"
+
+	"hardbars/detect"
 )
 
-// Steps stand one below the other, each with its number, and none is alone at
-// the foot or the head of a page.
-func TestStepsOfAnEntry(t *testing.T) {
+// Steps stand one below the other, each with its number, and a box to tick for
+// each tempo.
+func TestStepsOfABlock(t *testing.T) {
 	f := frames["a4"]
 	page := paper{newDocument(f, emptyReport(1), "study sheet")}
 	page.pdf.AddPage()
@@ -17,15 +20,18 @@ func TestStepsOfAnEntry(t *testing.T) {
 		e := entry{number: "1", place: "Bar 1", tempo: "at any tempo", test: "Learnt: it holds."}
 		for i := range n {
 			e.steps = append(e.steps, fmt.Sprintf("This is step %d.", i+1))
+			e.ladder = append(e.ladder, fmt.Sprint(40+i))
 		}
 		var steps []string
-		var inPart []int
-		for _, p := range entryParts(page, f, e) {
+		boxes, height := 0, -1.0
+		for _, p := range paginate(f, topMargin, []block{spotBlock(page, f, e, music{}, nil, nil)})[0] {
 			rec := &recorder{paper: page}
-			p.draw(rec, 0, 0)
-			before, height := len(steps), -1.0
+			p.draw(rec, margin, p.y)
 			for _, m := range rec.marks {
-				if strings.HasPrefix(m.words, "This is step") {
+				switch {
+				case m.words == "" && math.Hypot(m.right-m.left-tickBox, m.bottom-m.top-tickBox) < 1e-9:
+					boxes++
+				case strings.HasPrefix(m.words, "This is step"):
 					if m.top <= height {
 						t.Errorf("%d steps: %q is not below the one before", n, m.words)
 					}
@@ -33,13 +39,12 @@ func TestStepsOfAnEntry(t *testing.T) {
 					steps = append(steps, m.words)
 				}
 			}
-			inPart = append(inPart, len(steps)-before)
 		}
 		if !slices.Equal(steps, e.steps) {
 			t.Errorf("%d steps: got %q", n, steps)
 		}
-		if last := len(inPart) - 1; last > 0 && (inPart[0] != 2 || inPart[last] != 2) {
-			t.Errorf("%d steps are parted %v", n, inPart)
+		if n > 0 && boxes != n || n == 0 && boxes != len(thrice) {
+			t.Errorf("%d boxes for %d tempos", boxes, n)
 		}
 	}
 }
@@ -56,20 +61,62 @@ func TestWishesGrow(t *testing.T) {
 	}
 }
 
-// A page that has room for one thing more shows it: three pages of a piece
-// with many places leave less than a third of the last one blank.
+// A page that has room for the next block shows it, as long as there may be
+// pages: of a piece with many places none of the pages of blocks ends where the
+// first block of the next would have fitted.
 func TestPagesAreFilled(t *testing.T) {
 	for _, paper := range []string{"a4", "letter"} {
 		f, c := frames[paper], sheetOfPaper()
 		pages := newComposer(c, f, crowded(100, 200), Options{Paper: paper}).pages()
-		if len(pages) != 3 {
+		if len(pages) != 4 {
 			t.Fatalf("%s: %d pages", paper, len(pages))
 		}
-		for i, p := range pages {
+		for i, p := range pages[:3] {
 			last := p[len(p)-1]
-			if blank := f.bottom() - last.y - last.height; blank > f.height/3 {
-				t.Errorf("%s, page %d: the last %.0f mm are blank", paper, i+1, blank)
+			if blank := f.bottom() - last.y - last.height - blockGap; blank >= blockHeight(pages[i+1]) {
+				t.Errorf("%s, page %d: the last %.0f mm are blank, and the next block has %.0f", paper, i+1, blank, blockHeight(pages[i+1]))
 			}
 		}
 	}
+}
+
+// blockHeight is the height of the first block of a page.
+func blockHeight(p page) float64 {
+	for i := range p {
+		if i > 0 && (p[i].spot != "" || p[i].heading) {
+			return p[i-1].y + p[i-1].height - p[0].y
+		}
+	}
+	return p[len(p)-1].y + p[len(p)-1].height - p[0].y
+}
+
+// No block of a place is parted where it fits on a page, on either paper.
+func TestNoBlockIsParted(t *testing.T) {
+	everyCase(t, func(t *testing.T, r *detect.Report, o Options) {
+		f, c := frames[o.Paper], sheetOfPaper()
+		s := newComposer(c, f, r, o)
+		at := map[string]int{}
+		for i, page := range s.pages() {
+			for _, p := range page {
+				if p.spot != "" {
+					at[p.spot] = i
+				}
+			}
+		}
+		pages := s.pages()
+		for _, b := range s.blocks {
+			head := b.parts[0]
+			if heightOf(b.parts) > f.bottom()-topMargin {
+				continue
+			}
+			page, shown := at[head.spot]
+			if !shown {
+				continue
+			}
+			start := slices.IndexFunc(pages[page], func(p placed) bool { return p.spot == head.spot })
+			if left := len(pages[page]) - start; left < len(b.parts) {
+				t.Errorf("the block of %s has %d parts, and %d of them are on page %d", head.spot, len(b.parts), left, page+1)
+			}
+		}
+	})
 }

@@ -46,6 +46,9 @@ func (k keyboard) at(key int) float64 {
 	return k.x + (detect.KeyX(key)-detect.KeyX(k.low)+detect.KeyWidth(k.low)/2)*k.scale
 }
 
+// right is where the keyboard ends.
+func (k keyboard) right() float64 { return k.at(k.high) + detect.KeyWidth(k.high)*k.scale/2 }
+
 // spot is where a finger meets a key on the page: low on the white keys, and
 // in the middle of what is seen of the black ones.
 func (k keyboard) spot(key int) (x, y float64) {
@@ -66,7 +69,9 @@ func (k keyboard) draw(c canvas) {
 			k.drawKey(c, key, blackLength, 70)
 		}
 		if key%12 == 0 {
-			centred(c, k.at(key), k.y+keyLength+3.8, fmt.Sprintf("C%d", key/12-1), smallFace)
+			name := fmt.Sprintf("C%d", key/12-1)
+			half := c.width(name, smallFace) / 2
+			centred(c, max(k.x+half, min(k.at(key), k.right()-half)), k.y+keyLength+3.8, name, smallFace)
 		}
 	}
 }

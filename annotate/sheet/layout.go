@@ -8,17 +8,28 @@ import (
 	"unicode/utf8"
 )
 
-// block is one idea on the sheet: a heading over parts.
+// block is one idea on the sheet: a heading over parts. It is split over two
+// pages only where it is longer than a page.
 type block struct {
 	heading string
 	parts   []part
+	shorter *block // what may stand in its place where a page has no room for it; nil for nothing
 }
 
 // part is a piece of a block that is never split over two pages.
 type part struct {
-	height float64                      // mm
-	draw   func(c canvas, x, y float64) // from its top left corner
-	close  bool                         // the next part follows without a gap
+	height  float64                      // mm
+	draw    func(c canvas, x, y float64) // from its top left corner
+	close   bool                         // the next part follows without a gap
+	heading bool                         // the next part stays on the same page
+	outline target                       // in the PDF's outline; none without words
+	spot    string                       // the number of the place whose block begins here; "" for none
+}
+
+// target is a place in the outline that a reader jumps to.
+type target struct {
+	words string
+	level int // 0, or 1 for what belongs to the last one of level 0
 }
 
 // page is what stands on one page, each part at its distance from the top.
@@ -47,40 +58,110 @@ func (f frame) inner() float64  { return f.width - 2*margin }
 func (f frame) bottom() float64 { return f.height - bottomMargin }
 
 // paginate sets blocks one below the other, the first at a distance from the
-// top of its page. A part that does not fit goes to the next page; a heading
-// stays with the first part below it.
+// top of its page. A block that does not fit on the rest of a page goes to the
+// next one. Of a block longer than a page its parts go on over the pages; a
+// heading stays with the first part below it.
 func paginate(f frame, top float64, blocks []block) []page {
 	pages := []page{nil}
 	y := top
-	place := func(p part, keep float64) {
-		if last := len(pages) - 1; y+p.height+keep > f.bottom() && len(pages[last]) > 0 {
+	room := func(height float64) {
+		if last := len(pages) - 1; y+height > f.bottom() && len(pages[last]) > 0 {
 			pages = append(pages, nil)
 			y = topMargin
 		}
-		pages[len(pages)-1] = append(pages[len(pages)-1], placed{p, y})
-		y += p.height
 	}
 	for _, b := range blocks {
-		if len(b.parts) == 0 {
-			continue
+		parts := b.fitting(f, f.bottom()-y)
+		if whole := heightOf(parts); whole <= f.bottom()-topMargin {
+			room(whole)
 		}
-		if b.heading != "" {
-			place(heading(f, b.heading), b.parts[0].height)
+		for i, p := range parts {
+			room(p.height + keptWith(parts[i:]))
+			pages[len(pages)-1] = append(pages[len(pages)-1], placed{p, y})
+			y += p.height + p.after()
 		}
-		for _, p := range b.parts {
-			place(p, 0)
-			if !p.close {
-				y += partGap
-			}
+		if len(parts) > 0 {
+			y += blockGap - partGap
 		}
-		y += blockGap - partGap
 	}
 	return pages
 }
 
+// fitting are the parts of the block, or of the longest shorter one that has
+// room; those of the block where none has.
+func (b block) fitting(f frame, room float64) []part {
+	for s := &b; s != nil; s = s.shorter {
+		if parts := s.all(f); heightOf(parts) <= room {
+			return parts
+		}
+	}
+	return b.all(f)
+}
+
+// shortest is the last of the shorter ones, or the block where there is none.
+func (b block) shortest() block {
+	for b.shorter != nil {
+		b = *b.shorter
+	}
+	return b
+}
+
+// all are a block's parts under its heading; none where it has none.
+func (b block) all(f frame) []part {
+	if b.heading == "" || len(b.parts) == 0 {
+		return b.parts
+	}
+	return append([]part{heading(f, b.heading)}, b.parts...)
+}
+
+// after is the gap below a part.
+func (p part) after() float64 {
+	if p.close {
+		return 0
+	}
+	return partGap
+}
+
+// heightOf is the height of parts one below the other.
+func heightOf(parts []part) float64 {
+	height := 0.0
+	for i, p := range parts {
+		height += p.height
+		if i+1 < len(parts) {
+			height += p.after()
+		}
+	}
+	return height
+}
+
+// keptWith is the height of the part that must stay on the page of the first.
+func keptWith(parts []part) float64 {
+	if parts[0].heading && len(parts) > 1 {
+		return parts[1].height
+	}
+	return 0
+}
+
+// withRoom adds lines to write on where the foot of a page is blank.
+func withRoom(f frame, p page) page {
+	const line, least, apart = 9.0, 27.0, 6.0
+	last := p[len(p)-1]
+	top := last.y + last.height + apart
+	height := f.bottom() - top
+	if height < least {
+		return p
+	}
+	return append(p, placed{y: top, part: part{height: height, draw: func(c canvas, x, y float64) {
+		c.text(x, y+smallFace.mm(), "Notes", smallFace)
+		for at := line; at <= height; at += line {
+			c.line(x, y+at, x+f.inner(), y+at, hairline)
+		}
+	}}})
+}
+
 // heading is the name of a block over a thin rule.
 func heading(f frame, name string) part {
-	return part{height: 9, draw: func(c canvas, x, y float64) {
+	return part{height: 9, close: true, heading: true, outline: target{words: name}, draw: func(c canvas, x, y float64) {
 		c.text(x, y+4.6, name, headingFace)
 		c.line(x, y+6.6, x+f.inner(), y+6.6, thin)
 	}}

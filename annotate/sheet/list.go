@@ -8,9 +8,6 @@ import (
 	"hardbars/detect"
 )
 
-// textIndent leaves room for the tick box and the number.
-const textIndent = 19.0
-
 // fewest is how many places the list names when none is past the limit.
 const fewest = 3
 
@@ -22,10 +19,10 @@ type list struct {
 	added   []detect.Family // by the teacher
 	easier  []part          // names what is within comfort
 
-	shown   []detect.Family
-	hidden  int                 // entries for which there is no room
-	advised int                 // the first entries, which say how to practise
-	said    map[string][]string // remarks, by the id of the family at whose entry they stand
+	rows   []detect.Family     // listed on the first page
+	hidden int                 // those for which there is no row
+	shown  []detect.Family     // those that have a block
+	said   map[string][]string // remarks, by the id of the family in whose block they stand
 }
 
 // chooseList chooses what is listed. What is within the player's comfort is
@@ -49,12 +46,13 @@ func chooseList(c canvas, f frame, r *detect.Report, full bool) list {
 	return l
 }
 
-// first is the list with at most so many entries, of which the first advised
-// say how to practise. What the teacher added is always shown.
-func (l list) first(most, advised int) list {
-	shown := min(most, len(l.listed))
-	l.hidden, l.advised = len(l.listed)-shown, advised
-	l.shown = slices.Concat(l.listed[:shown], l.added)
+// first is the list with at most so many rows and blocks. What the teacher
+// added is always shown.
+func (l list) first(rows, blocks int) list {
+	rows, blocks = min(rows, len(l.listed)), min(blocks, len(l.listed))
+	l.hidden = len(l.listed) - rows
+	l.rows = slices.Concat(l.listed[:rows], l.added)
+	l.shown = slices.Concat(l.listed[:blocks], l.added)
 	l.said = map[string][]string{}
 	return l
 }
@@ -89,62 +87,27 @@ func leftOut(c canvas, f frame, n int) part {
 	return paragraph(c, fmt.Sprintf("… and %d more: --full shows all.", n), bodyFace, 0, f.inner())
 }
 
-// entryParts are one entry of the list. A page may end between its steps, but
-// two of them stay with what comes before, and two with what comes after.
-func entryParts(c canvas, f frame, e entry) []part {
-	wide := f.inner() - textIndent
-	below := func(s string, f face, most int) part { return text(wrap(c, s, f, wide, most), f, textIndent) }
-	first := []part{entryHead(c, f, e), below(e.why, bodyFace, mostLines)}
-	for _, remark := range e.said {
-		first = append(first, remarkPart(c, f, remark, textIndent))
+// listRow is a box to tick once a place is learnt, its number, bars and hand,
+// what it is and the tempos, and the page of its block, 0 for none.
+func listRow(c canvas, f frame, e entry, onPage func() int) part {
+	const number, where, what, apart, pageWidth = 11.0, 17.0, 66.0, 3.0, 15.0
+	place := clip(c, e.place, testFace, what-where-apart)
+	words, room := e.what, f.inner()-pageWidth-what-apart-c.width(e.tempo, testFace)
+	if e.label != "" && c.width(words, noteFace) > room {
+		words = e.label
 	}
-	again := below(e.again, smallFace, 3)
-	if len(e.steps) == 0 {
-		return []part{stack(append(first, again)...)}
-	}
-	var steps []part
-	for i, step := range e.steps {
-		steps = append(steps, stepPart(c, f, i+1, step))
-	}
-	last := []part{below(e.test, testFace, 3), gap(0.8), again}
-	first = append(first, gap(1.4))
-	if len(steps) < 4 {
-		return []part{stack(slices.Concat(first, steps, last)...)}
-	}
-	n := len(steps) - 2
-	parts := append([]part{stack(append(first, steps[:2]...)...)}, steps[2:n]...)
-	for i := range parts {
-		parts[i].close = true
-	}
-	return append(parts, stack(append(steps[n:], last...)...))
-}
-
-// entryHead has a box to tick, the number of the place, and to its right bars
-// and hand against the tempos, and what it is against the demand.
-func entryHead(c canvas, f frame, e entry) part {
-	const apart = 4.0
-	wide := f.inner() - textIndent
-	place := clip(c, e.place, strongFace, wide-apart-c.width(e.tempo, tempoFace))
-	what := wrap(c, e.what, bodyFace, wide-apart-c.width(e.asks, smallFace), 2)
-	whatTop := strongFace.leading() + 0.3
-	return part{height: whatTop + float64(len(what))*bodyFace.leading(), draw: func(c canvas, x, y float64) {
-		right, left := x+f.inner(), x+textIndent
-		c.box(x+0.3, y+0.4, 4.6, 4.6, none, medium)
-		numberDisc(c, x+11.5, y+2.7, e.number)
-		c.text(left, y+strongFace.mm(), place, strongFace)
-		flushRight(c, right, y+strongFace.mm()+0.2, e.tempo, tempoFace)
-		write(c, left, y+whatTop, what, bodyFace)
-		flushRight(c, right, y+whatTop+bodyFace.mm(), e.asks, smallFace)
-	}}
-}
-
-// stepPart is one step of the practice, its number before its lines.
-func stepPart(c canvas, f frame, number int, step string) part {
-	const inset, below = 6.0, 0.6
-	p := paragraph(c, step, bodyFace, textIndent+inset, f.inner()-textIndent-inset)
-	return part{height: p.height + below, draw: func(c canvas, x, y float64) {
-		c.text(x+textIndent, y+bodyFace.mm(), fmt.Sprintf("%d.", number), bodyFace)
-		p.draw(c, x, y)
+	words = clip(c, words, noteFace, room)
+	return part{height: 7, close: true, draw: func(c canvas, x, y float64) {
+		line := y + 4.6
+		right := x + f.inner()
+		c.box(x+0.3, y+1, 4.6, 4.6, none, medium)
+		numberDisc(c, x+number, y+3.3, e.number)
+		c.text(x+where, line, place, testFace)
+		c.text(x+what, line, words, noteFace)
+		flushRight(c, right-pageWidth, line, e.tempo, testFace)
+		if page := onPage(); page > 0 {
+			flushRight(c, right, line, fmt.Sprintf("page %d", page), noteFace)
+		}
 	}}
 }
 

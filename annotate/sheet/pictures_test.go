@@ -6,7 +6,6 @@ import (
 	"testing"
 
 	"hardbars/detect"
-	"hardbars/score"
 )
 
 // Worked by hand: two rhythms that share their first attack have m + n − 1
@@ -79,36 +78,6 @@ func TestSpreadNumbers(t *testing.T) {
 			if got := spreadNumber(tt.spread, i); got != want {
 				t.Errorf("%+v: key %d is numbered %d, want %d", tt.spread, i, got, want)
 			}
-		}
-	}
-}
-
-// The lines of the treble staff are E4 G4 B4 D5 F5, of the bass staff G2 B2 D3
-// F3 A3; middle C is one ledger line off both.
-func TestStaff(t *testing.T) {
-	treble, bass := staff{top: trebleTop}, staff{top: bassTop}
-	for i, p := range []score.Pitch{{Step: 'F', Octave: 5}, {Step: 'D', Octave: 5}, {Step: 'B', Octave: 4}, {Step: 'G', Octave: 4}, {Step: 'E', Octave: 4}, {Step: 'C', Octave: 4}} {
-		if got, want := treble.at(p.Staff()), float64(i)*staffSpace; got != want {
-			t.Errorf("treble: %v is %g mm under the top line, want %g", p, got, want)
-		}
-	}
-	for i, p := range []score.Pitch{{Step: 'A', Octave: 3}, {Step: 'F', Octave: 3}, {Step: 'D', Octave: 3}, {Step: 'B', Octave: 2}, {Step: 'G', Octave: 2}} {
-		if got, want := bass.at(p.Staff()), float64(i)*staffSpace; got != want {
-			t.Errorf("bass: %v is %g mm under the top line, want %g", p, got, want)
-		}
-	}
-	if got, want := bass.at(28), -staffSpace; got != want {
-		t.Errorf("bass: middle C is %g mm under the top line, want %g", got, want)
-	}
-}
-
-func TestStaffFor(t *testing.T) {
-	pair := func(octave int) detect.PairRun {
-		return detect.PairRun{Pairs: [][2]score.Pitch{{{Step: 'E', Octave: octave}, {Step: 'G', Octave: octave}}}}
-	}
-	for octave, want := range map[int]string{2: "bass", 3: "bass", 4: "treble", 6: "treble"} {
-		if got := staffFor(pair(octave)).name(); got != want {
-			t.Errorf("E%d and G%d: %s, want %s", octave, octave, got, want)
 		}
 	}
 }

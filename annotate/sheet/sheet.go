@@ -17,14 +17,16 @@ import (
 	"hardbars/annotate/plan"
 	"hardbars/annotate/remarks"
 	"hardbars/detect"
+	"hardbars/score/notation"
 )
 
 // Options is what may be chosen about a sheet.
 type Options struct {
 	Paper string     // "a4" or "letter"
 	Full  bool       // as many pages as it takes, nothing left out
-	Plan  *plan.Plan // on pages of its own after the others; nil for none
+	Plan  *plan.Plan // after the places; nil for none
 
+	Music   *notation.Score  // what is written, to set the bars as music; nil for blocks without
 	Remarks *remarks.Remarks // the teacher's own, at their places; nil for none
 }
 
@@ -43,20 +45,11 @@ func Write(w io.Writer, r *detect.Report, o Options) error {
 		return unknownPaper(o.Paper)
 	}
 	c := paper{newDocument(f, r, "study sheet")}
-	return output(w, c, f, r, layOut(c, f, r, o))
+	return output(w, c, f, r, newComposer(c, f, r, o).pages())
 }
 
 func unknownPaper(name string) error {
 	return fmt.Errorf("the paper %q is not known: choose a4 or letter", name)
-}
-
-// layOut is the sheet, and after it the plan where there is one.
-func layOut(c canvas, f frame, r *detect.Report, o Options) []page {
-	pages := newComposer(c, f, r, o).pages()
-	if o.Plan != nil {
-		pages = append(pages, paginate(f, topMargin, planBlocks(c, f, o.Plan, false))...)
-	}
-	return pages
 }
 
 // output draws the pages and writes the document.
@@ -64,6 +57,11 @@ func output(w io.Writer, c paper, f frame, r *detect.Report, pages []page) error
 	for i, p := range pages {
 		c.pdf.AddPage()
 		drawPage(c, f, p, r, i+1, len(pages))
+		for _, part := range p {
+			if part.outline.words != "" {
+				c.pdf.Bookmark(forReaders(part.outline.words), part.outline.level, part.y)
+			}
+		}
 	}
 	if err := c.pdf.Output(w); err != nil {
 		return fmt.Errorf("could not write the PDF: %w", err)

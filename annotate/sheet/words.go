@@ -15,26 +15,28 @@ import (
 
 // entry is one thing to practise, in words.
 type entry struct {
-	number string // of the hot spot, as on the strip and in the marked score
-	place  string // "Bars 12–15, left hand"
-	what   string // "Leap: down 26 semitones"
-	why    string
-	tempo  string   // "♩ = 47 → 66"
-	asks   string   // "1.4 × comfortable"
-	steps  []string // how to practise; none where it is not shown
-	test   string   // "Learnt: three times running, …"; "" where it is not shown
-	said   []string // the teacher's remarks, with their bars
-	again  string   // "Again in bars 20–21 (5) and 44 (9). Same, a fourth higher, in bar 7 (3)."; "" where it comes once
+	number    string // of the hot spot, as on the strip and in the marked score
+	place     string // "Bars 12–15, left hand"
+	what      string // "Leap: down 26 semitones"
+	why       string
+	tempo     string   // "♩ = 47 → 66"
+	asks      string   // "1.4 × comfortable"
+	ladder    []string // the tempos to tick off: "♩ = 47", "51", …; "clean three times running" where tempo does not matter
+	steps     []string // how to practise
+	label     string   // what, in few words; "" where there are none
+	elsewhere string   // where the steps are, when they are not here
+	test      string   // "Learnt: three times running, …"
+	again     string   // "Again in bars 20–21 (5) and 44 (9). Same, a fourth higher, in bar 7 (3)."; "" where it comes once
 }
 
-// newEntry speaks of a family at its place to learn first, of what the teacher
-// says about its bars, and of how to practise it where that is wanted.
-func newEntry(r *detect.Report, f detect.Family, how bool, said []string) entry {
+// newEntry speaks of a family at its place to learn first.
+func newEntry(r *detect.Report, f detect.Family) entry {
 	first := r.Spot(f.LearnFirst)
 	e := entry{
 		number: first.ID,
 		place:  sentence(barsOf(r, first)) + ", " + first.Hand.Name(),
 		what:   sentence(what(first)),
+		label:  sentence(first.Label),
 		why:    first.Why,
 		tempo:  tempoStep(r, first),
 		asks:   fmt.Sprintf("%.1f × comfortable", first.Demand),
@@ -43,13 +45,17 @@ func newEntry(r *detect.Report, f detect.Family, how bool, said []string) entry 
 	if f.Kind == remarks.Added { // the label may be long, and the demand is not known
 		e.what, e.why, e.asks = "Added by hand", sentence(first.Label), ""
 	}
-	e.said = said
-	if how {
-		advice := practice.For(r, first)
-		for _, step := range advice.Steps {
-			e.steps = append(e.steps, signed(step))
+	advice := practice.For(r, first)
+	for _, step := range advice.Steps {
+		e.steps = append(e.steps, signed(step))
+	}
+	e.test = signed(advice.Test)
+	for i, pace := range advice.Ladder {
+		if i == 0 {
+			e.ladder = append(e.ladder, paceSign(pace))
+		} else {
+			e.ladder = append(e.ladder, fmt.Sprint(pace.PerMinute))
 		}
-		e.test = signed(advice.Test)
 	}
 	return e
 }

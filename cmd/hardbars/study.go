@@ -210,6 +210,9 @@ func (job *study) write(cmd *cobra.Command, in string, f *musicxml.File, report 
 			return nil, nil, err
 		}
 	}
+	if options.Music, err = f.Notation(musicxml.Options{Part: job.part}); err != nil {
+		return nil, nil, err
+	}
 	outputs, err := together(
 		func() (output, error) {
 			return prepare(sheetPath, pdfSeal.writer(func(w io.Writer) error {

@@ -1,0 +1,165 @@
+package sheet
+
+import (
+	"fmt"
+
+	"hardbars/annotate/engrave"
+	"hardbars/detect"
+)
+
+// musicSpace is the distance between two lines of a staff, in millimetres: a
+// staff of 7 mm, as in printed piano music (common practice).
+const musicSpace = 1.75
+
+// Two columns below the music, in millimetres.
+const (
+	pictureColumn = 64.0
+	columnGap     = 7.0
+)
+
+// spotBlock is all about one family, at its place to learn first: its music;
+// why it is hard and how to practise it, beside the picture of its kind; the
+// tempos to tick off, what the teacher says, and where it comes again. Where
+// the rest of a page has no room for all that, a shorter block may stand there.
+func spotBlock(c canvas, f frame, e entry, m music, p detect.Picture, said []string) block {
+	b := spotWith(c, f, e, m, said, columns(lesson(c, e, f.inner()-pictureColumn-columnGap), picturePart(c, p), f.inner()-pictureColumn))
+	if p == nil {
+		b = spotWith(c, f, e, m, said, lesson(c, e, f.inner()))
+	}
+	alone := spotWith(c, f, e, m, said, lesson(c, e, f.inner()))
+	brief := e
+	brief.steps, brief.elsewhere = nil, fmt.Sprintf("How to practise it: hardbars spots with --spot %s, or the sheet with --full.", e.number)
+	short := spotWith(c, f, e, m, said, lesson(c, brief, f.inner()))
+	alone.shorter = &short
+	b.shorter = &alone
+	return b
+}
+
+// spotWith is the block around what stands below the music.
+func spotWith(c canvas, f frame, e entry, m music, said []string, below part) block {
+	parts := append([]part{spotHead(c, f, e)}, m.parts(c, f)...)
+	parts = append(parts, below, ladderPart(c, f, e.ladder))
+	for _, remark := range said {
+		parts = append(parts, remarkPart(c, f, remark, 0))
+	}
+	if e.again != "" {
+		parts = append(parts, paragraph(c, e.again, smallFace, 0, f.inner()))
+	}
+	return block{parts: parts}
+}
+
+// lesson is why a place is hard, the steps of its practice, and how to tell that
+// it is learnt, within a width.
+func lesson(c canvas, e entry, width float64) part {
+	parts := []part{paragraph(c, e.why, noteFace, 0, width), gap(1.6)}
+	for i, step := range e.steps {
+		parts = append(parts, stepPart(c, width, i+1, step))
+	}
+	if e.elsewhere != "" {
+		parts = append(parts, paragraph(c, e.elsewhere, noteFace, 0, width))
+	}
+	return stack(append(parts, gap(1), paragraph(c, e.test, testFace, 0, width))...)
+}
+
+// columns sets one part beside another, the second from a distance on.
+func columns(left, right part, second float64) part {
+	return part{height: max(left.height, right.height), draw: func(c canvas, x, y float64) {
+		left.draw(c, x, y)
+		right.draw(c, x+second, y)
+	}}
+}
+
+// spotHead has a rule over the number of the place, bars and hand against the
+// tempos, and what it is against the demand.
+func spotHead(c canvas, f frame, e entry) part {
+	const indent, apart, top = 9.5, 4.0, 2.6
+	wide := f.inner() - indent
+	place := clip(c, e.place, headingFace, wide-apart-c.width(e.tempo, tempoFace))
+	what := wrap(c, e.what, bodyFace, wide-apart-c.width(e.asks, smallFace), 2)
+	whatTop := top + headingFace.leading()
+	return part{
+		height: whatTop + float64(len(what))*bodyFace.leading(), heading: true, spot: e.number,
+		outline: target{words: e.number + "  " + e.place + ": " + e.what, level: 1},
+		draw: func(c canvas, x, y float64) {
+			right, left := x+f.inner(), x+indent
+			c.line(x, y, right, y, thin)
+			numberDisc(c, x+3.3, y+top+3, e.number)
+			c.text(left, y+top+headingFace.mm()-0.3, place, headingFace)
+			flushRight(c, right, y+top+headingFace.mm()-0.3, e.tempo, tempoFace)
+			write(c, left, y+whatTop, what, bodyFace)
+			flushRight(c, right, y+whatTop+bodyFace.mm(), e.asks, smallFace)
+		}}
+}
+
+// music is a place's bars as they are set, and what there is to say of them.
+type music struct {
+	drawing *engrave.Drawing // nil for none
+	cut     string           // where the music goes on that is not shown; "" where all is
+}
+
+// parts are the lines of music, and below them what was left out.
+func (m music) parts(c canvas, f frame) []part {
+	if m.drawing == nil {
+		return nil
+	}
+	parts := []part{{height: m.drawing.Height, draw: func(c canvas, x, y float64) { c.music(x, y, m.drawing) }}}
+	for _, words := range m.notes() {
+		parts = append(parts, paragraph(c, words, smallFace, 0, f.inner()))
+	}
+	return parts
+}
+
+// notes say what is not in the music.
+func (m music) notes() []string {
+	var notes []string
+	if m.cut != "" {
+		notes = append(notes, m.cut)
+	}
+	seen := map[string]bool{}
+	for _, w := range m.drawing.Warnings {
+		words := fmt.Sprintf("Not in the music, see the score at bar %s: %s.", w.Bar, w.Text)
+		if !seen[words] {
+			seen[words] = true
+			notes = append(notes, words)
+		}
+	}
+	return notes
+}
+
+// stepPart is one step of the practice, its number before its lines.
+func stepPart(c canvas, width float64, number int, step string) part {
+	const inset, below = 5.5, 0.5
+	p := paragraph(c, step, noteFace, inset, width-inset)
+	return part{height: p.height + below, draw: func(c canvas, x, y float64) {
+		c.text(x, y+noteFace.mm(), fmt.Sprintf("%d.", number), noteFace)
+		p.draw(c, x, y)
+	}}
+}
+
+// thrice is what is ticked where there are no tempos to climb. Common practice.
+var thrice = []string{"once clean", "twice running", "three times running"}
+
+// ladderPart is a box to tick for each tempo, in as many lines as it takes.
+func ladderPart(c canvas, f frame, rungs []string) part {
+	const apart, inset, line = 4.8, tickBox + 1.5, 5.8
+	if len(rungs) == 0 {
+		rungs = thrice
+	}
+	type place struct{ x, y float64 }
+	var places []place
+	at := place{}
+	for _, words := range rungs {
+		width := inset + c.width(words, noteFace)
+		if at.x > 0 && at.x+width > f.inner() {
+			at = place{0, at.y + line}
+		}
+		places = append(places, at)
+		at.x += width + apart
+	}
+	return part{height: at.y + line - 1.4, draw: func(c canvas, x, y float64) {
+		for i, p := range places {
+			c.box(x+p.x+0.3, y+p.y+0.5, tickBox, tickBox, none, thin)
+			c.text(x+p.x+inset, y+p.y+noteFace.mm(), rungs[i], noteFace)
+		}
+	}}
+}
