@@ -1,4 +1,521 @@
 package engrave
 
-// pickOut draws what is picked out.
-func (l *layout) pickOut() {}
+import (
+	"math"
+	"slices"
+
+	"hardbars/annotate/smufl"
+	"hardbars/score"
+)
+
+// Lengths of what is picked out, in staff spaces. Our own measure: thin, and a
+// little apart, so that the notes stay in front.
+const (
+	pickLine     = 0.13 // width of lines
+	pickGap      = 0.4  // from other ink
+	ringGap      = 0.28 // from a head to the ring around it
+	ringLeast    = 0.1  // the same between close neighbours
+	ringJoins    = 4    // heads no farther apart than so many half spaces share a ring
+	signWidth    = 0.95 // of the sign of an attack
+	labelSize    = 1.8  // em of a leap's width
+	arrowLength  = 0.95 // of its head
+	arrowHalf    = 0.36 // half as wide as its head
+	arrowLeast   = 1.6  // of the whole, to be straight
+	barWidth     = 0.26 // of the bar along a held note
+	barHook      = 0.7  // at its ends
+	changeHalf   = 0.4  // half as wide as the sign of a pedal change
+	changeHeight = 0.7
+)
+
+// pickOut draws what is picked out. Everything that belongs to picked heads
+// takes the colour; where no upright line or bar points at a head, it has a
+// ring as well, that is plain in grey too.
+func (l *layout) pickOut() {
+	picked := map[int]bool{}
+	for _, id := range l.picks.Notes {
+		picked[id] = true
+	}
+	for i, it := range l.items {
+		if it.Note >= 0 && picked[it.Note] {
+			l.items[i].Colour = l.picks.Colour
+		}
+	}
+	rings := l.ringHeads(picked)
+	for _, leap := range l.picks.Leaps {
+		l.drawLeap(leap, rings)
+	}
+	for _, held := range l.picks.Held {
+		l.drawHeld(held)
+	}
+	l.drawGrid()
+}
+
+// pick puts something in the colour over the music, or under it.
+func (l *layout) pick(it Item, under bool) Item {
+	it.Role, it.Note, it.Chord, it.Colour = RolePick, -1, -1, l.picks.Colour
+	it.Box = l.boxOf(it)
+	if under {
+		l.items = slices.Insert(l.items, 0, it)
+	} else {
+		l.items = append(l.items, it)
+	}
+	return it
+}
+
+// keep lets a pick stand in the skyline of a staff, so that the next one stands
+// beyond it.
+func (l *layout) keep(b Box, staff int, above bool) {
+	if above {
+		l.sky(staff, above).raise(b.Left, b.Right, b.Top)
+	} else {
+		l.sky(staff, above).raise(b.Left, b.Right, b.Bottom)
+	}
+}
+
+// outward is the side on which a staff has the edge of the system: above the
+// first, below the others.
+func outward(staff int) (above bool, dir float64) {
+	if staff == 1 {
+		return true, -1
+	}
+	return false, 1
+}
+
+// ring is what one ring goes around.
+type ring struct {
+	box   Box
+	notes []int
+}
+
+// ringHeads draws the rings and tells what each picked head's ring covers.
+func (l *layout) ringHeads(picked map[int]bool) map[int]Box {
+	parts := l.boxesOfNotes(picked)
+	marked := l.marked()
+	found := map[int]Box{}
+	for _, c := range l.chords {
+		for _, r := range ringsOf(c, picked, parts) {
+			aside := l.ringRoom(c, r.box)
+			b := Box{r.box.Left - aside, r.box.Top - ringGap, r.box.Right + aside, r.box.Bottom + ringGap}
+			for _, id := range r.notes {
+				found[id] = b
+			}
+			if !marked[r.notes[0]] {
+				l.pick(Item{Staff: c.Staff, Shape: capsule(b, pickLine)}, false)
+			}
+		}
+	}
+	return found
+}
+
+// boxesOfNotes is what each picked head covers with its accidental and dots.
+func (l *layout) boxesOfNotes(picked map[int]bool) map[int]Box {
+	boxes := map[int]Box{}
+	for _, it := range l.items {
+		if !picked[it.Note] || it.Role != RoleHead && it.Role != RoleAccidental && it.Role != RoleDot {
+			continue
+		}
+		if b, ok := boxes[it.Note]; ok {
+			boxes[it.Note] = b.with(it.Box)
+		} else {
+			boxes[it.Note] = it.Box
+		}
+	}
+	return boxes
+}
+
+// with is the smallest box around two.
+func (b Box) with(c Box) Box {
+	return Box{min(b.Left, c.Left), min(b.Top, c.Top), max(b.Right, c.Right), max(b.Bottom, c.Bottom)}
+}
+
+// marked are the heads that an upright line or a bar points at.
+func (l *layout) marked() map[int]bool {
+	marked := map[int]bool{}
+	for _, held := range l.picks.Held {
+		for _, id := range held.Notes {
+			marked[id] = true
+		}
+	}
+	for _, tick := range l.picks.Grid {
+		for _, c := range l.chords {
+			if c.At != tick.At || c.Grace > 0 {
+				continue
+			}
+			for _, n := range c.Notes {
+				marked[n.ID] = true
+			}
+		}
+	}
+	return marked
+}
+
+// ringsOf groups the picked heads of a chord, low to high.
+func ringsOf(c *chord, picked map[int]bool, parts map[int]Box) []ring {
+	var rings []ring
+	var last head
+	for _, h := range c.heads {
+		if h.note == nil || !picked[h.note.ID] || h.glyph == "" {
+			continue
+		}
+		if n := len(rings); n > 0 && last.staff == h.staff && last.pos-h.pos <= ringJoins {
+			rings[n-1].box = rings[n-1].box.with(parts[h.note.ID])
+			rings[n-1].notes = append(rings[n-1].notes, h.note.ID)
+		} else {
+			rings = append(rings, ring{parts[h.note.ID], []int{h.note.ID}})
+		}
+		last = h
+	}
+	return rings
+}
+
+// ringRoom is how far a ring stands from its heads at the sides: less where the
+// next heads are close.
+func (l *layout) ringRoom(c *chord, b Box) float64 {
+	room := math.Inf(1)
+	for _, other := range l.chords {
+		if other.x == c.x {
+			continue
+		}
+		for _, h := range other.heads {
+			if h.y+0.5 < b.Top-ringGap || h.y-0.5 > b.Bottom+ringGap {
+				continue
+			}
+			room = min(room, max(h.x-b.Right, b.Left-h.x-h.width))
+		}
+	}
+	return min(ringGap, max(ringLeast, room/2-pickLine))
+}
+
+// drawGrid draws an upright dotted line at each attack, through all staves,
+// with a sign on top that tells by its shape who strikes: a tip up for the
+// right hand, a tip down for the left, both for both.
+func (l *layout) drawGrid() {
+	var ticks []Tick
+	for _, t := range l.picks.Grid {
+		if !t.At.Less(l.from) && t.At.Less(l.to) {
+			ticks = append(ticks, t)
+		}
+	}
+	if len(ticks) == 0 {
+		return
+	}
+	half, width := l.font.Glyph("noteheadBlack").Box.Right/2, signWidth
+	x := make([]float64, len(ticks))
+	for i, t := range ticks {
+		x[i] = l.xAt(t.At) + half
+		if i > 0 {
+			width = min(width, max(0.4, (x[i]-x[i-1])*0.8))
+		}
+	}
+	row := l.above[0].reach(x[0]-width, x[len(x)-1]+width) - pickGap - width
+	for i, t := range ticks {
+		sign := l.pick(Item{Staff: 1, Shape: attackSign(t, x[i], row, width/2)}, false)
+		top := sign.Box.Bottom + 0.15
+		l.pick(Item{Staff: 1, Stroke: &Stroke{
+			X1: x[i], Y1: top, X2: x[i], Y2: l.foot(t.At), Width: pickLine, Dash: pickLine * 1.6,
+		}}, true)
+	}
+}
+
+// foot is where an upright line at an instant ends: at the bottom line of the
+// last staff, or at the lowest head that strikes there.
+func (l *layout) foot(at score.Rat) float64 {
+	y := l.top[len(l.top)-1] + staffHeight
+	for _, c := range l.chords {
+		if c.At == at && !c.Rest {
+			y = max(y, c.heads[0].y)
+		}
+	}
+	return y
+}
+
+// attackSign is the sign of who strikes, around x, y.
+func attackSign(t Tick, x, y, half float64) []Segment {
+	up := []Segment{{Op: 'M', X: x - half, Y: y}, {Op: 'L', X: x, Y: y - 2*half}, {Op: 'L', X: x + half, Y: y}}
+	down := []Segment{{Op: 'M', X: x - half, Y: y}, {Op: 'L', X: x + half, Y: y}, {Op: 'L', X: x, Y: y + 2*half}}
+	switch {
+	case t.Right && t.Left:
+		return append(up, down...)
+	case t.Right:
+		return up
+	}
+	return down
+}
+
+// drawLeap draws an arrow from head to head: straight where nothing is in the
+// way, and else in a bow around all ink. Its label stands outside the system.
+func (l *layout) drawLeap(leap Leap, rings map[int]Box) {
+	from, starts := l.pickedBox(leap.From, rings)
+	to, lands := l.pickedBox(leap.To, rings)
+	if !starts && !lands {
+		return
+	}
+	switch { // the other end is on another system
+	case !starts:
+		from = Box{l.music - 1, to.Top, l.music, to.Bottom}
+	case !lands:
+		to = Box{l.width, from.Top, l.width, from.Bottom}
+	}
+	staff, landing := l.staffOf(leap.From, leap.To)
+	p := smufl.Point{X: from.Right + 0.15, Y: (from.Top + from.Bottom) / 2}
+	q := smufl.Point{X: to.Left - 0.15, Y: (to.Top + to.Bottom) / 2}
+	if staff != landing || q.X-p.X >= arrowLeast && l.free(p, q) {
+		l.straightArrow(p, q)
+	} else {
+		l.bow(from, to, staff)
+	}
+	l.label(leap.Label, (from.Right+to.Left)/2, staff)
+}
+
+// pickedBox is what a head on this system covers, with its ring.
+func (l *layout) pickedBox(id int, rings map[int]Box) (Box, bool) {
+	if b, ok := rings[id]; ok {
+		return l.atHead(id, b), true
+	}
+	c := l.byID[id]
+	if c == nil {
+		return Box{}, false
+	}
+	for _, h := range c.heads {
+		if h.note != nil && h.note.ID == id {
+			return Box{h.x - ringGap, h.y - 0.5, h.x + h.width + ringGap, h.y + 0.5}, true
+		}
+	}
+	return Box{}, false
+}
+
+// atHead is the part of a ring beside one of its heads.
+func (l *layout) atHead(id int, ring Box) Box {
+	for _, h := range l.byID[id].heads {
+		if h.note != nil && h.note.ID == id {
+			ring.Top, ring.Bottom = h.y-0.5, h.y+0.5
+		}
+	}
+	return ring
+}
+
+// staffOf is the staves that two heads stand on, wherever they are in the
+// score; the first staff for one that is not in it.
+func (l *layout) staffOf(first, second int) (a, b int) {
+	a, b = 1, 1
+	for i := range l.score.Chords {
+		for _, n := range l.score.Chords[i].Notes {
+			if n.ID == first {
+				a = n.Staff
+			}
+			if n.ID == second {
+				b = n.Staff
+			}
+		}
+	}
+	return a, b
+}
+
+// free tells whether a straight line meets no ink but lines of staves and bars.
+func (l *layout) free(p, q smufl.Point) bool {
+	const aside, step = 0.2, 0.15
+	n := max(1, int(math.Hypot(q.X-p.X, q.Y-p.Y)/step))
+	for i := range n + 1 {
+		t := float64(i) / float64(n)
+		x, y := p.X+(q.X-p.X)*t, p.Y+(q.Y-p.Y)*t
+		at := Box{x - aside, y - aside, x + aside, y + aside}
+		for _, it := range l.items {
+			switch it.Role {
+			case RoleStaff, RoleLedger, RoleBarline, RolePick:
+				continue
+			}
+			if it.Box.Meets(at) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// straightArrow draws an arrow from p to q.
+func (l *layout) straightArrow(p, q smufl.Point) {
+	length := math.Hypot(q.X-p.X, q.Y-p.Y)
+	dx, dy := (q.X-p.X)/length, (q.Y-p.Y)/length
+	shaft := length - arrowLength*0.8
+	l.pick(Item{Stroke: &Stroke{X1: p.X, Y1: p.Y, X2: p.X + dx*shaft, Y2: p.Y + dy*shaft, Width: l.font.Defaults.ArrowShaft}}, true)
+	l.pick(Item{Shape: arrowhead(q, dx, dy)}, false)
+}
+
+// arrowhead is a filled head with its tip at q, pointing along dx, dy.
+func arrowhead(q smufl.Point, dx, dy float64) []Segment {
+	x, y := q.X-arrowLength*dx, q.Y-arrowLength*dy
+	return []Segment{
+		{Op: 'M', X: q.X, Y: q.Y},
+		{Op: 'L', X: x - arrowHalf*dy, Y: y + arrowHalf*dx},
+		{Op: 'L', X: x + arrowHalf*dy, Y: y - arrowHalf*dx},
+	}
+}
+
+// bow draws an arrow around the ink between two heads of a staff.
+func (l *layout) bow(from, to Box, staff int) {
+	above, dir := outward(staff)
+	sky := l.sky(staff, above)
+	x1, x2 := (from.Left+from.Right)/2, (to.Left+to.Right)/2
+	y1, y2 := sky.reach(from.Left, from.Right)+dir*pickGap, sky.reach(to.Left, to.Right)+dir*pickGap
+	// The top of a curve lies three quarters of the way to its control points.
+	between := sky.reach(x1, x2) + dir*(pickGap+0.6)
+	base := min(dir*y1, dir*y2) * dir
+	control := base + (between-base)*4/3
+	control = max(dir*control, dir*y1+arrowLength*1.5, dir*y2+arrowLength*1.5) * dir
+	half := l.font.Defaults.ArrowShaft / 2
+	end := y2 + dir*arrowLength*0.8
+	band := l.pick(Item{Staff: staff, Shape: []Segment{
+		{Op: 'M', X: x1 - half, Y: y1},
+		{Op: 'C', X1: x1 - half, Y1: control + dir*half, X2: x2 + half, Y2: control + dir*half, X: x2 + half, Y: end},
+		{Op: 'L', X: x2 - half, Y: end},
+		{Op: 'C', X1: x2 - half, Y1: control - dir*half, X2: x1 + half, Y2: control - dir*half, X: x1 + half, Y: y1},
+	}}, false)
+	l.pick(Item{Staff: staff, Shape: arrowhead(smufl.Point{X: x2, Y: y2}, 0, -dir)}, false)
+	l.keep(band.Box, staff, above)
+}
+
+// label writes a leap's width outside the system, around x.
+func (l *layout) label(text string, x float64, staff int) {
+	if text == "" {
+		return
+	}
+	above, dir := outward(staff)
+	it := Item{Staff: staff, Text: text, Face: Face{Size: labelSize, Italic: true}}
+	box := measure(text, it.Face)
+	it.X = max(l.start, min(x-box.Right/2, l.width-box.Right))
+	edge := l.sky(staff, above).reach(it.X, it.X+box.Right) + dir*pickGap
+	if above {
+		it.Y = edge - box.Bottom
+	} else {
+		it.Y = edge - box.Top
+	}
+	l.keep(l.pick(it, false).Box, staff, above)
+}
+
+// drawHeld draws a bar along a held note, hooked to the staff where it begins
+// and ends, with the sign of a pedal change under it wherever there is one.
+func (l *layout) drawHeld(h Held) {
+	from, staff, ok := l.heldFrom(h)
+	if !ok || !from.Less(l.to) || h.Until.Cmp(l.from) <= 0 {
+		return
+	}
+	begins, ends := !from.Less(l.from), h.Until.Cmp(l.to) <= 0
+	x1, x2 := l.music, l.width
+	if begins {
+		x1 = l.xAt(from)
+	}
+	if ends {
+		x2 = max(x1+1, l.xAt(h.Until)-pickGap)
+	}
+	var changes []float64
+	for _, at := range h.Changes {
+		if !at.Less(l.from) && at.Less(l.to) {
+			changes = append(changes, max(x1+changeHalf, min(l.xAt(at), x2-changeHalf)))
+		}
+	}
+	l.drawBar(x1, x2, begins, ends, changes, staff)
+}
+
+// drawBar draws the bar of a held note between two places.
+func (l *layout) drawBar(x1, x2 float64, begins, ends bool, changes []float64, staff int) {
+	above, dir := outward(staff)
+	y := l.sky(staff, above).reach(x1, x2) + dir*(pickGap+barHook+barWidth/2)
+	under := y + barWidth/2 + 0.2
+	if above {
+		y -= changeHeight - barHook + 0.3
+		under = y + barWidth/2 + 0.2
+	}
+	box := l.pick(Item{Staff: staff, Stroke: &Stroke{X1: x1, Y1: y, X2: x2, Y2: y, Width: barWidth}}, false).Box
+	hook := func(x float64) {
+		l.pick(Item{Staff: staff, Stroke: &Stroke{X1: x, Y1: y, X2: x, Y2: y - dir*barHook, Width: pickLine}}, false)
+	}
+	if begins {
+		hook(x1 + pickLine/2)
+	}
+	if ends {
+		hook(x2 - pickLine/2)
+	}
+	for _, x := range changes {
+		b := l.pick(Item{Staff: staff, Shape: changeSign(x, under)}, false).Box
+		box = box.with(b)
+	}
+	l.keep(box, staff, above)
+}
+
+// changeSign is an open tent, like the notch of a pedal line, with its tip at
+// x, y.
+func changeSign(x, y float64) []Segment {
+	const thick = 0.28
+	return []Segment{
+		{Op: 'M', X: x, Y: y},
+		{Op: 'L', X: x + changeHalf, Y: y + changeHeight},
+		{Op: 'L', X: x + changeHalf - thick*0.8, Y: y + changeHeight},
+		{Op: 'L', X: x, Y: y + thick*1.6},
+		{Op: 'L', X: x - changeHalf + thick*0.8, Y: y + changeHeight},
+		{Op: 'L', X: x - changeHalf, Y: y + changeHeight},
+	}
+}
+
+// heldFrom is when a held note begins and its staff: the last one for notes on
+// several.
+func (l *layout) heldFrom(h Held) (from score.Rat, staff int, ok bool) {
+	for i := range l.score.Chords {
+		c := &l.score.Chords[i]
+		for _, n := range c.Notes {
+			if !slices.Contains(h.Notes, n.ID) {
+				continue
+			}
+			if !ok {
+				from, staff, ok = c.At, n.Staff, true
+			}
+			from = score.Min(from, c.At)
+			if n.Staff != staff {
+				staff = l.score.Staves
+			}
+		}
+	}
+	return from, staff, ok
+}
+
+// capsule is a closed line with round ends, of a width, inside a box.
+func capsule(b Box, width float64) []Segment {
+	inner := Box{b.Left + width, b.Top + width, b.Right - width, b.Bottom - width}
+	return append(rounded(b, true), rounded(inner, false)...)
+}
+
+// bend is how far the control points of a quarter circle lie from its ends, for
+// a radius of 1: 4/3·(√2−1).
+const bend = 0.5523
+
+// rounded is a box with round corners as far as it goes; the two directions
+// make a hole of one in the other.
+func rounded(b Box, clockwise bool) []Segment {
+	r := min(b.Right-b.Left, b.Bottom-b.Top) / 2
+	k := r * (1 - bend)
+	path := []Segment{
+		{Op: 'M', X: b.Left + r, Y: b.Top},
+		{Op: 'L', X: b.Right - r, Y: b.Top},
+		{Op: 'C', X1: b.Right - k, Y1: b.Top, X2: b.Right, Y2: b.Top + k, X: b.Right, Y: b.Top + r},
+		{Op: 'L', X: b.Right, Y: b.Bottom - r},
+		{Op: 'C', X1: b.Right, Y1: b.Bottom - k, X2: b.Right - k, Y2: b.Bottom, X: b.Right - r, Y: b.Bottom},
+		{Op: 'L', X: b.Left + r, Y: b.Bottom},
+		{Op: 'C', X1: b.Left + k, Y1: b.Bottom, X2: b.Left, Y2: b.Bottom - k, X: b.Left, Y: b.Bottom - r},
+		{Op: 'L', X: b.Left, Y: b.Top + r},
+		{Op: 'C', X1: b.Left, Y1: b.Top + k, X2: b.Left + k, Y2: b.Top, X: b.Left + r, Y: b.Top},
+	}
+	if clockwise {
+		return path
+	}
+	return backwards(path)
+}
+
+// backwards is a path the other way round.
+func backwards(path []Segment) []Segment {
+	last := path[len(path)-1]
+	out := []Segment{{Op: 'M', X: last.X, Y: last.Y}}
+	for i := len(path) - 1; i > 0; i-- {
+		s, to := path[i], path[i-1]
+		out = append(out, Segment{Op: s.Op, X1: s.X2, Y1: s.Y2, X2: s.X1, Y2: s.Y1, X: to.X, Y: to.Y})
+	}
+	return out
+}
