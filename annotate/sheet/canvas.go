@@ -117,7 +117,7 @@ func (p paper) triangle(x1, y1, x2, y2, x3, y3 float64) {
 	p.pdf.Polygon([]gofpdf.PointType{{X: x1, Y: y1}, {X: x2, Y: y2}, {X: x3, Y: y3}}, p.style(black, noPen))
 }
 
-func (p paper) music(x, y float64, d *engrave.Drawing) {}
+func (p paper) music(x, y float64, d *engrave.Drawing) { d.Draw(engrave.PDF(p.pdf), x, y) }
 
 // style sets the colours and names what to paint: fill, outline, both.
 func (p paper) style(fill grey, l pen) string {
