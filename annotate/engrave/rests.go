@@ -7,8 +7,8 @@ import (
 )
 
 var restGlyphs = map[string]string{
-	"breve": "restDoubleWhole", "whole": "restWhole", "half": "restHalf", "quarter": "restQuarter",
-	"eighth": "rest8th", "16th": "rest16th", "32nd": "rest32nd", "64th": "rest64th", "128th": "rest128th",
+	"long": "restLonga", "breve": "restDoubleWhole", "whole": "restWhole", "half": "restHalf", "quarter": "restQuarter",
+	"eighth": "rest8th", "16th": "rest16th", "32nd": "rest32nd", "64th": "rest64th", "128th": "rest128th", "256th": "rest256th",
 }
 
 func restGlyph(c *notation.Chord) string {

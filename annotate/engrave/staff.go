@@ -4,6 +4,7 @@ import "strings"
 
 const (
 	braceRoom  = 1.8 // left of the staves
+	braceWidth = 1.2
 	braceGap   = 0.3 // between brace and staves
 	numberSize = 1.6 // of the em of a bar number
 	shortRoom  = 4.0 // for the mark of music that goes on
@@ -37,14 +38,21 @@ func (l *layout) drawBrace() {
 	l.add(Item{Role: RoleBarline, Note: -1, Chord: -1, Stroke: &Stroke{
 		X1: l.start + thin/2, Y1: top, X2: l.start + thin/2, Y2: bottom, Width: thin,
 	}})
-	box := l.font.Glyph("brace").Box
-	high := box.Bottom - box.Top
-	if high <= 0 {
-		return
+	l.add(Item{Role: RoleBrace, Note: -1, Chord: -1, Shape: l.brace(l.start-braceGap, top, bottom)})
+}
+
+// brace is the font's brace, drawn out to the height of the staves and always
+// of one width.
+func (l *layout) brace(right, top, bottom float64) []Segment {
+	g := l.font.Glyph("brace")
+	wide, high := g.Box.Right-g.Box.Left, g.Box.Bottom-g.Box.Top
+	x := func(v float64) float64 { return right + (v-g.Box.Right)/wide*braceWidth }
+	y := func(v float64) float64 { return bottom + (v-g.Box.Bottom)/high*(bottom-top) }
+	shape := make([]Segment, len(g.Outline))
+	for i, s := range g.Outline {
+		shape[i] = Segment{Op: s.Op, X1: x(s.X1), Y1: y(s.Y1), X2: x(s.X2), Y2: y(s.Y2), X: x(s.X), Y: y(s.Y)}
 	}
-	scale := (bottom - top) / high
-	l.add(Item{Role: RoleBrace, Note: -1, Chord: -1, Glyph: "brace",
-		X: l.start - braceGap - box.Right*scale, Y: bottom - box.Bottom*scale, Scale: scale})
+	return shape
 }
 
 // drawNumbers draws the number of every bar that begins on the line, as
