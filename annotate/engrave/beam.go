@@ -354,20 +354,6 @@ func (l *layout) drawBeam(b *beam) {
 	}
 }
 
-// raiseBeam lets a beam stand in the skylines of its staff along its slope, not
-// with the box around it.
-func (l *layout) raiseBeam(it Item) {
-	left, right := it.Shape[0], it.Shape[1]
-	w := it.Shape[3].Y - left.Y
-	slope := (right.Y - left.Y) / (right.X - left.X)
-	for x := left.X; x < right.X; x += cell {
-		end := min(x+cell, right.X)
-		y1, y2 := left.Y+(x-left.X)*slope, left.Y+(end-left.X)*slope
-		l.above[it.Staff-1].raise(x, end, min(y1, y2))
-		l.below[it.Staff-1].raise(x, end, max(y1, y2)+w)
-	}
-}
-
 // bar is a slanted stroke with upright ends, w thick, around the line between
 // two places.
 func bar(x1, y1, x2, y2, w float64) []Segment {

@@ -118,10 +118,6 @@ type beam struct {
 func (l *layout) add(it Item) {
 	it.Box = l.boxOf(it)
 	l.items = append(l.items, it)
-	if it.Role == RoleBeam && it.Staff > 0 {
-		l.raiseBeam(it)
-		return
-	}
 	if it.Staff > 0 && it.Role != RolePick && it.Role != RoleStaff {
 		l.above[it.Staff-1].raiseInk(it)
 		l.below[it.Staff-1].raiseInk(it)

@@ -37,7 +37,7 @@ func (l *layout) slant(b *beam) {
 	least := math.Inf(1)
 	for _, s := range f.slopes() {
 		for y := ref + quarter(low-ref); y <= high; y += 0.25 {
-			if cost := f.cost(y, y+s); cost < least {
+			if cost := f.cost(y, y+s, least); cost < least {
 				least, b.y1, b.y2 = cost, y, y+s
 			}
 		}
@@ -72,7 +72,7 @@ func (l *layout) newFit(b *beam) *fit {
 }
 
 // among is what stands between the stems of a beam on its staves: heads of
-// other voices, and rests.
+// other voices, rests, and grace notes with their stems.
 func (l *layout) among(b *beam) []Box {
 	var found []Box
 	for _, c := range l.chords {
@@ -82,7 +82,11 @@ func (l *layout) among(b *beam) []Box {
 		for _, h := range c.heads {
 			inside := h.x > b.x1 && h.x+h.width < b.x2
 			if inside && h.staff >= b.highest() && h.staff <= b.lowest() {
-				found = append(found, l.headBox(c, h))
+				box := l.headBox(c, h)
+				if c.Grace > 0 {
+					box.Top, box.Bottom = min(box.Top, c.stemEnd), max(box.Bottom, c.stemEnd)
+				}
+				found = append(found, box)
 			}
 		}
 	}
@@ -178,13 +182,18 @@ func (f *fit) reach() (low, high float64) {
 	return low - further, high + further
 }
 
-// cost is the harm that a beam does between two ends.
-func (f *fit) cost(y1, y2 float64) float64 {
+// cost is the harm that a beam does between two ends; what is beyond a limit is
+// not looked at further.
+func (f *fit) cost(y1, y2, limit float64) float64 {
 	cost := offSlope * (y2 - y1 - f.target) * (y2 - y1 - f.target)
 	for _, up := range [2]bool{true, false} {
 		cost += f.stemCost(y1, y2, up)
 	}
-	cost += floating * float64(f.floats(y1, -f.b.chords[0].dir())+f.floats(y2, -f.b.chords[len(f.b.chords)-1].dir()))
+	if cost >= limit {
+		return cost
+	}
+	first, last := f.b.chords[0], f.b.chords[len(f.b.chords)-1]
+	cost += floating * float64(f.floats(y1, -first.dir())+f.floats(y2, -last.dir()))
 	return cost + inTheWay*f.collisions(y1, y2)
 }
 

@@ -247,7 +247,7 @@ func (l *layout) bracketLine(g group, n figures) (y1, y2 float64) {
 		case x == g.left || end == g.right:
 			free += bracketHook - figureGap/2
 		case math.Abs(x-(g.left+g.right)/2) < n.room()/2:
-			free = figureSize*0.75 + figureGap/2
+			free = figureSize*0.75 + figureGap
 		}
 		tilt := min(dir*rise*(x-g.left)/width, dir*rise*(end-g.left)/width)
 		push = max(push, dir*sky.reach(x, end)+free-tilt)
