@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"hardbars/annotate/drill"
+	"hardbars/cmd/hardbars/beside"
 	"hardbars/detect"
 )
 
@@ -96,7 +97,7 @@ func (job *drills) forSpot(s *detect.Spot) making {
 
 // file is a file with the drills of some places.
 func (job *drills) file(suffix string, spots []*detect.Spot) making {
-	return making{outputName(job.in, job.dir, suffix), xmlSeal.writer(func(w io.Writer) error {
+	return making{beside.Name(job.in, job.dir, suffix), beside.XMLSeal.Writer(func(w io.Writer) error {
 		return drill.Write(w, job.report, spots)
 	})}
 }

@@ -3,18 +3,14 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io"
-	"io/fs"
-	"os"
-	"path/filepath"
 	"time"
 
-	"github.com/rogpeppe/go-internal/lockedfile"
 	"github.com/spf13/cobra"
 
 	"hardbars/annotate/plan"
 	"hardbars/annotate/progress"
 	"hardbars/annotate/remarks"
+	"hardbars/cmd/hardbars/beside"
 	"hardbars/detect"
 )
 
@@ -30,7 +26,7 @@ func logName(in, given string) (string, error) {
 	case in == "-":
 		return "", errors.New("a score from standard input has no log beside it: name one with --log")
 	}
-	return outputName(in, "", ".practice.log"), nil
+	return beside.Name(in, "", ".practice.log"), nil
 }
 
 // practised is a piece whose practice is logged, and who plays it.
@@ -122,7 +118,7 @@ the written one, and so have other numbers, give that with --set tempo=VALUE.`,
 				return wrongUse(cmd, err)
 			}
 			entry.Date = date
-			if err := appendLog(path, titleWords(args[0], report.Score), &entry); err != nil {
+			if err := beside.AppendLog(path, titleWords(args[0], report.Score), &entry); err != nil {
 				return err
 			}
 			return confirm(cmd, path, report, sp, date)
@@ -187,43 +183,6 @@ func (s *sitting) entry(r *detect.Report, sp *detect.Spot) (progress.Entry, erro
 	return e, err
 }
 
-// appendLog adds an entry to a log. Others who do the same wait for it.
-func appendLog(path, title string, e *progress.Entry) error {
-	unlock, err := lockedfile.MutexAt(lockName(path)).Lock()
-	if err != nil {
-		return fmt.Errorf("the practice log cannot be locked, nothing was logged: %w", err)
-	}
-	defer unlock()
-	data, err := os.ReadFile(path)
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return fmt.Errorf("the practice log cannot be read, nothing was logged: %w", err)
-	}
-	whole := progress.Append(data, title, e)
-	return rewrite(path, func(w io.Writer) error {
-		_, err := w.Write(whole)
-		return err
-	})
-}
-
-// lockName is the empty file beside a log that its writers lock. It stays: to
-// take it away would be to let two of them in at once.
-func lockName(log string) string {
-	log = linked(log)
-	return filepath.Join(filepath.Dir(log), "."+filepath.Base(log)+".lock")
-}
-
-// readLog reads a log that may not be there yet.
-func readLog(path string) (log *progress.Log, exists bool, err error) {
-	data, err := os.ReadFile(path)
-	if errors.Is(err, fs.ErrNotExist) {
-		return &progress.Log{}, false, nil
-	}
-	if err != nil {
-		return nil, false, fmt.Errorf("the practice log cannot be read: %w", err)
-	}
-	return progress.Parse(data), true, nil
-}
-
 // openProgress matches the log of a score to a report. Without a log it is
 // empty, unless the log was named.
 func openProgress(cmd *cobra.Command, in, given string, r *detect.Report) (*progress.Progress, error) {
@@ -231,7 +190,7 @@ func openProgress(cmd *cobra.Command, in, given string, r *detect.Report) (*prog
 	if err != nil {
 		return progress.Make(r, &progress.Log{}), nil
 	}
-	log, exists, err := readLog(path)
+	log, exists, err := beside.ReadLog(path)
 	if err != nil {
 		return nil, err
 	}

@@ -11,6 +11,7 @@ import (
 
 	"hardbars/annotate/plan"
 	"hardbars/annotate/sheet"
+	"hardbars/cmd/hardbars/beside"
 )
 
 // schedule is when the player practises.
@@ -160,10 +161,10 @@ func (job *planning) write(cmd *cobra.Command, in string, p *plan.Plan) error {
 	var all []making
 	if job.asPDF {
 		write := func(w io.Writer) error { return sheet.WritePlan(w, p, job.paper) }
-		all = append(all, making{outputName(in, job.dir, ".plan.pdf"), pdfSeal.writer(write)})
+		all = append(all, making{beside.Name(in, job.dir, ".plan.pdf"), beside.PDFSeal.Writer(write)})
 	}
 	if job.asICS {
-		all = append(all, making{outputName(in, job.dir, ".plan.ics"), icsSeal.writer(p.WriteICalendar)})
+		all = append(all, making{beside.Name(in, job.dir, ".plan.ics"), beside.CalendarSeal.Writer(p.WriteICalendar)})
 	}
 	return writeAll(cmd.OutOrStdout(), in, job.dir, all)
 }

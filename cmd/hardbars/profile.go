@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"hardbars/cmd/hardbars/beside"
 	"hardbars/detect"
 )
 
@@ -153,7 +154,7 @@ func (f *profile) save() error {
 	if err := os.MkdirAll(filepath.Dir(f.path), 0o755); err != nil {
 		return err
 	}
-	err := rewrite(f.path, func(w io.Writer) error {
+	err := beside.Rewrite(f.path, func(w io.Writer) error {
 		_, err := io.WriteString(w, strings.Join(f.lines, ""))
 		return err
 	})

@@ -5,12 +5,11 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
-	"strings"
 
 	"github.com/spf13/cobra"
 
 	"hardbars/annotate/remarks"
+	"hardbars/cmd/hardbars/beside"
 	"hardbars/detect"
 )
 
@@ -30,7 +29,7 @@ func (f *remarksFlag) name(in string) string {
 	case in == "-":
 		return ""
 	}
-	return outputName(in, "", ".remarks.md")
+	return beside.Name(in, "", ".remarks.md")
 }
 
 // on reads the remarks on a score and puts them at the bars of its report. The
@@ -42,7 +41,7 @@ func (f *remarksFlag) on(in string, r *detect.Report) (*remarks.Remarks, error) 
 	}
 	on, err := page.On(r)
 	if err != nil {
-		return nil, inFile(f.name(in), err)
+		return nil, beside.InFile(f.name(in), err)
 	}
 	return on, nil
 }
@@ -50,23 +49,11 @@ func (f *remarksFlag) on(in string, r *detect.Report) (*remarks.Remarks, error) 
 // read reads the page of remarks on a score, empty where there is none.
 func (f *remarksFlag) read(in string) (*remarks.Page, error) {
 	name := f.name(in)
-	data, err := os.ReadFile(name)
+	page, err := beside.ReadRemarks(name)
 	if f.path == "" && (name == "" || errors.Is(err, fs.ErrNotExist)) {
 		return &remarks.Page{}, nil
 	}
-	if err != nil {
-		return nil, err
-	}
-	page, err := remarks.Parse(data)
-	if err != nil {
-		return nil, inFile(name, err)
-	}
-	return page, nil
-}
-
-// inFile puts the name of a file before each line of an error.
-func inFile(name string, err error) error {
-	return errors.New(name + ": " + strings.ReplaceAll(err.Error(), "\n", "\n"+name+": "))
+	return page, err
 }
 
 func remarksCommand() *cobra.Command {
@@ -143,16 +130,15 @@ with a line for each hot spot to fill in, and never over one that is there.`,
 
 // startRemarks writes a first page under a name that is free.
 func startRemarks(w io.Writer, name string, r *detect.Report) error {
-	o, err := prepare(name, func(w io.Writer) error {
+	o, err := beside.Prepare(name, func(w io.Writer) error {
 		_, err := io.WriteString(w, remarks.Start(r))
 		return err
 	})
 	if err != nil {
 		return err
 	}
-	defer o.discard()
-	// A link, other than a new name, never takes the place of a file.
-	if err := os.Link(o.temporary, name); errors.Is(err, fs.ErrExist) {
+	defer o.Discard()
+	if err := o.PublishNew(); errors.Is(err, fs.ErrExist) {
 		return fmt.Errorf("%s is there already and is not written over: open it, or name another with --remarks", name)
 	} else if err != nil {
 		return fmt.Errorf("cannot write %s: %w", name, err)

@@ -14,6 +14,7 @@ import (
 	"hardbars/annotate/plan"
 	"hardbars/annotate/remarks"
 	"hardbars/annotate/sheet"
+	"hardbars/cmd/hardbars/beside"
 	"hardbars/detect"
 	"hardbars/score/musicxml"
 )
@@ -101,13 +102,13 @@ changed since it was made is kept under another name.`,
 	return cmd
 }
 
-func (job *study) sheetName(input string) string { return outputName(input, job.dir, ".study.pdf") }
+func (job *study) sheetName(input string) string { return beside.Name(input, job.dir, ".study.pdf") }
 
 func (job *study) markedName(input string) string {
 	if job.mxl {
-		return outputName(input, job.dir, ".marked.mxl")
+		return beside.Name(input, job.dir, ".marked.mxl")
 	}
-	return outputName(input, job.dir, ".marked.musicxml")
+	return beside.Name(input, job.dir, ".marked.musicxml")
 }
 
 // checkNames sees to it that no two scores would write the same file.
@@ -193,7 +194,7 @@ func (job *study) one(cmd *cobra.Command, in string, progress *progressBar) (fun
 func (job *study) write(cmd *cobra.Command, in string, f *musicxml.File, report *detect.Report, said *remarks.Remarks) (wrote, kept []string, err error) {
 	sheetPath, markedPath := job.sheetName(in), job.markedName(in)
 	for _, path := range []string{sheetPath, markedPath} {
-		if err := notAnInput(path, append(job.inputs, job.remarks.name(in))); err != nil {
+		if err := beside.NotAnInput(path, append(job.inputs, job.remarks.name(in))); err != nil {
 			return nil, nil, err
 		}
 	}
@@ -214,27 +215,27 @@ func (job *study) write(cmd *cobra.Command, in string, f *musicxml.File, report 
 		return nil, nil, err
 	}
 	outputs, err := together(
-		func() (output, error) {
-			return prepare(sheetPath, pdfSeal.writer(func(w io.Writer) error {
+		func() (beside.Output, error) {
+			return beside.Prepare(sheetPath, beside.PDFSeal.Writer(func(w io.Writer) error {
 				return sheet.Write(w, report, options)
 			}))
 		},
-		func() (output, error) {
+		func() (beside.Output, error) {
 			marks := job.marks
 			marks.Remarks = said
 			if err := mark.Mark(f, report, marks); err != nil {
-				return output{}, fmt.Errorf("%s: %w", in, err)
+				return beside.Output{}, fmt.Errorf("%s: %w", in, err)
 			}
 			if job.mxl {
-				return prepare(markedPath, mxlSeal.writer(f.WriteMXL))
+				return beside.Prepare(markedPath, beside.MXLSeal.Writer(f.WriteMXL))
 			}
-			return prepare(markedPath, xmlSeal.writer(plain(f)))
+			return beside.Prepare(markedPath, beside.XMLSeal.Writer(plain(f)))
 		})
 	if err != nil {
 		return nil, nil, err
 	}
 	for _, o := range outputs {
-		aside, e := o.publish()
+		aside, e := o.Publish()
 		if aside != "" {
 			kept = append(kept, aside)
 		}
@@ -244,8 +245,8 @@ func (job *study) write(cmd *cobra.Command, in string, f *musicxml.File, report 
 }
 
 // together prepares several outputs at the same time, all of them or none.
-func together(jobs ...func() (output, error)) ([]output, error) {
-	outputs := make([]output, len(jobs))
+func together(jobs ...func() (beside.Output, error)) ([]beside.Output, error) {
+	outputs := make([]beside.Output, len(jobs))
 	failed := make([]error, len(jobs))
 	var all sync.WaitGroup
 	for i, job := range jobs {
@@ -255,7 +256,7 @@ func together(jobs ...func() (output, error)) ([]output, error) {
 	err := errors.Join(failed...)
 	for i := range outputs {
 		if err != nil && failed[i] == nil {
-			outputs[i].discard()
+			outputs[i].Discard()
 		}
 	}
 	return outputs, err

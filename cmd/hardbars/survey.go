@@ -15,6 +15,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"hardbars/cmd/hardbars/beside"
 	"hardbars/detect"
 )
 
@@ -201,7 +202,7 @@ func scoresIn(folder string) (paths []string, unread []error) {
 			unread = append(unread, fmt.Errorf("cannot search a folder: %w", err))
 		case hidden && entry.IsDir():
 			return filepath.SkipDir
-		case !hidden && !entry.IsDir() && extension(path) != "" && !marked(path):
+		case !hidden && !entry.IsDir() && beside.Extension(path) != "" && !marked(path):
 			paths = append(paths, path)
 		}
 		return nil
@@ -211,6 +212,6 @@ func scoresIn(folder string) (paths []string, unread []error) {
 
 // marked tells whether a score is one that study wrote, by its name.
 func marked(path string) bool {
-	name := strings.TrimSuffix(filepath.Base(path), extension(path))
+	name := strings.TrimSuffix(filepath.Base(path), beside.Extension(path))
 	return strings.HasSuffix(strings.ToLower(name), ".marked")
 }

@@ -6,6 +6,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"hardbars/annotate/mark"
+	"hardbars/cmd/hardbars/beside"
 )
 
 func unmarkCommand() *cobra.Command {
@@ -28,13 +29,13 @@ when that name ends in .mxl.`,
 				_, err := f.WriteTo(cmd.OutOrStdout())
 				return err
 			}
-			if err := notAnInput(out, args); err != nil {
+			if err := beside.NotAnInput(out, args); err != nil {
 				return err
 			}
-			if strings.EqualFold(extension(out), ".mxl") {
-				return writeFile(out, f.WriteMXL)
+			if strings.EqualFold(beside.Extension(out), ".mxl") {
+				return beside.WriteFile(out, f.WriteMXL)
 			}
-			return writeFile(out, plain(f))
+			return beside.WriteFile(out, plain(f))
 		},
 	}
 	cmd.Flags().StringVar(&out, "out", "", "file to write instead of standard output")

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io"
 	"os"
+
+	"hardbars/cmd/hardbars/beside"
 )
 
 // making is a file to be made from a score.
@@ -13,11 +15,11 @@ type making struct {
 	write func(io.Writer) error
 }
 
-func (f making) prepare(in string) (output, error) {
-	if err := notAnInput(f.path, []string{in}); err != nil {
-		return output{}, err
+func (f making) prepare(in string) (beside.Output, error) {
+	if err := beside.NotAnInput(f.path, []string{in}); err != nil {
+		return beside.Output{}, err
 	}
-	return prepare(f.path, f.write)
+	return beside.Prepare(f.path, f.write)
 }
 
 // writeAll makes files from the score in, all or none, in the folder dir where
@@ -28,12 +30,12 @@ func writeAll(tell io.Writer, in, dir string, files []making) error {
 			return fmt.Errorf("cannot make the folder for --out: %w", err)
 		}
 	}
-	var outs []output
+	var outs []beside.Output
 	for _, f := range files {
 		o, err := f.prepare(in)
 		if err != nil {
 			for _, o := range outs {
-				o.discard()
+				o.Discard()
 			}
 			return err
 		}
@@ -41,13 +43,13 @@ func writeAll(tell io.Writer, in, dir string, files []making) error {
 	}
 	var failures []error
 	for _, o := range outs {
-		kept, err := o.publish()
+		kept, err := o.Publish()
 		failures = append(failures, err)
 		if kept != "" {
 			fmt.Fprintf(tell, "Kept what had been changed by hand: %s\n", kept)
 		}
 		if err == nil {
-			fmt.Fprintf(tell, "Wrote %s\n", o.final)
+			fmt.Fprintf(tell, "Wrote %s\n", o.Path())
 		}
 	}
 	return errors.Join(failures...)

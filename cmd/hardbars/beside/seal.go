@@ -1,4 +1,4 @@
-package main
+package beside
 
 import (
 	"bytes"
@@ -9,34 +9,35 @@ import (
 	"io"
 )
 
-// A seal ends each file that hardbars writes: the digest of everything before
+// A Seal ends each file that hardbars writes: the digest of everything before
 // it, in a form that the file's format passes over. A file whose seal is whole
 // can be made again at any time and may be replaced; a file with a broken seal
 // or none has been changed by its owner and is kept.
 //
 // Each form has one fixed length, so that a seal is found by its place.
-type sealForm struct {
+type Seal struct {
 	begin, end string
 	inZip      bool   // the seal is the archive's comment
 	closing    string // what ends the file in any case: the seal goes before it and ends with it
 }
 
+// The seals of the formats that are written.
 var (
-	xmlSeal = sealForm{begin: "<?hardbars seal ", end: "?>"}
-	pdfSeal = sealForm{begin: "%hardbars seal ", end: "\n"}
-	mxlSeal = sealForm{begin: "hardbars seal ", end: ".", inZip: true}
-	icsSeal = sealForm{begin: "X-HARDBARS-SEAL:\r\n ", end: "\r\n" + icsClosing, closing: icsClosing} // folded, since a line has 75 bytes at most
+	XMLSeal      = Seal{begin: "<?hardbars seal ", end: "?>"}
+	PDFSeal      = Seal{begin: "%hardbars seal ", end: "\n"}
+	MXLSeal      = Seal{begin: "hardbars seal ", end: ".", inZip: true}
+	CalendarSeal = Seal{begin: "X-HARDBARS-SEAL:\r\n ", end: "\r\n" + icsClosing, closing: icsClosing} // folded, since a line has 75 bytes at most
 )
 
 // icsClosing ends every calendar with an event in it.
 const icsClosing = "END:VEVENT\r\nEND:VCALENDAR\r\n"
 
-func (f sealForm) size() int { return len(f.begin) + 2*sha256.Size + len(f.end) }
+func (f Seal) size() int { return len(f.begin) + 2*sha256.Size + len(f.end) }
 
-func (f sealForm) text(sum []byte) string { return f.begin + hex.EncodeToString(sum) + f.end }
+func (f Seal) text(sum []byte) string { return f.begin + hex.EncodeToString(sum) + f.end }
 
-// writer makes a write function seal what it writes.
-func (f sealForm) writer(write func(io.Writer) error) func(io.Writer) error {
+// Writer makes a write function seal what it writes.
+func (f Seal) Writer(write func(io.Writer) error) func(io.Writer) error {
 	return func(w io.Writer) error {
 		body := &sealing{w: w, sum: sha256.New(), keep: max(commentLength, len(f.closing))}
 		if err := write(body); err != nil {
@@ -73,7 +74,7 @@ func (s *sealing) Write(p []byte) (int, error) {
 
 // sealed tells whether data is just as hardbars wrote it.
 func sealed(data []byte) bool {
-	for _, f := range []sealForm{xmlSeal, pdfSeal, mxlSeal, icsSeal} {
+	for _, f := range []Seal{XMLSeal, PDFSeal, MXLSeal, CalendarSeal} {
 		cut := len(data) - f.size()
 		if cut < 2 || !bytes.HasPrefix(data[cut:], []byte(f.begin)) {
 			continue

@@ -1,4 +1,4 @@
-package main
+package beside
 
 import (
 	"bytes"
@@ -26,14 +26,14 @@ func TestWritersOfOneLogLoseNothing(t *testing.T) {
 	for w := range writers {
 		all.Go(func() {
 			for n := range each {
-				if err := appendLog(path, "Waltz", anEntry(fmt.Sprintf("entry %d of %d", n, w))); err != nil {
+				if err := AppendLog(path, "Waltz", anEntry(fmt.Sprintf("entry %d of %d", n, w))); err != nil {
 					t.Error(err)
 				}
 			}
 		})
 	}
 	all.Wait()
-	log, _, err := readLog(path)
+	log, _, err := ReadLog(path)
 	if err != nil || len(log.Damaged) > 0 {
 		t.Fatal(err, log)
 	}
@@ -74,7 +74,7 @@ func TestFullDiskKeepsTheLog(t *testing.T) {
 	}
 	whole := progress.Append(before, "", anEntry("more"))
 	for room := range len(whole) {
-		err := rewrite(path, func(w io.Writer) error {
+		err := Rewrite(path, func(w io.Writer) error {
 			_, err := (&fullDisk{w, room}).Write(whole)
 			return err
 		})
@@ -98,7 +98,7 @@ func TestLinkedLog(t *testing.T) {
 	if err := os.Symlink(own, link); err != nil {
 		t.Fatal(err)
 	}
-	if err := appendLog(link, "Waltz", anEntry("more")); err != nil {
+	if err := AppendLog(link, "Waltz", anEntry("more")); err != nil {
 		t.Fatal(err)
 	}
 	data, err := os.ReadFile(own)

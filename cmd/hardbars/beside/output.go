@@ -1,4 +1,10 @@
-package main
+// Package beside keeps the files that stand beside a score: what is made from
+// it, the log of its practice and the teacher's remarks.
+//
+// It knows how they are named, that they are written whole or not at all, that
+// two writers wait for each other, and that nothing its owner has changed is
+// written over. It refuses to know what stands in them.
+package beside
 
 import (
 	"errors"
@@ -11,31 +17,31 @@ import (
 	"strings"
 )
 
-// output is a file that waits under a temporary name until everything that
+// Output is a file that waits under a temporary name until everything that
 // belongs with it has been written too.
-type output struct{ temporary, final string }
+type Output struct{ temporary, final string }
 
-// prepare writes a file under a temporary name in its final folder.
-func prepare(final string, write func(io.Writer) error) (output, error) {
+// Prepare writes a file under a temporary name in its final folder.
+func Prepare(final string, write func(io.Writer) error) (Output, error) {
 	tmp, err := os.CreateTemp(filepath.Dir(final), ".hardbars-*")
 	if err != nil {
-		return output{}, fmt.Errorf("cannot write %s: %w", final, err)
+		return Output{}, fmt.Errorf("cannot write %s: %w", final, err)
 	}
-	o := output{tmp.Name(), final}
+	o := Output{tmp.Name(), final}
 	err = errors.Join(write(tmp), tmp.Chmod(0o644), tmp.Sync(), tmp.Close())
 	if err != nil {
-		o.discard()
-		return output{}, fmt.Errorf("cannot write %s: %w", final, err)
+		o.Discard()
+		return Output{}, fmt.Errorf("cannot write %s: %w", final, err)
 	}
 	return o, nil
 }
 
-// publish gives the file its name. What stood there and was not written by
+// Publish gives the file its name. What stood there and was not written by
 // hardbars, or has been changed since, is kept under the name it returns.
-func (o output) publish() (kept string, err error) {
+func (o Output) Publish() (kept string, err error) {
 	if changedByUser(o.final) {
 		if kept, err = setAside(o.final); err != nil {
-			o.discard()
+			o.Discard()
 			return "", err
 		}
 	}
@@ -43,37 +49,48 @@ func (o output) publish() (kept string, err error) {
 }
 
 // replace gives the file its name, in place of what stood there.
-func (o output) replace() error {
+func (o Output) replace() error {
 	err := os.Rename(o.temporary, o.final)
 	if err != nil {
-		o.discard()
+		o.Discard()
 	}
 	return err
 }
 
-func (o output) discard() { os.Remove(o.temporary) }
+// PublishNew gives the file its name where that is free; otherwise the error is
+// fs.ErrExist. The temporary name stays until Discard.
+func (o Output) PublishNew() error {
+	// A link, other than a new name, never takes the place of a file.
+	return os.Link(o.temporary, o.final)
+}
 
-// writeFile writes one file whole or not at all.
-func writeFile(final string, write func(io.Writer) error) error {
-	o, err := prepare(final, write)
+// Path is the name that the file is to have.
+func (o Output) Path() string { return o.final }
+
+// Discard takes the file away again while it has only its temporary name.
+func (o Output) Discard() { os.Remove(o.temporary) }
+
+// WriteFile writes one file whole or not at all.
+func WriteFile(final string, write func(io.Writer) error) error {
+	o, err := Prepare(final, write)
 	if err != nil {
 		return err
 	}
-	_, err = o.publish()
+	_, err = o.Publish()
 	return err
 }
 
-// rewrite replaces a file that its owner and hardbars both write, whole or not
+// Rewrite replaces a file that its owner and hardbars both write, whole or not
 // at all. Where it is a link, what it links to is written; its permissions stay.
-func rewrite(path string, write func(io.Writer) error) error {
+func Rewrite(path string, write func(io.Writer) error) error {
 	path = linked(path)
-	o, err := prepare(path, write)
+	o, err := Prepare(path, write)
 	if err != nil {
 		return err
 	}
 	if info, err := os.Stat(path); err == nil {
 		if err := os.Chmod(o.temporary, info.Mode().Perm()); err != nil {
-			o.discard()
+			o.Discard()
 			return err
 		}
 	}
@@ -104,8 +121,8 @@ func changedByUser(path string) bool {
 	return err == nil && !sealed(data)
 }
 
-// notAnInput refuses to write over a file that is being read.
-func notAnInput(out string, inputs []string) error {
+// NotAnInput refuses to write over a file that is being read.
+func NotAnInput(out string, inputs []string) error {
 	there, err := os.Stat(out)
 	if err != nil {
 		return nil // nothing there yet
@@ -123,7 +140,8 @@ func notAnInput(out string, inputs []string) error {
 // scoreExtensions are taken off a score's name to name what is made from it.
 var scoreExtensions = []string{".musicxml", ".xml", ".mxl"}
 
-func extension(path string) string {
+// Extension is the ending of a score's file name, "" where it is that of no score.
+func Extension(path string) string {
 	ext := filepath.Ext(path)
 	if slices.Contains(scoreExtensions, strings.ToLower(ext)) {
 		return ext
@@ -131,12 +149,12 @@ func extension(path string) string {
 	return ""
 }
 
-// outputName is the path of a file made from a score: beside it, or in dir.
-func outputName(input, dir, suffix string) string {
+// Name is the path of a file made from a score: beside it, or in dir.
+func Name(input, dir, suffix string) string {
 	if input == "-" {
 		return filepath.Join(dir, "score"+suffix)
 	}
-	base := strings.TrimSuffix(filepath.Base(input), extension(input))
+	base := strings.TrimSuffix(filepath.Base(input), Extension(input))
 	if dir == "" {
 		dir = filepath.Dir(input)
 	}

@@ -1,4 +1,4 @@
-package main
+package beside
 
 import (
 	"archive/zip"
@@ -11,18 +11,18 @@ import (
 // TestSeal: a file is known as just written until any byte of it changes.
 func TestSeal(t *testing.T) {
 	forms := map[string]struct {
-		form sealForm
+		form Seal
 		body []byte
 	}{
-		"xml": {xmlSeal, []byte("<score-partwise/>\n")},
-		"pdf": {pdfSeal, []byte("%PDF-1.3\n%%EOF\n")},
-		"mxl": {mxlSeal, archive(t)},
-		"ics": {icsSeal, []byte("BEGIN:VCALENDAR\r\nBEGIN:VEVENT\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n")},
+		"xml": {XMLSeal, []byte("<score-partwise/>\n")},
+		"pdf": {PDFSeal, []byte("%PDF-1.3\n%%EOF\n")},
+		"mxl": {MXLSeal, archive(t)},
+		"ics": {CalendarSeal, []byte("BEGIN:VCALENDAR\r\nBEGIN:VEVENT\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n")},
 	}
 	for name, f := range forms {
 		t.Run(name, func(t *testing.T) {
 			var out bytes.Buffer
-			write := f.form.writer(func(w io.Writer) error {
+			write := f.form.Writer(func(w io.Writer) error {
 				_, err := w.Write(bytes.Clone(f.body))
 				return err
 			})
@@ -34,7 +34,7 @@ func TestSeal(t *testing.T) {
 				t.Fatal("a file just written is not known as such")
 			}
 			var piecemeal bytes.Buffer
-			inPieces := f.form.writer(func(w io.Writer) error {
+			inPieces := f.form.Writer(func(w io.Writer) error {
 				_, err := io.CopyBuffer(w, iotest.OneByteReader(bytes.NewReader(f.body)), make([]byte, 1))
 				return err
 			})
@@ -58,7 +58,7 @@ func TestSeal(t *testing.T) {
 // TestSealLeavesAnArchiveReadable: the standard reader opens a sealed archive.
 func TestSealLeavesAnArchiveReadable(t *testing.T) {
 	var out bytes.Buffer
-	write := mxlSeal.writer(func(w io.Writer) error {
+	write := MXLSeal.Writer(func(w io.Writer) error {
 		_, err := w.Write(archive(t))
 		return err
 	})
