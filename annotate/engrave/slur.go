@@ -1,4 +1,351 @@
 package engrave
 
-// slurs draws the bows over chords.
-func (l *layout) slurs() {}
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"hardbars/score"
+	"hardbars/score/notation"
+)
+
+// Sizes of slurs in staff spaces: common practice.
+const (
+	slurEndGap   = 0.35 // from the ink at an end to the slur
+	slurClear    = 0.35 // from ink under a slur to it
+	slurMeets    = 0.3  // how far two slurs that meet at a chord keep from its middle
+	slurFirst    = 0.6  // height of the arch of a short slur
+	slurHighest  = 2.6  // of a long one, where nothing pushes it higher
+	slurGrowth   = 0.13 // by which it grows with its length at first
+	slurSteep    = 4    // how much worse a very high arch is than a lifted end
+	slurLift     = 3.0  // ends are lifted so far at most
+	slurLiftStep = 0.5
+	slurOpen     = 0.6 // of the end of a slur that goes on past the system, beyond its last chord
+	shortestSlur = 1.5
+)
+
+// slurs draws the bows over chords, the shortest first, so that the longer ones
+// clear them.
+func (l *layout) slurs() {
+	var found []*slur
+	for i := range l.score.Slurs {
+		if s := l.slurOf(&l.score.Slurs[i]); s != nil {
+			found = append(found, s)
+		}
+	}
+	slices.SortStableFunc(found, func(a, b *slur) int { return a.length().Cmp(b.length()) })
+	for i, s := range found {
+		l.endSlur(s, found)
+		l.drawSlur(s, found[:i])
+	}
+}
+
+// slur is a slur with what the system shows of it.
+type slur struct {
+	*notation.Slur
+	from, to *chord   // nil where that end is not on the system
+	covered  []*chord // of its voices, from end to end
+	above    bool
+	staff    int // that it stands at; 0 where it goes from one to another
+	a, b     point
+	bow      bow
+}
+
+// first and last are the outer chords of a slur on the system.
+func (s *slur) first() *chord {
+	if s.from != nil {
+		return s.from
+	}
+	return s.covered[0]
+}
+
+func (s *slur) last() *chord {
+	if s.to != nil {
+		return s.to
+	}
+	return s.covered[len(s.covered)-1]
+}
+
+// length is how long it lasts on the system.
+func (s *slur) length() score.Rat { return s.last().At.Sub(s.first().At) }
+
+// slurOf finds what the system shows of a slur; nil where that is nothing.
+func (l *layout) slurOf(n *notation.Slur) *slur {
+	s := &slur{Slur: n, from: l.slurEnd(n.From), to: l.slurEnd(n.To)}
+	switch {
+	case s.from == nil && s.to == nil && !l.spans(n):
+		return nil
+	case s.from == nil && n.From >= 0 && !l.score.Chords[n.From].At.Less(l.to):
+		return nil
+	}
+	if s.from != nil && s.to != nil && before(s.to, s.from) {
+		s.from, s.to = s.to, s.from
+	}
+	s.cover(l)
+	if len(s.covered) == 0 {
+		return nil
+	}
+	s.above = s.goesAbove()
+	s.staff = s.first().outer(s.above).staff
+	if s.last().outer(s.above).staff != s.staff {
+		s.staff = 0
+	}
+	return s
+}
+
+// slurEnd is the chord on the system that a slur ends at.
+func (l *layout) slurEnd(index int) *chord {
+	if c := l.index[index]; index >= 0 && c != nil && len(c.heads) > 0 {
+		return c
+	}
+	return nil
+}
+
+// spans tells whether a slur begins before the system and ends after it.
+func (l *layout) spans(n *notation.Slur) bool {
+	if n.From < 0 || n.To < 0 {
+		return false
+	}
+	return l.score.Chords[n.From].At.Less(l.from) && !l.score.Chords[n.To].At.Less(l.to)
+}
+
+// cover finds the chords under a slur, those of its voices, in time.
+func (s *slur) cover(l *layout) {
+	voices := map[string]bool{}
+	for _, i := range []int{s.From, s.To} {
+		if i >= 0 {
+			voices[l.score.Chords[i].Voice] = true
+		}
+	}
+	for _, c := range l.chords {
+		if !voices[c.Voice] || len(c.heads) == 0 || c != s.from && c != s.to && c.Rest {
+			continue
+		}
+		if (s.from == nil || !before(c, s.from)) && (s.to == nil || !before(s.to, c)) {
+			s.covered = append(s.covered, c)
+		}
+	}
+	slices.SortStableFunc(s.covered, func(a, b *chord) int { return cmp.Compare(a.centre(), b.centre()) })
+}
+
+// before tells whether a chord stands left of another.
+func before(c, d *chord) bool {
+	return c.At.Less(d.At) || c.At == d.At && c.x < d.x-cell
+}
+
+// goesAbove is the side of a slur: as the file says; by voice where there are
+// several; away from grace notes' stems; and else away from the stems, above
+// where they differ.
+func (s *slur) goesAbove() bool {
+	if s.Side != notation.Auto {
+		return s.Side == notation.Above
+	}
+	c := s.first()
+	if c.Grace > 0 && s.to != nil && c.At == s.to.At {
+		return !c.up
+	}
+	if c.voices > 1 && c.Staff == s.last().Staff {
+		return c.upper
+	}
+	return slices.ContainsFunc(s.covered, func(c *chord) bool { return !c.up && !c.Rest })
+}
+
+// endSlur settles where a slur begins and ends: beyond the ink at its first and
+// last chord, and at the edge of the system where it goes on.
+func (l *layout) endSlur(s *slur, all []*slur) {
+	s.a, s.b = l.slurPoint(s, s.first(), all), l.slurPoint(s, s.last(), all)
+	for _, other := range all {
+		if other == s || other.above != s.above {
+			continue
+		}
+		if s.from != nil && other.to == s.from {
+			s.a.X = max(s.a.X, s.from.centre()+slurMeets)
+		}
+		if s.to != nil && other.from == s.to {
+			s.b.X = min(s.b.X, s.to.centre()-slurMeets)
+		}
+	}
+	if s.to == nil {
+		s.b.X = max(l.lastBarline()-tieBeside, s.a.X+shortestSlur)
+		s.b.Y += toward(s.above) * slurOpen
+	}
+	if s.from == nil {
+		s.a.X = min(l.music, s.b.X-shortestSlur)
+		s.a.Y += toward(s.above) * slurOpen
+	}
+	if lacks := shortestSlur*0.6 - (s.b.X - s.a.X); lacks > 0 {
+		s.a.X, s.b.X = s.a.X-lacks/2, s.b.X+lacks/2
+	}
+}
+
+// slurPoint is where a slur meets a chord: over its head, or at the stem's tip
+// where the stem is on that side, and beyond all that stands there.
+func (l *layout) slurPoint(s *slur, c *chord, all []*slur) point {
+	h := c.outer(s.above)
+	dir := toward(s.above)
+	p := point{X: c.centre(), Y: h.y + dir*0.5*c.scale}
+	if c.stemmed() && c.up == s.above {
+		p = point{X: c.stemX, Y: c.stemEnd}
+	}
+	const half = 0.25
+	for _, it := range l.items {
+		if !l.underSlur(s, it, all) {
+			continue
+		}
+		if top, bottom, ok := it.over(p.X-half, p.X+half); ok {
+			p.Y = farther(s.above, farther(s.above, top, bottom), p.Y)
+		}
+	}
+	p.Y += dir * slurEndGap
+	return p
+}
+
+// underSlur tells whether a slur must clear an item: what stands at its voices'
+// chords, and at other chords of its staff unless their voice is on the other
+// side of its own.
+func (l *layout) underSlur(s *slur, it Item, all []*slur) bool {
+	switch it.Role {
+	case RoleHead, RoleAccidental, RoleDot, RoleStem, RoleFlag, RoleBeam, RoleRest, RoleMark, RoleTremolo, RoleFingering, RoleTie, RoleTuplet:
+	case RoleSlur:
+		return s.holdsSlur(it.Chord, all)
+	default:
+		return false
+	}
+	c := l.index[it.Chord]
+	if c == nil {
+		return false
+	}
+	if c.Voice == s.first().Voice || c.Voice == s.last().Voice {
+		return c.Staff == s.first().Staff || c.Staff == s.last().Staff || s.covers(c)
+	}
+	if c.Staff != s.staff {
+		return false
+	}
+	own := s.first()
+	return own.voices < 2 || own.upper == s.above
+}
+
+func (s *slur) covers(c *chord) bool { return slices.Contains(s.covered, c) }
+
+// holdsSlur tells whether the slur that begins or ends at a chord lies within.
+func (s *slur) holdsSlur(index int, all []*slur) bool {
+	for _, other := range all {
+		if other != s && other.first().index == index && other.above == s.above &&
+			s.covers(other.first()) && s.covers(other.last()) {
+			return true
+		}
+	}
+	return false
+}
+
+// drawSlur raises a slur until it is clear, and draws it.
+func (l *layout) drawSlur(s *slur, done []*slur) {
+	l.shapeSlur(s, done)
+	it := Item{Role: RoleSlur, Note: -1, Chord: s.first().index, Staff: s.staff}
+	l.addBow(it, s.bow, l.font.Defaults.SlurEnd, l.font.Defaults.SlurMiddle, s.Dashed)
+}
+
+// hurdle is a place that a slur must clear: at t of its bow, so far to its side
+// of the line between its ends as it would stand unlifted.
+type hurdle struct{ t, y float64 }
+
+// arch is how a slur may go: its ends lifted, its arch higher at one end.
+type arch struct {
+	lift1, lift2 float64
+	high, lean   float64 // height of the control points, and how much of it leans to the right
+}
+
+// rise is how far an arch stands from the line between the unlifted ends.
+func (a arch) rise(t float64) float64 {
+	u := 1 - t
+	return a.lift1*u + a.lift2*t + a.high*a.swell(t)
+}
+
+// swell is the part of its height that the arch has at t.
+func (a arch) swell(t float64) float64 {
+	u := 1 - t
+	return 3 * u * t * ((1-a.lean)*u + (1+a.lean)*t)
+}
+
+// shapeSlur finds the arch that clears everything and looks best: low, and with
+// its ends near its notes.
+func (l *layout) shapeSlur(s *slur, done []*slur) {
+	width := s.b.X - s.a.X
+	flat := bow{a: s.a, b: point{X: s.a.X + inset(width), Y: s.a.Y}, c: point{X: s.b.X - inset(width), Y: s.b.Y}, d: s.b}
+	hurdles := l.hurdles(s, flat, done)
+	least := (slurFirst + (slurHighest-slurFirst)*(1-math.Exp(-slurGrowth*width/(slurHighest-slurFirst)*0.6))) / 0.75
+	best, cost := arch{}, math.Inf(1)
+	for _, lean := range []float64{0, -0.4, 0.4} {
+		for lift1 := 0.0; lift1 <= slurLift; lift1 += slurLiftStep {
+			for lift2 := 0.0; lift2 <= slurLift; lift2 += slurLiftStep {
+				a := arch{lift1: lift1, lift2: lift2, lean: lean, high: least}
+				a.clear(hurdles)
+				if c := a.cost(least, width); c < cost {
+					best, cost = a, c
+				}
+				if cost == 0 {
+					break
+				}
+			}
+		}
+	}
+	dir := toward(s.above)
+	s.bow = flat
+	s.bow.a.Y += dir * best.lift1
+	s.bow.d.Y += dir * best.lift2
+	s.bow.b.Y = lineAt(s.bow, s.bow.b.X) + dir*best.high*(1-best.lean)
+	s.bow.c.Y = lineAt(s.bow, s.bow.c.X) + dir*best.high*(1+best.lean)
+}
+
+// inset is how far the control points of a slur stand in from its ends: long
+// slurs rise soon and then lie flat.
+func inset(width float64) float64 { return width * (0.2 + 0.13*math.Exp(-width/15)) }
+
+// lineAt is y of the line between a bow's ends.
+func lineAt(w bow, x float64) float64 { return heightAt(w.a, w.d, x) }
+
+// clear raises an arch until it is over all hurdles.
+func (a *arch) clear(hurdles []hurdle) {
+	for _, h := range hurdles {
+		u := 1 - h.t
+		if need := h.y - a.lift1*u - a.lift2*h.t; need > a.high*a.swell(h.t) {
+			a.high = need / a.swell(h.t)
+		}
+	}
+}
+
+// cost is how far an arch is from the best that there could be.
+func (a arch) cost(least, width float64) float64 {
+	over := a.high - least
+	high := max(0, a.high-max(1.6*least, 0.3*width))
+	return over + slurSteep*high + 1.2*(a.lift1+a.lift2) + 0.6*math.Abs(a.lift1-a.lift2) + math.Abs(a.lean)
+}
+
+// hurdles is what a slur must clear, by the t at which it passes.
+func (l *layout) hurdles(s *slur, flat bow, done []*slur) (found []hurdle) {
+	dir := toward(s.above)
+	mid := l.font.Defaults.SlurMiddle / 2
+	for _, it := range l.items {
+		left, right := max(it.Box.Left, s.a.X), min(it.Box.Right, s.b.X)
+		if right <= left || !l.underSlur(s, it, done) {
+			continue
+		}
+		n := int(math.Ceil((right - left) / (2 * cell)))
+		for i := range n + 1 {
+			x := left + (right-left)*float64(i)/float64(n)
+			top, bottom, ok := it.over(x-cell/2, x+cell/2)
+			if !ok {
+				continue
+			}
+			y := dir * farther(s.above, top, bottom)
+			t := flat.timeAt(x)
+			if t < 0.02 || t > 0.98 {
+				continue // where it begins or ends, which is beyond the ink already
+			}
+			if y += slurClear + mid - dir*lineAt(flat, x); y > 0 {
+				found = append(found, hurdle{t, y})
+			}
+		}
+	}
+	return found
+}

@@ -1,4 +1,275 @@
 package engrave
 
+import (
+	"math"
+
+	"hardbars/annotate/smufl"
+	"hardbars/score"
+	"hardbars/score/notation"
+)
+
+// Sizes of arpeggio signs and glissandi in staff spaces: common practice.
+const (
+	spreadGap    = 0.3  // from the sign to what stands right of it
+	spreadPast   = 0.5  // past the middle of the outer heads
+	spreadHook   = 0.5  // of the bracket for what is not to be spread
+	slideGap     = 0.35 // from a head's edge to a glissando
+	slideWave    = 1.2  // length of one wave
+	slideSwing   = 0.25 // to each side
+	slideText    = 1.7  // of the em
+	slideHalfway = 2.0  // how far up or down a glissando goes that leaves the system
+)
+
 // spreads draws arpeggio signs and the lines of glissandi.
-func (l *layout) spreads() {}
+func (l *layout) spreads() {
+	for _, s := range l.score.Spreads {
+		if heads := l.spreadHeads(s); len(heads) > 0 {
+			l.drawSpread(s, heads)
+		}
+	}
+	for _, s := range l.score.Slides {
+		l.drawSlide(s)
+	}
+}
+
+// spreadHeads is the heads that a sign stands before: those that are named, or
+// all of its chords.
+func (l *layout) spreadHeads(s notation.Spread) (heads []tied) {
+	for _, id := range s.Notes {
+		if t := l.tieEnd(id); t != nil {
+			heads = append(heads, *t)
+		}
+	}
+	if len(s.Notes) > 0 {
+		return heads
+	}
+	for _, i := range s.Chords {
+		if c := l.index[i]; c != nil && !c.Rest {
+			for k := range c.heads {
+				heads = append(heads, tied{c, k})
+			}
+		}
+	}
+	return heads
+}
+
+// drawSpread draws one sign over the range of its heads.
+func (l *layout) drawSpread(s notation.Spread, heads []tied) {
+	top, bottom, left := math.Inf(1), math.Inf(-1), math.Inf(1)
+	staff := heads[0].head().staff
+	for _, t := range heads {
+		h := t.head()
+		top, bottom, left = min(top, h.y-spreadPast), max(bottom, h.y+spreadPast), min(left, l.leftAt(t.chord))
+		if h.staff != staff {
+			staff = 0
+		}
+	}
+	it := Item{Role: RoleSpread, Note: -1, Chord: heads[0].chord.index, Staff: staff}
+	if s.Not {
+		l.drawSpreadBracket(it, left-spreadGap, top, bottom)
+		return
+	}
+	l.drawWiggle(it, s.Arrow, left-spreadGap, top, bottom)
+}
+
+// leftAt is the left edge of all that strikes with a chord on its staves.
+func (l *layout) leftAt(c *chord) float64 {
+	left := c.left
+	for _, d := range l.chords {
+		if d.At == c.At && d.Grace == c.Grace && d.onStavesOf(c) && !d.Rest {
+			left = min(left, d.left)
+		}
+	}
+	return left
+}
+
+// onStavesOf tells whether two chords have heads on one staff.
+func (c *chord) onStavesOf(d *chord) bool {
+	for _, h := range c.heads {
+		for _, k := range d.heads {
+			if h.staff == k.staff {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// drawSpreadBracket draws a bracket with its hooks to the right, which end at x.
+func (l *layout) drawSpreadBracket(it Item, x, top, bottom float64) {
+	w := l.font.Defaults.TupletBracket
+	for _, s := range []Stroke{
+		{X1: x - spreadHook, Y1: top - w/2, X2: x - spreadHook, Y2: bottom + w/2, Width: w},
+		{X1: x - spreadHook, Y1: top, X2: x, Y2: top, Width: w},
+		{X1: x - spreadHook, Y1: bottom, X2: x, Y2: bottom, Width: w},
+	} {
+		it.Stroke = &s
+		l.add(it)
+	}
+}
+
+// drawWiggle stacks wiggles upwards, or downwards with an arrow down, so that
+// their right edge is at x. The font has them lying down: they are turned.
+func (l *layout) drawWiggle(it Item, arrow string, x, top, bottom float64) {
+	body, tip := l.font.Glyph("wiggleArpeggiatoUp"), l.font.Glyph("wiggleArpeggiatoUpArrow")
+	at, dir := bottom, -1.0
+	if arrow == "down" {
+		body, tip = l.font.Glyph("wiggleArpeggiatoDown"), l.font.Glyph("wiggleArpeggiatoDownArrow")
+		at, dir = top, 1
+	}
+	long := bottom - top
+	if arrow != "" {
+		long -= tip.Advance
+	}
+	n := int(math.Max(1, math.Round(long/body.Advance)))
+	if arrow == "" { // what is too long or too short is so at both ends
+		at += dir * (long - float64(n)*body.Advance) / 2
+	}
+	// Turned upwards, what is above the baseline lies left of it.
+	base := x
+	if dir > 0 {
+		base = x + body.Box.Top
+	}
+	if arrow != "" {
+		base -= max(tip.Box.Bottom, body.Box.Top-tip.Box.Top)
+	}
+	draw := func(outline []Segment) {
+		it.Shape = outline
+		l.add(it)
+	}
+	for range n {
+		draw(turned(body.Outline, base, at, dir))
+		at += dir * body.Advance
+	}
+	if arrow != "" {
+		draw(turned(tip.Outline, base, at, dir))
+	}
+}
+
+// turned is a glyph's outline turned by a quarter so that it runs upwards
+// (dir −1) or downwards (dir 1) from x, y.
+func turned(outline []smufl.Segment, x, y, dir float64) []Segment {
+	path := make([]Segment, len(outline))
+	for i, s := range outline {
+		path[i] = Segment{
+			Op: s.Op,
+			X1: x - dir*s.Y1, Y1: y + dir*s.X1,
+			X2: x - dir*s.Y2, Y2: y + dir*s.X2,
+			X: x - dir*s.Y, Y: y + dir*s.X,
+		}
+	}
+	return path
+}
+
+// drawSlide draws a glissando from head to head, straight or in waves, and its
+// words over its middle.
+func (l *layout) drawSlide(s notation.Slide) {
+	from, to := l.tieEnd(s.From), l.tieEnd(s.To)
+	if from == nil && to == nil {
+		return
+	}
+	a, b := l.slideEnds(s, from, to)
+	at := from
+	if at == nil {
+		at = to
+	}
+	it := Item{Role: RoleLine, Note: at.head().note.ID, Chord: at.chord.index}
+	if from != nil && to != nil && from.head().staff == to.head().staff {
+		it.Staff = at.head().staff
+	}
+	if s.Wavy {
+		it.Shape = wave(a, b, l.font.Defaults.OctaveLine)
+	} else {
+		it.Stroke = &Stroke{X1: a.X, Y1: a.Y, X2: b.X, Y2: b.Y, Width: l.font.Defaults.OctaveLine}
+	}
+	l.add(it)
+	if s.Text != "" {
+		words := Item{Role: RoleWords, Note: -1, Chord: at.chord.index, Staff: it.Staff, Text: s.Text, Face: Face{Size: slideText, Italic: true}}
+		box := l.boxOf(words)
+		words.X = (a.X+b.X)/2 - (box.Right - box.Left)
+		words.Y = (a.Y+b.Y)/2 - 0.4
+		l.add(words)
+	}
+}
+
+// slideEnds is where a glissando begins and ends: at the heads' edges, and at
+// the edge of the system where a head is not on it.
+func (l *layout) slideEnds(s notation.Slide, from, to *tied) (a, b point) {
+	if from != nil {
+		a = point{X: max(from.head().x+from.head().width, from.chord.right) + slideGap, Y: from.head().y}
+	}
+	if to != nil {
+		b = point{X: l.leftOfHead(to) - slideGap, Y: to.head().y}
+	}
+	switch {
+	case from == nil:
+		a = point{X: min(l.music, b.X-tieHalf), Y: b.Y - l.slideStep(s)}
+	case to == nil:
+		b = point{X: max(l.lastBarline(), a.X+tieHalf), Y: a.Y + l.slideStep(s)}
+	}
+	return a, b
+}
+
+// leftOfHead is the left edge of a head with its accidental.
+func (l *layout) leftOfHead(t *tied) float64 {
+	h := t.head()
+	if h.note.Accidental != "" {
+		return t.chord.left
+	}
+	return h.x
+}
+
+// slideStep is how far down a glissando goes while it leaves the system.
+func (l *layout) slideStep(s notation.Slide) float64 {
+	low, lowOK := l.writtenPitch(s.From)
+	high, highOK := l.writtenPitch(s.To)
+	switch {
+	case !lowOK || !highOK || low.Staff() == high.Staff():
+		return 0
+	case low.Staff() < high.Staff():
+		return -slideHalfway
+	}
+	return slideHalfway
+}
+
+// writtenPitch finds the pitch of a head anywhere in the score.
+func (l *layout) writtenPitch(id int) (p score.Pitch, ok bool) {
+	for i := range l.score.Chords {
+		for _, n := range l.score.Chords[i].Notes {
+			if n.ID == id {
+				return n.Written, true
+			}
+		}
+	}
+	return p, false
+}
+
+// wave is a wavy line from one place to another, w thick.
+func wave(from, to point, w float64) []Segment {
+	length := math.Hypot(to.X-from.X, to.Y-from.Y)
+	n := int(math.Max(1, math.Round(length/slideWave)))
+	ux, uy := (to.X-from.X)/length, (to.Y-from.Y)/length
+	at := func(along, aside float64) point {
+		return point{X: from.X + ux*along - uy*aside, Y: from.Y + uy*along + ux*aside}
+	}
+	step := length / float64(n)
+	path := make([]Segment, 0, 2*n+2)
+	half := func(first, last int, turn, side float64) {
+		for i := first; i != last; i += int(turn) {
+			start := float64(i) * step
+			swing := slideSwing / 0.29 // a curve with its handles on both sides swings out by so much of them
+			if turn < 0 {
+				swing = -swing
+			}
+			p, q, r := at(start+turn*step/2, side-swing), at(start+turn*step/2, side+swing), at(start+turn*step, side)
+			path = append(path, Segment{Op: 'C', X1: p.X, Y1: p.Y, X2: q.X, Y2: q.Y, X: r.X, Y: r.Y})
+		}
+	}
+	p := at(0, -w/2)
+	path = append(path, Segment{Op: 'M', X: p.X, Y: p.Y})
+	half(0, n, 1, -w/2)
+	p = at(length, w/2)
+	path = append(path, Segment{Op: 'L', X: p.X, Y: p.Y})
+	half(n, 0, -1, w/2)
+	return path
+}
