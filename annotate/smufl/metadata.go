@@ -17,10 +17,11 @@ var bravuraOTF []byte
 var bravuraMetadata []byte
 
 // metadata is what is used of a SMuFL font's metadata file; y goes up in it.
+// Only what a glyph needs when it is asked for is taken apart.
 type metadata struct {
-	Defaults map[string]json.RawMessage       `json:"engravingDefaults"`
-	Boxes    map[string]corners               `json:"glyphBBoxes"`
-	Anchors  map[string]map[string][2]float64 `json:"glyphsWithAnchors"`
+	Defaults map[string]json.RawMessage `json:"engravingDefaults"`
+	Boxes    map[string]json.RawMessage `json:"glyphBBoxes"`
+	Anchors  map[string]json.RawMessage `json:"glyphsWithAnchors"`
 }
 
 // corners are those of a glyph's bounding box.
@@ -29,7 +30,35 @@ type corners struct {
 	SW [2]float64 `json:"bBoxSW"`
 }
 
-func (c corners) box() Box { return Box{c.SW[0], -c.NE[1], c.NE[0], -c.SW[1]} }
+// box is what a glyph covers.
+func (m *metadata) box(name string) (Box, error) {
+	var c corners
+	raw, ok := m.Boxes[name]
+	if !ok {
+		return Box{}, fmt.Errorf("metadata: no bounding box of %s", name)
+	}
+	if err := json.Unmarshal(raw, &c); err != nil {
+		return Box{}, fmt.Errorf("metadata: bounding box of %s: %w", name, err)
+	}
+	return Box{c.SW[0], -c.NE[1], c.NE[0], -c.SW[1]}, nil
+}
+
+// anchors are the places of a glyph that have a name; it may have none.
+func (m *metadata) anchors(name string) (map[string]Point, error) {
+	raw, ok := m.Anchors[name]
+	if !ok {
+		return nil, nil
+	}
+	var at map[string][2]float64
+	if err := json.Unmarshal(raw, &at); err != nil {
+		return nil, fmt.Errorf("metadata: anchors of %s: %w", name, err)
+	}
+	points := make(map[string]Point, len(at))
+	for anchor, p := range at {
+		points[anchor] = Point{p[0], -p[1]}
+	}
+	return points, nil
+}
 
 func parse(otf, meta []byte) (*Font, error) {
 	f := &Font{glyphs: map[string]*Glyph{}}

@@ -83,10 +83,11 @@ func (f *Font) read(name string) (*Glyph, error) {
 	if !ok {
 		return nil, fmt.Errorf("the font has no glyph %q (U+%04X)", name, code)
 	}
-	g := &Glyph{Name: name, Rune: code, Advance: advance, Outline: path, Box: f.metadata.Boxes[name].box()}
-	g.anchors = make(map[string]Point, len(f.metadata.Anchors[name]))
-	for anchor, at := range f.metadata.Anchors[name] {
-		g.anchors[anchor] = Point{at[0], -at[1]}
+	g := &Glyph{Name: name, Rune: code, Advance: advance, Outline: path}
+	var err error
+	if g.Box, err = f.metadata.box(name); err != nil {
+		return nil, err
 	}
-	return g, nil
+	g.anchors, err = f.metadata.anchors(name)
+	return g, err
 }

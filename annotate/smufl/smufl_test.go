@@ -33,3 +33,20 @@ func TestGlyphsHaveTheBoundsOfTheirNames(t *testing.T) {
 		}
 	}
 }
+
+func BenchmarkParse(b *testing.B) {
+	for range b.N {
+		if _, err := parse(bravuraOTF, bravuraMetadata); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkGlyph(b *testing.B) {
+	f := Bravura()
+	for range b.N {
+		if _, err := f.read("gClef"); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
