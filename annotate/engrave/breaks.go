@@ -61,10 +61,10 @@ func breakLines(pieces []piece, room float64) []line {
 // stretching, and every line costs a little.
 func badness(stretch float64, last bool) float64 {
 	const perLine = 0.05
-	if last && stretch > 1 {
-		return perLine
-	}
 	b := math.Log(stretch)
+	if last && b > 0 {
+		b *= 0.3 // it may be left short
+	}
 	if b < 0 {
 		b *= 1.5
 	}

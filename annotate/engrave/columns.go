@@ -229,7 +229,7 @@ func (col *column) makeSpreadRoom(spread map[int]bool) {
 
 // fillRest places a rest; one for a whole bar is put into its middle later.
 func (l *layout) fillRest(col *column, c *chord) {
-	l.settleRest(c)
+	l.settleRest(c, l.besideRest(col, c))
 	h := &c.heads[0]
 	h.x = 0
 	c.left, c.right = 0, 0

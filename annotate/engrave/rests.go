@@ -27,51 +27,66 @@ const restAway = 4
 // the other staff.
 const restOutside = 6
 
+// restWhite is the least distance from a rest to the heads of other voices.
+const restWhite = 0.25
+
 // settleRest gives a rest its place on the staff: where the file puts it, in
-// the middle when its voice is alone, and otherwise out of the way of the
-// other voice.
-func (l *layout) settleRest(c *chord) {
-	pos := 4
+// the middle when its voice is alone, and otherwise to the side of its voice;
+// from there out of the way of the heads in others.
+func (l *layout) settleRest(c *chord, others []*chord) {
+	pos, step := 4, 2
+	if c.upper {
+		step = -2
+	}
 	switch {
 	case c.RestAt != 0:
 		pos = staffPos(c.RestAt, clefAt(l.score, c.Staff, c.At))
 		pos = 2 * int(math.Round(float64(pos)/2))
 		pos = max(-restOutside, min(pos, 8+restOutside))
 	case c.voices > 1 && c.upper:
-		pos = min(4-restAway, l.clearOf(c, true))
+		pos -= restAway
 	case c.voices > 1:
-		pos = max(4+restAway, l.clearOf(c, false))
+		pos += restAway
 	}
-	if c.heads[0].glyph == "restWhole" {
-		pos -= 2 // it hangs from the line above
+	h := &c.heads[0]
+	h.pos = pos
+	if h.glyph == "restWhole" {
+		h.pos -= 2 // it hangs from the line above
 	}
-	c.heads[0].pos = pos
+	for h.glyph != "" && l.restMeets(c, others) {
+		h.pos += step
+	}
 }
 
-// clearOf is the nearest place for a rest beyond the heads of the other voices
-// at its instant.
-func (l *layout) clearOf(c *chord, up bool) int {
-	const away = 5 // half spaces from the middle of the rest to a head
-	pos := 4
-	for _, d := range l.chords {
-		if d.At != c.At || d.Rest || d.Grace > 0 {
-			continue
-		}
+// restMeets tells whether a rest stands on a head of another chord.
+func (l *layout) restMeets(c *chord, others []*chord) bool {
+	box := l.font.Glyph(c.heads[0].glyph).Box
+	y := float64(c.heads[0].pos) / 2
+	top, bottom := y+box.Top-restWhite, y+box.Bottom+restWhite
+	for _, d := range others {
 		for _, h := range d.heads {
-			switch {
-			case h.staff != c.Staff:
-			case up:
-				pos = min(pos, evenDown(h.pos-away))
-			default:
-				pos = max(pos, -evenDown(-h.pos-away))
+			if head := float64(h.pos) / 2; h.note != nil && h.staff == c.Staff && head+0.5 > top && head-0.5 < bottom {
+				return true
 			}
 		}
 	}
-	return pos
+	return false
 }
 
-// evenDown is the even number at or below n.
-func evenDown(n int) int { return n - (n & 1) }
+// besideRest is what may be in a rest's way: what strikes with it, or all of
+// its bar for a rest that stands in the middle of it.
+func (l *layout) besideRest(col *column, c *chord) []*chord {
+	if !c.WholeBar {
+		return col.chords
+	}
+	var all []*chord
+	for _, d := range l.chords {
+		if d.Bar == c.Bar {
+			all = append(all, d)
+		}
+	}
+	return all
+}
 
 // drawRests draws the rests; those for a whole bar in its middle.
 func (l *layout) drawRests() {

@@ -56,20 +56,20 @@ func (l *layout) brace(right, top, bottom float64) []Segment {
 }
 
 // drawNumbers draws the number of every bar that begins on the line, as
-// printed, above its start.
+// printed, above its barline.
 func (l *layout) drawNumbers() {
 	for _, b := range l.bars {
 		bar := l.score.Bars[b.index]
 		if bar.Number == "" || bar.Start.Less(l.from) {
 			continue
 		}
-		x := b.left
-		if bar.Start == l.from {
-			x = l.start
+		it := Item{Role: RoleNumber, Note: -1, Chord: -1, Staff: 1, X: l.start, Text: bar.Number, Face: Face{Size: numberSize}}
+		if l.from.Less(bar.Start) {
+			box := l.boxOf(it)
+			it.X = b.left - (box.Right-box.Left)/2
 		}
-		it := Item{Role: RoleNumber, Note: -1, Chord: -1, Staff: 1, X: x, Text: bar.Number, Face: Face{Size: numberSize}}
 		box := l.boxOf(it)
-		it.Y = min(l.above[0].reach(box.Left, box.Right), l.top[0]) - 0.6
+		it.Y = min(l.above[0].reach(box.Left-cell, box.Right+cell), l.top[0]) - 0.6
 		l.add(it)
 	}
 }
