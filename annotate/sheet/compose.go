@@ -28,14 +28,14 @@ var wishes = []limits{
 	{rows: 12, blocks: mostBlocks, returns: 10, assumed: 8},
 }
 
+// leastRows is how many rows of the short list the first page should have.
+const leastRows = 8
+
 // mostBlocks is how many blocks a sheet has that may not be full.
 const mostBlocks = 12
 
 // everything is what a full sheet shows.
 var everything = limits{math.MaxInt, math.MaxInt, math.MaxInt, math.MaxInt, false}
-
-// fields are the limits, one by one.
-func (l *limits) fields() []*int { return []*int{&l.rows, &l.blocks, &l.returns, &l.assumed} }
 
 // composer lays out a sheet. What it has set it keeps, since it tries one
 // layout after another.
@@ -63,7 +63,6 @@ type items struct {
 func newComposer(c canvas, f frame, r *detect.Report, o Options) *composer {
 	s := &composer{
 		c: c, f: f, r: r, o: o,
-		top:     []block{titleBlock(c, f, r), letterBlock(c, f, o.Remarks), stripBlock(c, f, r, o)},
 		list:    chooseList(c, f, r, o.Full),
 		blocks:  map[string]block{},
 		onPage:  map[string]int{},
@@ -73,8 +72,20 @@ func newComposer(c canvas, f frame, r *detect.Report, o Options) *composer {
 	if o.Plan != nil {
 		s.plan = planBlocks(c, f, o.Plan, false)
 	}
+	s.setTop()
 	s.setMusic()
 	return s
+}
+
+// setTop sets what stands above the list, with as many rows of numbers in the
+// strip as leave room for a list on the first page.
+func (s *composer) setTop() {
+	for lanes := mostLanes(s.r, s.o.Full); lanes > 0; lanes-- {
+		s.top = []block{titleBlock(s.c, s.f, s.r), letterBlock(s.c, s.f, s.o.Remarks), stripBlock(s.c, s.f, s.r, s.o, lanes)}
+		if s.o.Full || len(paginate(s.f, firstTop, append(slices.Clip(s.top), s.listBlock(s.list.first(leastRows, 0))))) == 1 {
+			return
+		}
+	}
 }
 
 // setMusic sets the bars of every place that may have a block, several at a
@@ -132,8 +143,8 @@ func (s *composer) pages() []page {
 }
 
 // fill is the sheet. Unless it may be full, its lists grow, one thing at a
-// time, as long as the pages are few enough and the short list keeps its page;
-// at last there may be room for one block more in its shortest form.
+// time, as long as the pages are few enough and the short list keeps its page.
+// Where there is no room for a block there may be some for its shortest form.
 func (s *composer) fill() []page {
 	if s.o.Full {
 		return s.layOut(everything)
@@ -149,20 +160,26 @@ func (s *composer) fill() []page {
 		pages = more
 		return true
 	}
-	for _, wish := range wishes[1:] {
-		for i, wanted := range wish.fields() {
-			for shown := l.fields()[i]; *shown < *wanted; {
-				*shown++
-				if !fits(l) {
-					*shown--
-					break
-				}
+	grow := func(shown *int, wanted int) {
+		for *shown < wanted {
+			*shown++
+			if !fits(l) {
+				*shown--
+				return
 			}
 		}
 	}
-	if l.blocks < mostBlocks {
-		l.blocks, l.brief = l.blocks+1, true
-		fits(l)
+	for _, wish := range wishes[1:] {
+		grow(&l.rows, wish.rows)
+		grow(&l.blocks, wish.blocks)
+		if l.blocks < wish.blocks && !l.brief {
+			l.blocks, l.brief = l.blocks+1, true
+			if !fits(l) {
+				l.blocks, l.brief = l.blocks-1, false
+			}
+		}
+		grow(&l.returns, wish.returns)
+		grow(&l.assumed, wish.assumed)
 	}
 	return pages
 }
@@ -209,9 +226,11 @@ func (s *composer) layOut(l limits) []page {
 // listBlock is the short list of what to practise first.
 func (s *composer) listBlock(l list) block {
 	b := block{heading: l.heading}
-	for _, family := range l.rows {
+	for i, family := range l.rows {
 		e := newEntry(s.r, family)
-		b.parts = append(b.parts, listRow(s.c, s.f, e, func() int { return s.onPage[e.number] }))
+		row := listRow(s.c, s.f, e, func() int { return s.onPage[e.number] })
+		row.close = i < len(l.rows)-1
+		b.parts = append(b.parts, row)
 	}
 	switch {
 	case l.hidden > 0:

@@ -6,8 +6,6 @@ import (
 	"slices"
 	"strings"
 	"testing"
-
-	"hardbars/detect"
 )
 
 // Steps stand one below the other, each with its number, and a box to tick for
@@ -43,7 +41,7 @@ func TestStepsOfABlock(t *testing.T) {
 		if !slices.Equal(steps, e.steps) {
 			t.Errorf("%d steps: got %q", n, steps)
 		}
-		if n > 0 && boxes != n || n == 0 && boxes != len(thrice) {
+		if boxes != n {
 			t.Errorf("%d boxes for %d tempos", boxes, n)
 		}
 	}
@@ -53,10 +51,8 @@ func TestStepsOfABlock(t *testing.T) {
 func TestWishesGrow(t *testing.T) {
 	for i := range wishes[1:] {
 		less, more := wishes[i], wishes[i+1]
-		for j, n := range less.fields() {
-			if *n > *more.fields()[j] {
-				t.Errorf("wish %d takes back what wish %d gives: %+v, %+v", i+1, i, more, less)
-			}
+		if less.rows > more.rows || less.blocks > more.blocks || less.returns > more.returns || less.assumed > more.assumed {
+			t.Errorf("wish %d takes back what wish %d gives: %+v, %+v", i+1, i, more, less)
 		}
 	}
 }
@@ -88,35 +84,4 @@ func blockHeight(p page) float64 {
 		}
 	}
 	return p[len(p)-1].y + p[len(p)-1].height - p[0].y
-}
-
-// No block of a place is parted where it fits on a page, on either paper.
-func TestNoBlockIsParted(t *testing.T) {
-	everyCase(t, func(t *testing.T, r *detect.Report, o Options) {
-		f, c := frames[o.Paper], sheetOfPaper()
-		s := newComposer(c, f, r, o)
-		at := map[string]int{}
-		for i, page := range s.pages() {
-			for _, p := range page {
-				if p.spot != "" {
-					at[p.spot] = i
-				}
-			}
-		}
-		pages := s.pages()
-		for _, b := range s.blocks {
-			head := b.parts[0]
-			if heightOf(b.parts) > f.bottom()-topMargin {
-				continue
-			}
-			page, shown := at[head.spot]
-			if !shown {
-				continue
-			}
-			start := slices.IndexFunc(pages[page], func(p placed) bool { return p.spot == head.spot })
-			if left := len(pages[page]) - start; left < len(b.parts) {
-				t.Errorf("the block of %s has %d parts, and %d of them are on page %d", head.spot, len(b.parts), left, page+1)
-			}
-		}
-	})
 }

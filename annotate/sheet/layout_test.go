@@ -56,38 +56,69 @@ func TestWrapAtMost(t *testing.T) {
 	}
 }
 
-// A heading is never the last thing on a page, no part is lost or doubled, and
-// parts stay in order.
+// A heading is never the last thing on a page, no part is lost or doubled,
+// parts stay in order, and a block that fits on a page stands on one.
 func TestPaginate(t *testing.T) {
 	f := frames["a4"]
 	for height := 3.0; height < 200; height += 7 {
-		var order []string
 		var blocks []block
 		for b := range 5 {
 			var parts []part
 			for p := range 4 {
-				name := fmt.Sprint(b, ".", p)
-				parts = append(parts, part{height: height, draw: func(canvas, float64, float64) { order = append(order, name) }})
+				parts = append(parts, part{height: height, outline: target{words: fmt.Sprint(b, ".", p)}})
 			}
-			blocks = append(blocks, block{heading: "heading", parts: parts})
+			blocks = append(blocks, block{heading: fmt.Sprint(b), parts: parts})
 		}
-		total := 0
-		for _, page := range paginate(f, firstTop, blocks) {
+		var order []string
+		pagesOf := map[byte]map[int]bool{}
+		for n, page := range paginate(f, firstTop, blocks) {
 			for i, p := range page {
-				total++
 				if p.y+p.height > f.bottom() || p.y < firstTop {
 					t.Errorf("parts of %g mm: one from %g mm is outside the frame", height, p.y)
 				}
-				if p.height == 9 && i == len(page)-1 {
+				if p.heading && i == len(page)-1 {
 					t.Errorf("parts of %g mm: a heading ends a page", height)
 				}
-				if p.height == height {
-					p.draw(nil, 0, 0)
+				order = append(order, p.outline.words)
+				b := p.outline.words[0]
+				if pagesOf[b] == nil {
+					pagesOf[b] = map[int]bool{}
 				}
+				pagesOf[b][n] = true
 			}
 		}
-		if total != 25 || len(order) != 20 || !slices.IsSorted(order) {
-			t.Errorf("parts of %g mm: %d placed, in order %v", height, total, order)
+		if len(order) != 25 || !slices.IsSorted(order) {
+			t.Errorf("parts of %g mm: in order %v", height, order)
 		}
+		for b, on := range pagesOf {
+			if whole := heightOf(blocks[0].all(f)); whole <= f.bottom()-topMargin && len(on) > 1 {
+				t.Errorf("block %c of %g mm stands on %d pages", b, whole, len(on))
+			}
+		}
+	}
+}
+
+// Where the rest of a page has no room for a block, the longest of the shorter
+// ones that has takes its place; where none has, the block begins a page.
+func TestShorter(t *testing.T) {
+	f := frames["a4"]
+	named := func(name string, height float64, shorter *block) block {
+		return block{parts: []part{{height: height, outline: target{words: name}}}, shorter: shorter}
+	}
+	least := named("least", 20, nil)
+	less := named("less", 60, &least)
+	for _, tt := range []struct {
+		room float64
+		want string
+	}{{120, "all"}, {99, "less"}, {60, "less"}, {59, "least"}, {19, "all"}} {
+		first := named("first", f.bottom()-firstTop-blockGap-tt.room-1e-6, nil)
+		pages := paginate(f, firstTop, []block{first, named("all", 100, &less)})
+		last := pages[len(pages)-1]
+		if got := last[len(last)-1].outline.words; got != tt.want || (len(pages) == 2) != (tt.room < 20) {
+			t.Errorf("in %g mm: %q on %d pages, want %q", tt.room, got, len(pages), tt.want)
+		}
+	}
+	if got := named("all", 100, &less).shortest().parts[0].outline.words; got != "least" {
+		t.Errorf("the shortest is %q", got)
 	}
 }

@@ -85,7 +85,7 @@ func TestSpreadNumbers(t *testing.T) {
 func TestStripShowsEverySpotOrSaysSo(t *testing.T) {
 	for _, r := range []*detect.Report{usual(), crowded(100, 200), crowded(17, 40)} {
 		c := sheetOfPaper()
-		s := newStrip(c, frames["a4"], r, false)
+		s := newStrip(c, frames["a4"], r, 4)
 		seen := map[string]bool{}
 		for first := 0; first < len(r.Score.Bars); first += s.perRow {
 			for _, lane := range s.assign(c, first, min(first+s.perRow, len(r.Score.Bars))) {

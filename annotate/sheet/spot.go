@@ -22,23 +22,27 @@ const (
 // tempos to tick off, what the teacher says, and where it comes again. Where
 // the rest of a page has no room for all that, a shorter block may stand there.
 func spotBlock(c canvas, f frame, e entry, m music, p detect.Picture, said []string) block {
-	b := spotWith(c, f, e, m, said, columns(lesson(c, e, f.inner()-pictureColumn-columnGap), picturePart(c, p), f.inner()-pictureColumn))
-	if p == nil {
-		b = spotWith(c, f, e, m, said, lesson(c, e, f.inner()))
-	}
 	alone := spotWith(c, f, e, m, said, lesson(c, e, f.inner()))
-	brief := e
-	brief.steps, brief.elsewhere = nil, fmt.Sprintf("How to practise it: hardbars spots with --spot %s, or the sheet with --full.", e.number)
-	short := spotWith(c, f, e, m, said, lesson(c, brief, f.inner()))
+	b := alone
+	if p != nil {
+		beside := lesson(c, e, f.inner()-pictureColumn-columnGap)
+		b = spotWith(c, f, e, m, said, columns(beside, picturePart(c, p), f.inner()-pictureColumn))
+		b.shorter = &alone
+	}
+	e.steps, e.test, e.ladder = nil, "", nil
+	e.elsewhere = fmt.Sprintf("How to practise it: hardbars spots with --spot %s, or the sheet with --full.", e.number)
+	short := spotWith(c, f, e, m, said, lesson(c, e, f.inner()))
 	alone.shorter = &short
-	b.shorter = &alone
 	return b
 }
 
 // spotWith is the block around what stands below the music.
 func spotWith(c canvas, f frame, e entry, m music, said []string, below part) block {
 	parts := append([]part{spotHead(c, f, e)}, m.parts(c, f)...)
-	parts = append(parts, below, ladderPart(c, f, e.ladder))
+	parts = append(parts, below)
+	if len(e.ladder) > 0 {
+		parts = append(parts, ladderPart(c, f, e.ladder))
+	}
 	for _, remark := range said {
 		parts = append(parts, remarkPart(c, f, remark, 0))
 	}
@@ -58,7 +62,10 @@ func lesson(c canvas, e entry, width float64) part {
 	if e.elsewhere != "" {
 		parts = append(parts, paragraph(c, e.elsewhere, noteFace, 0, width))
 	}
-	return stack(append(parts, gap(1), paragraph(c, e.test, testFace, 0, width))...)
+	if e.test != "" {
+		parts = append(parts, gap(1), paragraph(c, e.test, testFace, 0, width))
+	}
+	return stack(parts...)
 }
 
 // columns sets one part beside another, the second from a distance on.
@@ -136,15 +143,9 @@ func stepPart(c canvas, width float64, number int, step string) part {
 	}}
 }
 
-// thrice is what is ticked where there are no tempos to climb. Common practice.
-var thrice = []string{"once clean", "twice running", "three times running"}
-
 // ladderPart is a box to tick for each tempo, in as many lines as it takes.
 func ladderPart(c canvas, f frame, rungs []string) part {
 	const apart, inset, line = 4.8, tickBox + 1.5, 5.8
-	if len(rungs) == 0 {
-		rungs = thrice
-	}
 	type place struct{ x, y float64 }
 	var places []place
 	at := place{}

@@ -28,8 +28,8 @@ type span struct {
 	first, last int // bars, from the row's first
 }
 
-func stripBlock(c canvas, f frame, r *detect.Report, o Options) block {
-	s := newStrip(c, f, r, o.Full)
+func stripBlock(c canvas, f frame, r *detect.Report, o Options, lanes int) block {
+	s := newStrip(c, f, r, lanes)
 	b := block{heading: "The whole piece, bar by bar"}
 	b.parts = append(b.parts, long(c, f, findings(r)+skipped(r, o.Remarks))...)
 	for first := 0; first < len(r.Score.Bars); first += s.perRow {
@@ -41,14 +41,22 @@ func stripBlock(c canvas, f frame, r *detect.Report, o Options) block {
 	return b
 }
 
-func newStrip(c canvas, f frame, r *detect.Report, full bool) *strip {
-	n := len(r.Score.Bars)
-	s := &strip{report: r, perRow: rowLength(n), chart: 9, lanes: 4, shown: map[string]bool{}}
-	if n > 5*s.perRow {
-		s.chart, s.lanes = 7, 2
+// mostLanes is how many rows of numbers stand above a row of bars at most.
+func mostLanes(r *detect.Report, full bool) int {
+	switch n := len(r.Score.Bars); {
+	case full:
+		return 12
+	case n > 5*rowLength(n):
+		return 2
 	}
-	if full {
-		s.lanes = 12
+	return 4
+}
+
+func newStrip(c canvas, f frame, r *detect.Report, lanes int) *strip {
+	n := len(r.Score.Bars)
+	s := &strip{report: r, perRow: rowLength(n), chart: 9, lanes: lanes, shown: map[string]bool{}}
+	if n > 5*s.perRow {
+		s.chart = 7
 	}
 	s.cell = f.inner() / float64(s.perRow)
 	if n < s.perRow {

@@ -21,7 +21,7 @@ type entry struct {
 	why       string
 	tempo     string   // "♩ = 47 → 66"
 	asks      string   // "1.4 × comfortable"
-	ladder    []string // the tempos to tick off: "♩ = 47", "51", …; "clean three times running" where tempo does not matter
+	ladder    []string // the tempos to tick off: "♩ = 47", "51", …
 	steps     []string // how to practise
 	label     string   // what, in few words; "" where there are none
 	elsewhere string   // where the steps are, when they are not here
@@ -50,14 +50,23 @@ func newEntry(r *detect.Report, f detect.Family) entry {
 		e.steps = append(e.steps, signed(step))
 	}
 	e.test = signed(advice.Test)
-	for i, pace := range advice.Ladder {
-		if i == 0 {
-			e.ladder = append(e.ladder, paceSign(pace))
-		} else {
-			e.ladder = append(e.ladder, fmt.Sprint(pace.PerMinute))
-		}
-	}
+	e.ladder = ladder(advice.Ladder)
 	return e
+}
+
+// thrice is what is ticked where there are no tempos to climb. Common practice.
+var thrice = []string{"once clean", "twice running", "three times running"}
+
+// ladder is the tempos to tick off, the first one with its beat.
+func ladder(paces []detect.Pace) []string {
+	if len(paces) == 0 {
+		return thrice
+	}
+	rungs := []string{paceSign(paces[0])}
+	for _, pace := range paces[1:] {
+		rungs = append(rungs, fmt.Sprint(pace.PerMinute))
+	}
+	return rungs
 }
 
 // what names the kind as a pianist says it, and the case in hand; the case
