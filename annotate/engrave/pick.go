@@ -14,17 +14,19 @@ const (
 	pickLine     = 0.13 // width of lines
 	pickGap      = 0.4  // from other ink
 	ringGap      = 0.28 // from a head to the ring around it
-	ringLeast    = 0.1  // the same between close neighbours
+	ringLeast    = 0.16 // the same between close neighbours
+	ringCorner   = 0.75 // radius of its corners
 	ringJoins    = 4    // heads no farther apart than so many half spaces share a ring
 	signWidth    = 0.95 // of the sign of an attack
+	signLeast    = 0.5
 	labelSize    = 1.8  // em of a leap's width
 	arrowLength  = 0.95 // of its head
 	arrowHalf    = 0.36 // half as wide as its head
 	arrowLeast   = 1.6  // of the whole, to be straight
 	barWidth     = 0.26 // of the bar along a held note
 	barHook      = 0.7  // at its ends
-	changeHalf   = 0.4  // half as wide as the sign of a pedal change
-	changeHeight = 0.7
+	changeHalf   = 0.5  // half as wide as the sign of a pedal change
+	changeHeight = 0.8
 )
 
 // pickOut draws what is picked out. Everything that belongs to picked heads
@@ -83,44 +85,54 @@ func outward(staff int) (above bool, dir float64) {
 
 // ring is what one ring goes around.
 type ring struct {
+	staff int
 	box   Box
 	notes []int
 }
 
 // ringHeads draws the rings and tells what each picked head's ring covers.
 func (l *layout) ringHeads(picked map[int]bool) map[int]Box {
-	parts := l.boxesOfNotes(picked)
 	marked := l.marked()
 	found := map[int]Box{}
 	for _, c := range l.chords {
-		for _, r := range ringsOf(c, picked, parts) {
-			aside := l.ringRoom(c, r.box)
-			b := Box{r.box.Left - aside, r.box.Top - ringGap, r.box.Right + aside, r.box.Bottom + ringGap}
+		for _, r := range ringsOf(c, picked) {
+			b := l.around(r.box)
 			for _, id := range r.notes {
 				found[id] = b
 			}
 			if !marked[r.notes[0]] {
-				l.pick(Item{Staff: c.Staff, Shape: capsule(b, pickLine)}, false)
+				l.pick(Item{Staff: r.staff, Shape: ringShape(b)}, false)
+				l.keep(b, r.staff, true)
+				l.keep(b, r.staff, false)
 			}
 		}
 	}
 	return found
 }
 
-// boxesOfNotes is what each picked head covers with its accidental and dots.
-func (l *layout) boxesOfNotes(picked map[int]bool) map[int]Box {
-	boxes := map[int]Box{}
+// around is the outer edge of the ring around heads: nearer to them at a side
+// where other heads, accidentals or dots are close.
+func (l *layout) around(heads Box) Box {
+	b := Box{heads.Left - ringGap, heads.Top - ringGap, heads.Right + ringGap, heads.Bottom + ringGap}
+	left, right := ringGap, ringGap
 	for _, it := range l.items {
-		if !picked[it.Note] || it.Role != RoleHead && it.Role != RoleAccidental && it.Role != RoleDot {
+		switch it.Role {
+		case RoleHead, RoleAccidental, RoleDot, RoleRest, RoleClef:
+		default:
 			continue
 		}
-		if b, ok := boxes[it.Note]; ok {
-			boxes[it.Note] = b.with(it.Box)
-		} else {
-			boxes[it.Note] = it.Box
+		if it.Box.Bottom < b.Top || it.Box.Top > b.Bottom {
+			continue
+		}
+		if it.Box.Right <= heads.Left {
+			left = min(left, (heads.Left-it.Box.Right)/2)
+		}
+		if it.Box.Left >= heads.Right {
+			right = min(right, (it.Box.Left-heads.Right)/2)
 		}
 	}
-	return boxes
+	b.Left, b.Right = heads.Left-max(left, ringLeast), heads.Right+max(right, ringLeast)
+	return b
 }
 
 // with is the smallest box around two.
@@ -150,40 +162,23 @@ func (l *layout) marked() map[int]bool {
 }
 
 // ringsOf groups the picked heads of a chord, low to high.
-func ringsOf(c *chord, picked map[int]bool, parts map[int]Box) []ring {
+func ringsOf(c *chord, picked map[int]bool) []ring {
 	var rings []ring
 	var last head
 	for _, h := range c.heads {
 		if h.note == nil || !picked[h.note.ID] || h.glyph == "" {
 			continue
 		}
+		box := Box{h.x, h.y - c.scale/2, h.x + h.width, h.y + c.scale/2}
 		if n := len(rings); n > 0 && last.staff == h.staff && last.pos-h.pos <= ringJoins {
-			rings[n-1].box = rings[n-1].box.with(parts[h.note.ID])
+			rings[n-1].box = rings[n-1].box.with(box)
 			rings[n-1].notes = append(rings[n-1].notes, h.note.ID)
 		} else {
-			rings = append(rings, ring{parts[h.note.ID], []int{h.note.ID}})
+			rings = append(rings, ring{h.staff, box, []int{h.note.ID}})
 		}
 		last = h
 	}
 	return rings
-}
-
-// ringRoom is how far a ring stands from its heads at the sides: less where the
-// next heads are close.
-func (l *layout) ringRoom(c *chord, b Box) float64 {
-	room := math.Inf(1)
-	for _, other := range l.chords {
-		if other.x == c.x {
-			continue
-		}
-		for _, h := range other.heads {
-			if h.y+0.5 < b.Top-ringGap || h.y-0.5 > b.Bottom+ringGap {
-				continue
-			}
-			room = min(room, max(h.x-b.Right, b.Left-h.x-h.width))
-		}
-	}
-	return min(ringGap, max(ringLeast, room/2-pickLine))
 }
 
 // drawGrid draws an upright dotted line at each attack, through all staves,
@@ -199,14 +194,12 @@ func (l *layout) drawGrid() {
 	if len(ticks) == 0 {
 		return
 	}
-	half, width := l.font.Glyph("noteheadBlack").Box.Right/2, signWidth
+	half := l.font.Glyph("noteheadBlack").Box.Right / 2
 	x := make([]float64, len(ticks))
 	for i, t := range ticks {
 		x[i] = l.xAt(t.At) + half
-		if i > 0 {
-			width = min(width, max(0.4, (x[i]-x[i-1])*0.8))
-		}
 	}
+	width := signRoom(ticks, x)
 	row := l.above[0].reach(x[0]-width, x[len(x)-1]+width) - pickGap - width
 	for i, t := range ticks {
 		sign := l.pick(Item{Staff: 1, Shape: attackSign(t, x[i], row, width/2)}, false)
@@ -215,6 +208,22 @@ func (l *layout) drawGrid() {
 			X1: x[i], Y1: top, X2: x[i], Y2: l.foot(t.At), Width: pickLine, Dash: pickLine * 1.6,
 		}}, true)
 	}
+}
+
+// signRoom is how wide the signs of attacks may be: those of one hand stand in
+// one row.
+func signRoom(ticks []Tick, x []float64) float64 {
+	width := signWidth
+	right, left := math.Inf(-1), math.Inf(-1)
+	for i, t := range ticks {
+		if t.Right {
+			width, right = min(width, (x[i]-right)*0.85), x[i]
+		}
+		if t.Left {
+			width, left = min(width, (x[i]-left)*0.85), x[i]
+		}
+	}
+	return max(width, signLeast)
 }
 
 // foot is where an upright line at an instant ends: at the bottom line of the
@@ -477,22 +486,21 @@ func (l *layout) heldFrom(h Held) (from score.Rat, staff int, ok bool) {
 	return from, staff, ok
 }
 
-// capsule is a closed line with round ends, of a width, inside a box.
-func capsule(b Box, width float64) []Segment {
-	inner := Box{b.Left + width, b.Top + width, b.Right - width, b.Bottom - width}
-	return append(rounded(b, true), rounded(inner, false)...)
+// ringShape is a closed line with round corners whose outer edge is a box.
+func ringShape(b Box) []Segment {
+	inner := Box{b.Left + pickLine, b.Top + pickLine, b.Right - pickLine, b.Bottom - pickLine}
+	return append(rounded(b, ringCorner), backwards(rounded(inner, ringCorner-pickLine))...)
 }
 
 // bend is how far the control points of a quarter circle lie from its ends, for
 // a radius of 1: 4/3·(√2−1).
 const bend = 0.5523
 
-// rounded is a box with round corners as far as it goes; the two directions
-// make a hole of one in the other.
-func rounded(b Box, clockwise bool) []Segment {
-	r := min(b.Right-b.Left, b.Bottom-b.Top) / 2
+// rounded is a box with round corners of a radius, or as far as it goes.
+func rounded(b Box, radius float64) []Segment {
+	r := min(radius, (b.Right-b.Left)/2, (b.Bottom-b.Top)/2)
 	k := r * (1 - bend)
-	path := []Segment{
+	return []Segment{
 		{Op: 'M', X: b.Left + r, Y: b.Top},
 		{Op: 'L', X: b.Right - r, Y: b.Top},
 		{Op: 'C', X1: b.Right - k, Y1: b.Top, X2: b.Right, Y2: b.Top + k, X: b.Right, Y: b.Top + r},
@@ -503,13 +511,9 @@ func rounded(b Box, clockwise bool) []Segment {
 		{Op: 'L', X: b.Left, Y: b.Top + r},
 		{Op: 'C', X1: b.Left, Y1: b.Top + k, X2: b.Left + k, Y2: b.Top, X: b.Left + r, Y: b.Top},
 	}
-	if clockwise {
-		return path
-	}
-	return backwards(path)
 }
 
-// backwards is a path the other way round.
+// backwards is a path the other way round: it makes a hole in one around it.
 func backwards(path []Segment) []Segment {
 	last := path[len(path)-1]
 	out := []Segment{{Op: 'M', X: last.X, Y: last.Y}}
