@@ -16,13 +16,15 @@ const (
 // of its row.
 func (l *layout) addHairpins(row *[]sign, staff int, above bool) {
 	for i, line := range l.score.Lines {
-		if line.Kind > notation.Diminuendo || line.Staff != staff || l.signAbove(line.Side, staff) != above ||
-			!line.From.Less(l.to) || !l.from.Less(line.To) {
+		if line.Kind > notation.Diminuendo || !line.From.Less(l.to) || !l.from.Less(line.To) {
+			continue
+		}
+		if of, up := l.rowOf(line.Staff, line.Side); of != staff || up != above {
 			continue
 		}
 		left, right := l.hairpinEnds(line, *row)
 		*row = append(*row, sign{
-			legend: l.hairpin(line, left, right), at: line.From, rank: hairpinRank, chain: len(l.score.Signs) + i,
+			legend: l.hairpin(line, left, right), at: line.From, staff: line.Staff, rank: hairpinRank, chain: len(l.score.Signs) + i,
 		})
 	}
 }

@@ -2,7 +2,6 @@ package engrave
 
 import (
 	"regexp"
-	"slices"
 	"strings"
 
 	"hardbars/score"
@@ -31,12 +30,11 @@ func (l *layout) headings() {
 
 // headingsOf makes the headings on one side of a staff.
 func (l *layout) headingsOf(staff int, above bool) (row []sign) {
-	signs := l.score.Signs
-	for i, s := range signs {
-		if l.headingStaff(s) != staff || (s.Side != notation.Below) != above || slices.Contains(signs[:i], s) {
+	for i, s := range l.signsHere() {
+		if l.headingStaff(s) != staff || (s.Side != notation.Below) != above {
 			continue
 		}
-		next := sign{at: s.At, chain: i}
+		next := sign{at: s.At, staff: s.Staff, chain: i}
 		switch {
 		case closesBar(s):
 			right, ok := l.closeX(s.At)
@@ -48,7 +46,7 @@ func (l *layout) headingsOf(staff int, above bool) (row []sign) {
 		case isHeading(s) && l.here(s.At):
 			next.legend = l.heading(s)
 			next.move(l.headingX(s)-next.box.Left, 0)
-			if n := len(row); n > 0 && row[n-1].at == s.At && !closesBar(signs[row[n-1].chain]) {
+			if n := len(row); n > 0 && row[n-1].at == s.At && !closesBar(l.score.Signs[row[n-1].chain]) {
 				next.chain = row[n-1].chain
 				next.move(row[n-1].box.Right+headingApart-next.box.Left, 0)
 			}
@@ -153,20 +151,13 @@ var beatGlyphs = map[string]string{
 // tempo is tempo words, a metronome mark, or both: "Allegro (♩ = 120)". The
 // words are heavy, the mark is not.
 func (l *layout) tempo(s notation.Sign) (mark legend) {
-	add := func(next legend, gap float64) {
-		if len(mark.items) > 0 {
-			next.move(mark.box.Right+gap-next.box.Left, 0)
-			next.box = next.box.around(mark.box)
-		}
-		mark = legend{append(mark.items, next.items...), next.box}
-	}
 	plain := Face{Size: wordsSize}
 	words, opens := cutOpening(s.Text)
 	if words != "" {
-		add(l.words(RoleWords, words, Face{Size: headingSize, Italic: s.Italic, Bold: true}), 0)
+		mark = mark.with(l.words(RoleWords, words, Face{Size: headingSize, Italic: s.Italic, Bold: true}), 0)
 	}
 	if opens != "" {
-		add(l.words(RoleWords, opens, plain), 0.7)
+		mark = mark.with(l.words(RoleWords, opens, plain), 0.7)
 	}
 	beat, ok := beatGlyphs[s.Beat.Type]
 	if !ok {
@@ -176,11 +167,11 @@ func (l *layout) tempo(s notation.Sign) (mark legend) {
 	if opens != "" {
 		gap = 0.1
 	}
-	add(l.newLegend(l.glyphRow(RoleWords, beatSize, beat)...), gap)
+	mark = mark.with(l.newLegend(l.glyphRow(RoleWords, beatSize, beat)...), gap)
 	for range s.Beat.Dots {
-		add(l.newLegend(l.glyphRow(RoleWords, beatSize, "metAugmentationDot")...), 0.2)
+		mark = mark.with(l.newLegend(l.glyphRow(RoleWords, beatSize, "metAugmentationDot")...), 0.2)
 	}
-	add(l.words(RoleWords, "= "+s.After, plain), 0.5)
+	mark = mark.with(l.words(RoleWords, "= "+s.After, plain), 0.6)
 	return mark
 }
 

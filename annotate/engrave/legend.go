@@ -25,6 +25,15 @@ func (b Box) around(c Box) Box {
 	return Box{min(b.Left, c.Left), min(b.Top, c.Top), max(b.Right, c.Right), max(b.Bottom, c.Bottom)}
 }
 
+// with is a legend with another one behind it, a gap away.
+func (s legend) with(next legend, gap float64) legend {
+	if len(s.items) == 0 {
+		return next
+	}
+	next.move(s.box.Right+gap-next.box.Left, 0)
+	return legend{append(s.items, next.items...), s.box.around(next.box)}
+}
+
 // move moves a legend.
 func (s *legend) move(dx, dy float64) {
 	for i, it := range s.items {

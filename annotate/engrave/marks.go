@@ -41,14 +41,14 @@ var articulations = map[string]articulation{
 
 // articulationsOf are those of a chord on one side of it, from the heads
 // outwards.
-func (c *chord) articulationsOf(above bool) (list []articulation) {
+func (l *layout) articulationsOf(c *chord, above bool) (list []articulation) {
 	for _, m := range c.Marks {
 		names := []string{m.Name}
 		if m.Name == "detached-legato" {
 			names = []string{"staccato", "tenuto"}
 		}
 		for _, name := range names {
-			if a, ok := articulations[name]; ok && c.articulatedAbove(m) == above && !slices.Contains(list, a) {
+			if a, ok := articulations[name]; ok && l.articulatedAbove(c, m) == above && !slices.Contains(list, a) {
 				list = append(list, a)
 			}
 		}
@@ -60,16 +60,28 @@ func (c *chord) articulationsOf(above bool) (list []articulation) {
 // articulatedAbove tells whether an articulation stands above its chord: as the
 // file says, outside of two voices, and else away from the stem. A wedge for a
 // strong accent stands above.
-func (c *chord) articulatedAbove(m notation.Mark) bool {
+func (l *layout) articulatedAbove(c *chord, m notation.Mark) bool {
 	switch {
 	case m.Side != notation.Auto:
 		return m.Side == notation.Above
-	case c.voices > 1:
+	case l.shares(c):
 		return c.upper
 	case m.Name == "strong-accent":
 		return true
 	}
 	return !c.up
+}
+
+// shares tells whether another voice has notes or rests on the chord's staff
+// while it lasts.
+func (l *layout) shares(c *chord) bool {
+	if c.voices < 2 {
+		return false
+	}
+	return slices.ContainsFunc(l.chords, func(d *chord) bool {
+		return d.Staff == c.Staff && d.Voice != c.Voice && d.Grace == 0 &&
+			(d.At == c.At || d.At.Less(c.End()) && c.At.Less(d.End()))
+	})
 }
 
 // outer is the head farthest to one side.
@@ -119,7 +131,7 @@ func (l *layout) closeMarks() {
 
 // articulate draws the articulations of a chord on one side of it.
 func (l *layout) articulate(c *chord, above bool) {
-	list := c.articulationsOf(above)
+	list := l.articulationsOf(c, above)
 	if len(list) == 0 || len(c.heads) == 0 {
 		return
 	}
@@ -204,39 +216,50 @@ func (l *layout) taken(it Item) bool {
 }
 
 // finger draws the fingers' numbers of a chord that stand on one side of it, in
-// the order of its heads.
+// the order of its heads. Several numbers of one head follow each other: the
+// fingers of an ornament.
 func (l *layout) finger(c *chord, above bool) {
-	gap := fingerGap
+	gap, staff := fingerGap, c.outer(above).staff
 	for i := range c.heads {
 		h := &c.heads[i]
 		if !above {
 			h = &c.heads[len(c.heads)-1-i]
 		}
-		if h.note == nil {
+		s := l.fingersOf(c, h, above)
+		if len(s.items) == 0 {
 			continue
 		}
-		for _, f := range h.note.Fingering {
-			if c.fingeredAbove(f) != above {
-				continue
-			}
-			s := l.fingerSign(f.Text, c)
-			for k := range s.items {
-				s.items[k].Note, s.items[k].Chord, s.items[k].Staff = h.note.ID, c.index, c.outer(above).staff
-			}
-			s.move(c.centre()-(s.box.Left+s.box.Right)/2, 0)
-			l.putBeyond(s, c.outer(above).staff, above, gap)
-			gap = fingerSpread
-		}
+		s.move(c.centre()-(s.box.Left+s.box.Right)/2, 0)
+		l.putBeyond(s, staff, above, gap)
+		gap = fingerSpread
 	}
+}
+
+// fingersOf is the numbers of a head on one side, in a row.
+func (l *layout) fingersOf(c *chord, h *head, above bool) (row legend) {
+	if h.note == nil {
+		return row
+	}
+	for _, f := range h.note.Fingering {
+		if l.fingeredAbove(c, f) != above {
+			continue
+		}
+		s := l.fingerSign(f.Text, c)
+		for k := range s.items {
+			s.items[k].Note, s.items[k].Chord = h.note.ID, c.index
+		}
+		row = row.with(s, fingerSpread)
+	}
+	return row
 }
 
 // fingeredAbove tells whether a finger's number stands above its chord: as the
 // file says, outside of two voices, and else away from the other hand.
-func (c *chord) fingeredAbove(f notation.Fingering) bool {
+func (l *layout) fingeredAbove(c *chord, f notation.Fingering) bool {
 	switch {
 	case f.Side != notation.Auto:
 		return f.Side == notation.Above
-	case c.voices > 1:
+	case l.shares(c):
 		return c.upper
 	}
 	return c.Hand == score.Right

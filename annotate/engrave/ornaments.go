@@ -77,16 +77,16 @@ func (l *layout) farMark(c *chord, m notation.Mark) {
 
 // farAbove tells whether a sign beyond slurs stands above its chord: as the
 // file says, and else above all but the lower of two voices.
-func (c *chord) farAbove(m notation.Mark) bool {
+func (l *layout) farAbove(c *chord, m notation.Mark) bool {
 	if m.Side != notation.Auto {
 		return m.Side == notation.Above
 	}
-	return c.voices < 2 || c.upper
+	return !l.shares(c) || c.upper
 }
 
 // drawFermata draws a fermata, one for all voices of a staff that stop together.
 func (l *layout) drawFermata(c *chord, m notation.Mark) {
-	above := c.farAbove(m)
+	above := l.farAbove(c, m)
 	name, ok := fermatas[m.Shape]
 	if !ok {
 		name = "fermata"
@@ -133,7 +133,7 @@ func (l *layout) drawOrnament(c *chord, m notation.Mark, glyph string) {
 		x = (x + max(x, l.xAt(c.End()))) / 2 // between the note and the next
 	}
 	s.move(x-mid, 0)
-	above := c.farAbove(m)
+	above := l.farAbove(c, m)
 	l.putBeyond(s, c.outer(above).staff, above, ornamentGap)
 }
 

@@ -2,7 +2,10 @@ package engrave
 
 import (
 	"cmp"
+	"iter"
+	"regexp"
 	"slices"
+	"sort"
 	"strings"
 
 	"hardbars/score"
@@ -13,6 +16,7 @@ import (
 const (
 	signGap     = 0.5 // from a sign to the ink of its staff
 	signApart   = 0.4 // between two signs side by side
+	wordGap     = 0.6 // between signs that belong together
 	sameLine    = 4.0 // signs nearer to each other than this stand on one line
 	wordsSize   = 2.1 // the em of expression words
 	lineApart   = 1.1 // of words in several lines, in ems
@@ -24,9 +28,13 @@ const (
 type sign struct {
 	legend
 	at    score.Rat
+	staff int // as the file has it
 	rank  int // what stands nearest to its staff where two have no room side by side: dynamics, hairpins, words
 	chain int // signs of one chain stand at one place, one behind the other
 }
+
+// is tells whether two signs are the same.
+func (s sign) is(other sign) bool { return s.chain == other.chain && s.box.Left == other.box.Left }
 
 // Ranks of signs.
 const (
@@ -46,13 +54,36 @@ func (l *layout) signs() {
 	}
 }
 
-// signAbove tells whether a sign stands above its staff: as the file says, and
-// else between the staves.
-func (l *layout) signAbove(side notation.Side, staff int) bool {
-	if side != notation.Auto {
-		return side == notation.Above
+// rowOf is the row that a sign stands in, by a staff and its side: as the file
+// says, and else between the staves. What stands between two staves is one row,
+// below the upper one.
+func (l *layout) rowOf(staff int, side notation.Side) (of int, above bool) {
+	above = side == notation.Above
+	if side == notation.Auto {
+		above = staff > 1 && staff == l.score.Staves
 	}
-	return staff > 1 && staff == l.score.Staves
+	if above && staff > 1 {
+		return staff - 1, false
+	}
+	return staff, above
+}
+
+// signsHere goes through the signs of the system and of its end, each by its
+// index; what stands twice at one place comes once.
+func (l *layout) signsHere() iter.Seq2[int, notation.Sign] {
+	signs := l.score.Signs
+	first := sort.Search(len(signs), func(i int) bool { return !signs[i].At.Less(l.from) })
+	return func(yield func(int, notation.Sign) bool) {
+		for i := first; i < len(signs) && signs[i].At.Cmp(l.to) <= 0; i++ {
+			again := false
+			for k := i - 1; k >= first && signs[k].At == signs[i].At; k-- {
+				again = again || signs[k] == signs[i]
+			}
+			if !again && !yield(i, signs[i]) {
+				return
+			}
+		}
+	}
 }
 
 // here tells whether an instant lies on the system.
@@ -60,14 +91,15 @@ func (l *layout) here(at score.Rat) bool { return !at.Less(l.from) && at.Less(l.
 
 // signsOf makes the dynamics and words on one side of a staff.
 func (l *layout) signsOf(staff int, above bool) (row []sign) {
-	signs := l.score.Signs
-	for i, s := range signs {
-		if s.Staff != staff || s.Kind > notation.Words || closesBar(s) || !l.here(s.At) ||
-			l.signAbove(s.Side, staff) != above || slices.Contains(signs[:i], s) {
+	for i, s := range l.signsHere() {
+		if s.Kind > notation.Words || closesBar(s) || !l.here(s.At) {
 			continue
 		}
-		next := sign{at: s.At, rank: wordsRank, chain: i}
-		if s.Kind == notation.Dynamic {
+		if of, up := l.rowOf(s.Staff, s.Side); of != staff || up != above {
+			continue
+		}
+		next := sign{at: s.At, staff: s.Staff, rank: wordsRank, chain: i}
+		if s.Kind == notation.Dynamic || dynamicWord.MatchString(s.Text) {
 			next.legend, next.rank = l.dynamic(s.Text), dynamicRank
 			next.move(l.dynamicX(next.legend, s.At), 0)
 		} else {
@@ -86,7 +118,7 @@ func (l *layout) signsOf(staff int, above bool) (row []sign) {
 // follow puts a sign behind another at the same place: "p dolce".
 func (s *sign) follow(before sign) {
 	s.chain = before.chain
-	s.move(before.box.Right+0.6-s.box.Left, 0)
+	s.move(before.box.Right+wordGap-s.box.Left, 0)
 }
 
 // keepInside moves chains that reach beyond the system back into it.
@@ -137,6 +169,9 @@ func (l *layout) endX(at score.Rat) float64 {
 	return x
 }
 
+// dynamicWord is a dynamic that the file writes as words.
+var dynamicWord = regexp.MustCompile(`^(p{1,6}|m[pf]|[sr]?f{1,6}z?p{0,2})$`)
+
 // dynamicGlyphs are the dynamics that the font has as one glyph, by their
 // letters; others are put together from letters.
 var dynamicGlyphs = map[string]string{
@@ -155,12 +190,7 @@ var dynamicGlyphs = map[string]string{
 func (l *layout) dynamic(text string) legend {
 	var s legend
 	for _, word := range strings.Fields(text) {
-		next := l.letters(word)
-		if len(s.items) > 0 {
-			next.move(s.box.Right+0.6-next.box.Left, 0)
-			next.box = next.box.around(s.box)
-		}
-		s = legend{append(s.items, next.items...), next.box}
+		s = s.with(l.letters(word), wordGap)
 	}
 	return s
 }
@@ -214,7 +244,7 @@ func (l *layout) textLines(text string, face Face) (lines []string) {
 // they have room, and else one beyond the other.
 func (l *layout) setRow(row []sign, staff int, above bool, gap float64) {
 	slices.SortStableFunc(row, func(a, b sign) int {
-		return cmp.Or(cmp.Compare(a.rank, b.rank), cmp.Compare(a.box.Left, b.box.Left))
+		return cmp.Or(cmp.Compare(a.rank, b.rank), cmp.Compare(a.staff, b.staff), cmp.Compare(a.box.Left, b.box.Left))
 	})
 	for _, level := range levels(row) {
 		slices.SortStableFunc(level, func(a, b sign) int { return cmp.Compare(a.box.Left, b.box.Left) })
@@ -223,7 +253,7 @@ func (l *layout) setRow(row []sign, staff int, above bool, gap float64) {
 			for n < len(level) && level[n].box.Left-level[n-1].box.Right < sameLine {
 				n++
 			}
-			l.setLine(level[:n], staff, above, gap)
+			l.setLine(level[:n], row, staff, above, gap)
 			level = level[n:]
 		}
 	}
@@ -254,7 +284,7 @@ func meets(level, row []sign, s sign) bool {
 			continue
 		}
 		for _, other := range level {
-			if other.box.Left < member.box.Right+signApart && member.box.Left < other.box.Right+signApart {
+			if other.box.Left < member.box.Right+signApart/2 && member.box.Left < other.box.Right+signApart/2 {
 				return true
 			}
 		}
@@ -264,23 +294,29 @@ func meets(level, row []sign, s sign) bool {
 
 // setLine draws signs on one line, as near to their staff as all of them can
 // be; between two staves that stand for good, in the middle if it is free.
-func (l *layout) setLine(line []sign, staff int, above bool, gap float64) {
+func (l *layout) setLine(line, row []sign, staff int, above bool, gap float64) {
 	y, box := l.beyond(line[0].legend, staff, above, gap), line[0].box
 	for _, s := range line[1:] {
 		y, box = farther(above, y, l.beyond(s.legend, staff, above, gap)), box.around(s.box)
 	}
-	y = l.midway(line, box, y, staff, above, gap)
+	y = l.midway(line, row, box, y, staff, above, gap)
 	for _, s := range line {
 		l.put(s.legend, staff, y)
 	}
 }
 
 // midway moves a line of signs from next to its staff to the middle between
-// two staves, as far as the other staff leaves room.
-func (l *layout) midway(line []sign, box Box, y float64, staff int, above bool, gap float64) float64 {
+// two staves, as far as the other staff leaves room. Where signs of its row
+// stand beyond it, it stays.
+func (l *layout) midway(line, row []sign, box Box, y float64, staff int, above bool, gap float64) float64 {
 	other, dir := staff+int(toward(above)), toward(above)
 	if !l.settled || other < 1 || other > l.score.Staves {
 		return y
+	}
+	for _, s := range row {
+		if s.box.Left < box.Right && box.Left < s.box.Right && !slices.ContainsFunc(line, s.is) {
+			return y
+		}
 	}
 	middle := (l.staffEdge(staff, above)+l.staffEdge(other, !above))/2 - (box.Top+box.Bottom)/2
 	for _, s := range line {
