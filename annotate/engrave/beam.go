@@ -1,6 +1,10 @@
 package engrave
 
-import "hardbars/score/notation"
+import (
+	"math"
+
+	"hardbars/score/notation"
+)
 
 // gather finds the chords that share beams, by what the file says of their
 // first beam.
@@ -229,8 +233,8 @@ type beamStroke struct {
 }
 
 // strokes finds the strokes from a level on between two chords, and those of the
-// levels within each. Inside a beam with stems from both sides, strokes lie on
-// the side of their own stems, or of the first where they have both.
+// levels within each. Of a beam with stems from both sides, strokes lie on the
+// side that most of their own stems come from.
 func (b *beam) strokes(level, from, to int, side float64) []beamStroke {
 	var found []beamStroke
 	for i := from; i <= to; i++ {
@@ -243,12 +247,21 @@ func (b *beam) strokes(level, from, to int, side float64) []beamStroke {
 		}
 		p.to = i
 		if level == 2 {
-			p.side = -b.chords[p.from].dir()
+			p.side = b.side(p.from, p.to)
 		}
 		found = append(found, p)
 		found = append(found, b.strokes(level+1, p.from, p.to, p.side)...)
 	}
 	return found
+}
+
+// side is where most stems between two chords come from: 1 below, −1 above.
+func (b *beam) side(from, to int) float64 {
+	sum := -b.chords[from].dir() / 2
+	for _, c := range b.chords[from : to+1] {
+		sum -= c.dir()
+	}
+	return math.Copysign(1, sum)
 }
 
 // joined tells whether a level joins a chord to the next: as the file says of
@@ -321,16 +334,20 @@ func (b *beam) hook(i int) float64 {
 	return min(hookLength*b.scale(), gap*0.6)
 }
 
-// hooksBack tells whether a hook points to the chord before: as the file says;
-// else inwards, and inside a beam to the note that it fills a beat with.
+// hooksBack tells whether a hook points to the chord before: inwards at the
+// ends of a beam; inside it to the dotted note that it completes, as the file
+// says where there is none, and else to the note that it fills a beat with.
 func (b *beam) hooksBack(p beamStroke) bool {
+	if p.from == 0 || p.from == len(b.chords)-1 {
+		return p.from > 0
+	}
 	c := b.chords[p.from]
-	switch w := word(c, p.level); {
-	case p.from == 0:
-		return false
-	case p.from == len(b.chords)-1:
-		return true
-	case w == "forward hook" || w == "backward hook":
+	before, after := b.chords[p.from-1].Value.Dots > 0, b.chords[p.from+1].Value.Dots > 0
+	w := word(c, p.level)
+	switch {
+	case before != after:
+		return before
+	case !before && (w == "forward hook" || w == "backward hook"):
 		return w == "backward hook"
 	}
 	pair := c.Length.Add(c.Length)

@@ -53,6 +53,9 @@ func stood(apart float64, chords ...*chord) *layout {
 		c.index, c.x, c.At = i, 5+float64(i)*apart, at
 		if c.Grace == 0 {
 			c.Length = score.R(1, 1<<max(0, flagsOf(c.Value)))
+			if c.Value.Dots > 0 {
+				c.Length = c.Length.Mul(score.R(3, 2))
+			}
 			at = at.Add(c.Length)
 		}
 		for k := range c.heads {
@@ -321,6 +324,8 @@ func TestHooks(t *testing.T) {
 	}{
 		{"dotted first", []string{"eighth.", "16th"}, nil, 1, true},
 		{"short first", []string{"16th", "eighth."}, nil, 0, false},
+		{"between two dotted notes it completes the first", []string{"16th.", "32nd", "16th.", "32nd"}, []string{"begin", "continue", "continue", "end"}, 1, true},
+		{"before a dotted note", []string{"eighth", "16th", "eighth.", "eighth"}, []string{"", "backward hook"}, 1, false},
 		{"the file: back", []string{"eighth", "16th", "eighth"}, []string{"", "backward hook", ""}, 1, true},
 		{"the file: forward", []string{"eighth", "16th", "eighth"}, []string{"", "forward hook", ""}, 1, false},
 		{"a broken secondary beam", []string{"16th", "16th"}, []string{"forward hook", "backward hook"}, 1, true},

@@ -22,7 +22,8 @@ const (
 	cramped   = 100.0 // for each space that a stem is shorter than it can be
 	offSlope  = 2.0   // for a square space between the slope and the one wanted
 	floating  = 0.3   // for each beam end that stands in the middle of a staff's space
-	inTheWay  = 2.0   // for what a beam would run through
+	inTheWay  = 2.0   // for each space of what a beam would run through
+	around    = 0.25  // kept free around that, in spaces
 	nearStaff = 0.3   // how far outside a staff its lines still count, in spaces
 )
 
@@ -255,7 +256,7 @@ func (f *fit) collisions(y1, y2 float64) (depth float64) {
 	for _, o := range f.others {
 		y := f.line(y1, y2, (o.Left+o.Right)/2)
 		top, bottom := min(y-inwards*half, y+inwards*f.deep), max(y-inwards*half, y+inwards*f.deep)
-		depth += max(0, min(bottom, o.Bottom)-max(top, o.Top))
+		depth += max(0, min(bottom, o.Bottom+around)-max(top, o.Top-around))
 	}
 	return depth
 }

@@ -96,14 +96,17 @@ func (c *chord) stemmed() bool {
 	return c.Value.Type == "half" || c.Value.Type == "quarter" || flagsOf(c.Value) > 0
 }
 
-// stems draws stems, beams, flags and tremolos.
+// stems draws stems, beams, flags and tremolos. Beams of grace notes are laid
+// first: other beams keep clear of them.
 func (l *layout) stems() {
 	for _, c := range l.chords {
 		l.plant(c)
 	}
-	for _, c := range l.chords {
-		if c.leads() {
-			l.setBeam(c.beam)
+	for _, grace := range [2]bool{true, false} {
+		for _, c := range l.chords {
+			if c.leads() && (c.Grace > 0) == grace {
+				l.setBeam(c.beam)
+			}
 		}
 	}
 	for _, c := range l.chords {

@@ -180,8 +180,12 @@ func (l *layout) besideBeam(g group, b *beam, x, width float64) float64 {
 	if staff := b.staff(); staff > 0 {
 		return l.sky(staff, g.above).reach(x-width/2, x+width/2)
 	}
-	dir := g.dir()
-	return dir * (max(dir*b.at(x-width/2), dir*b.at(x+width/2)) + l.font.Defaults.Beam*b.scale()/2)
+	dir, far := g.dir(), math.Inf(-1)
+	for _, p := range b.strokes(1, 0, len(b.chords)-1, 0) {
+		dy := l.offset(b, p)
+		far = max(far, dir*(b.at(x-width/2)+dy), dir*(b.at(x+width/2)+dy))
+	}
+	return dir * (far + l.font.Defaults.Beam*b.scale()/2)
 }
 
 // freeAbove tells whether the room above a beam with stems from both sides is
