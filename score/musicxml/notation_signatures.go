@@ -80,25 +80,35 @@ func clefLine(sign, line string) int {
 	return 2
 }
 
-// sortClefs puts the clefs in order, with one at the start of each staff: the
-// usual one of its hand where the file gives none.
+// sortClefs puts the clefs in order, with one at the start of each staff.
 func (w *writer) sortClefs() {
+	byPlace := func(a, b notation.Clef) int { return cmp.Or(a.At.Cmp(b.At), cmp.Compare(a.Staff, b.Staff)) }
+	slices.SortStableFunc(w.Clefs, byPlace)
 	for staff := 1; staff <= w.Staves; staff++ {
-		begun := slices.ContainsFunc(w.Clefs, func(c notation.Clef) bool { return c.Staff == staff && c.At.IsZero() })
-		if !begun {
-			c := notation.Clef{Staff: staff, Sign: "G", Line: 2}
-			if staffHand(staff, w.Staves, 0) == score.Left {
-				c.Sign, c.Line = "F", 4
-			}
-			w.Clefs = append(w.Clefs, c)
+		first := slices.IndexFunc(w.Clefs, func(c notation.Clef) bool { return c.Staff == staff })
+		if first < 0 || w.Clefs[first].At.Sign() > 0 {
+			w.Clefs = append(w.Clefs, w.usualClef(staff, first))
 		}
 	}
-	slices.SortStableFunc(w.Clefs, func(a, b notation.Clef) int {
-		return cmp.Or(a.At.Cmp(b.At), cmp.Compare(a.Staff, b.Staff))
-	})
+	slices.SortStableFunc(w.Clefs, byPlace)
 	w.Clefs = changesOn(w.Clefs, func(c notation.Clef) int { return c.Staff }, func(a, b notation.Clef) bool {
 		return a.Sign == b.Sign && a.Line == b.Line && a.Octave == b.Octave && (b.Hidden || !a.Hidden)
 	})
+}
+
+// usualClef is the clef at the start of a staff for which the file gives none: the
+// usual one of its hand, but not the one to which its first clef, by index,
+// changes. −1 is none.
+func (w *writer) usualClef(staff, first int) notation.Clef {
+	treble, bass := notation.Clef{Staff: staff, Sign: "G", Line: 2}, notation.Clef{Staff: staff, Sign: "F", Line: 4}
+	usual, other := treble, bass
+	if staffHand(staff, w.Staves, 0) == score.Left {
+		usual, other = bass, treble
+	}
+	if first >= 0 && w.Clefs[first].Sign == usual.Sign {
+		return other
+	}
+	return usual
 }
 
 func (w *writer) key(item placed, elem *etree.Element, above int) {

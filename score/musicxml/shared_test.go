@@ -11,7 +11,7 @@ import (
 // ones kept beside it. HARDBARS_SHARED says that they must be at hand.
 func realScores(t testing.TB) []string {
 	t.Helper()
-	own, err := filepath.Glob("../../testdata/*.musicxml")
+	own, err := filepath.Glob("../../testdata/*.[mx]*l")
 	if err != nil || len(own) == 0 {
 		t.Fatal("the project's own scores are missing:", err)
 	}
