@@ -56,14 +56,25 @@ func (w bow) length() float64 {
 }
 
 // shape is the ink of a bow: an outer and an inner curve, so far apart at the
-// ends and in the middle as told.
+// ends and in the middle as told, across the line between its ends.
 func (w bow) shape(end, mid float64) []Segment {
-	e, k := end/2, (mid-end/4)/1.5 // a curve bulges by three quarters of its control points
+	long := math.Hypot(w.d.X-w.a.X, w.d.Y-w.a.Y)
+	if long == 0 {
+		return nil
+	}
+	k := (mid - end/4) / 1.5 // a curve bulges by three quarters of its control points
+	aside := func(p point, by float64) point {
+		return point{X: p.X - by*(w.d.Y-w.a.Y)/long, Y: p.Y + by*(w.d.X-w.a.X)/long}
+	}
+	curve := func(p, q, r point) Segment {
+		return Segment{Op: 'C', X1: p.X, Y1: p.Y, X2: q.X, Y2: q.Y, X: r.X, Y: r.Y}
+	}
+	a, back := aside(w.a, -end/2), aside(w.d, end/2)
 	return []Segment{
-		{Op: 'M', X: w.a.X, Y: w.a.Y - e},
-		{Op: 'C', X1: w.b.X, Y1: w.b.Y - k, X2: w.c.X, Y2: w.c.Y - k, X: w.d.X, Y: w.d.Y - e},
-		{Op: 'L', X: w.d.X, Y: w.d.Y + e},
-		{Op: 'C', X1: w.c.X, Y1: w.c.Y + k, X2: w.b.X, Y2: w.b.Y + k, X: w.a.X, Y: w.a.Y + e},
+		{Op: 'M', X: a.X, Y: a.Y},
+		curve(aside(w.b, -k), aside(w.c, -k), aside(w.d, -end/2)),
+		{Op: 'L', X: back.X, Y: back.Y},
+		curve(aside(w.c, k), aside(w.b, k), aside(w.a, end/2)),
 	}
 }
 

@@ -17,6 +17,7 @@ const (
 	pedalHook  = 1.0
 	notchWide  = 0.6 // to each side of a change
 	notchHigh  = 1.0
+	pedalOpen  = 0.8 // a line that goes on begins so far left of the music
 	pedalBack  = 0.3 // a sign begins so far left of its note
 )
 
@@ -133,6 +134,7 @@ func (l *layout) pedalLine(n notation.Line) pedal {
 	var path []point
 	switch {
 	case from:
+		p.left -= pedalOpen
 		path = append(path, point{X: p.left})
 	case l.pedalAt(n.From, notation.PedalDown):
 		path = append(path, point{X: l.pedalSign(n.From, false).right + pedalWhite})

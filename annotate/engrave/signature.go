@@ -256,7 +256,7 @@ func (l *layout) measureStart() {
 		l.openBars, l.openX = leftParts(bar.Left), x+keyTimeGap
 		x = l.openX + l.partsWidth(l.openBars)
 	}
-	l.music = x + startMusic - noteWhite
+	l.music = x + startMusic - noteWhite + l.comingRoom()
 }
 
 // openWith puts signs on every staff at the left edge, from one x, and returns

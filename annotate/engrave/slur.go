@@ -85,7 +85,7 @@ func (l *layout) slurOf(n *notation.Slur) *slur {
 	if len(s.covered) == 0 {
 		return nil
 	}
-	s.above = s.goesAbove()
+	s.above = l.slurAbove(s)
 	s.staff = s.first().outer(s.above).staff
 	if s.last().outer(s.above).staff != s.staff {
 		s.staff = 0
@@ -133,13 +133,31 @@ func before(c, d *chord) bool {
 	return c.At.Less(d.At) || c.At == d.At && c.x < d.x-cell
 }
 
-// goesAbove is the side of a slur: as the file says; by voice where there are
-// several; away from grace notes' stems; and else away from the stems, above
-// where they differ.
-func (s *slur) goesAbove() bool {
+// slurAbove is the side of a slur, the same on all its systems: it is settled
+// over all of its bars.
+func (l *layout) slurAbove(s *slur) bool {
 	if s.Side != notation.Auto {
 		return s.Side == notation.Above
 	}
+	if s.From < 0 || s.To < 0 || s.from != nil && s.to != nil {
+		return s.goesAbove()
+	}
+	bars, chords := l.score.Bars, l.score.Chords
+	all := &layout{font: l.font, score: l.score, from: bars[chords[s.From].Bar].Start, to: bars[chords[s.To].Bar].End()}
+	all.guess()
+	all.collect()
+	all.directions()
+	whole := &slur{Slur: s.Slur, from: all.slurEnd(s.From), to: all.slurEnd(s.To)}
+	if whole.cover(all); len(whole.covered) > 0 {
+		return whole.goesAbove()
+	}
+	return s.goesAbove()
+}
+
+// goesAbove is the side of a slur by rule: by voice where there are several;
+// away from grace notes' stems; and else away from the stems, above where they
+// differ.
+func (s *slur) goesAbove() bool {
 	c := s.first()
 	if c.Grace > 0 && s.to != nil && c.At == s.to.At {
 		return !c.up
@@ -299,7 +317,7 @@ func (l *layout) shapeSlur(s *slur, done []*slur) {
 
 // inset is how far the control points of a slur stand in from its ends: long
 // slurs rise soon and then lie flat.
-func inset(width float64) float64 { return width * (0.2 + 0.13*math.Exp(-width/15)) }
+func inset(width float64) float64 { return min(width/3, 1.7+0.08*width) }
 
 // lineAt is y of the line between a bow's ends.
 func lineAt(w bow, x float64) float64 { return heightAt(w.a, w.d, x) }

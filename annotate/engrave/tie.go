@@ -13,6 +13,7 @@ const (
 	tieAside    = 0.3  // the same for one that stands beside it
 	tieHalf     = 1.8  // of a tie that only leaves a head, or only comes into it
 	shortestTie = 1.0
+	comingRoom  = 1.0  // before the first note of a system that a bow comes to
 	tieRise     = 0.3 // height of the arch: so much, and of the length so much more
 	tieSwell    = 0.07
 	highestTie  = 1.1
@@ -28,6 +29,27 @@ func (l *layout) ties() {
 			l.drawTie(t, from, to)
 		}
 	}
+}
+
+// comingRoom is the room that a system leaves before its first note for the half
+// of a bow that comes from before.
+func (l *layout) comingRoom() float64 {
+	for _, c := range l.chords {
+		if l.from.Less(c.At) {
+			break
+		}
+		for _, t := range l.score.Ties {
+			if l.byID[t.To] == c && l.byID[t.From] == nil {
+				return comingRoom
+			}
+		}
+		for _, s := range l.score.Slurs {
+			if s.To == c.index && l.index[s.From] == nil {
+				return comingRoom
+			}
+		}
+	}
+	return 0
 }
 
 // tied is a head that a tie ends at.
