@@ -68,6 +68,7 @@ func geometryProblems(n *notation.Score, d *Drawing) (problems []string) {
 	g.headsApart()
 	g.accidentalsApart()
 	g.dotsInSpaces()
+	g.restsApart()
 	g.insidePage()
 	return g.problems
 }
@@ -272,7 +273,7 @@ func (g *geometry) headsApart() {
 func (g *geometry) name(it Item) string {
 	c, note := g.noteOf(it)
 	if note == nil {
-		return fmt.Sprintf("a %s in bar %s", it.Role, g.n.Bars[c.Bar].Number)
+		return fmt.Sprintf("a %s at %s in bar %s, staff %d", it.Role, c.At.Sub(g.n.Bars[c.Bar].Start), g.n.Bars[c.Bar].Number, it.Staff)
 	}
 	return fmt.Sprintf("%s of %v at %s in bar %s, staff %d", it.Role, note.Written, c.At.Sub(g.n.Bars[c.Bar].Start), g.n.Bars[c.Bar].Number, it.Staff)
 }
@@ -306,6 +307,21 @@ func (g *geometry) dotsInSpaces() {
 			}
 			for _, b := range append(dots[i+1:], s.role(RoleHead)...) {
 				if g.overlap(a.Box, b.Box) > 0.02 {
+					g.problem("%s and %s overlap", g.name(a), g.name(b))
+				}
+			}
+		}
+	}
+}
+
+// restsApart: a rest stands on no head, accidental, dot or other rest.
+func (g *geometry) restsApart() {
+	for _, s := range g.systems {
+		rests := s.role(RoleRest)
+		others := append(append(s.role(RoleHead), s.role(RoleAccidental)...), s.role(RoleDot)...)
+		for i, a := range rests {
+			for _, b := range append(rests[i+1:], others...) {
+				if a.Chord != b.Chord && g.overlap(a.Box, b.Box) > 0.02 {
 					g.problem("%s and %s overlap", g.name(a), g.name(b))
 				}
 			}

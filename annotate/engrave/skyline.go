@@ -40,20 +40,29 @@ func (s *skyline) raise(left, right, y float64) {
 	}
 }
 
-// raiseInk lets an item stand: what is slanted or bent cell by cell.
+// raiseInk lets an item stand: what is slanted or bent as far as it reaches in
+// each cell.
 func (s *skyline) raiseInk(it Item) {
-	from, to := s.span(it.Box.Left, it.Box.Right)
-	for i := from; i < to; i++ {
-		top, bottom, ok := it.over(float64(i)*cell, float64(i+1)*cell)
-		switch {
-		case !ok:
-		case s.up:
-			s.cells[i] = min(s.cells[i], top)
-		default:
-			s.cells[i] = max(s.cells[i], bottom)
+	if it.Shape == nil && it.Stroke == nil {
+		s.raise(it.Box.Left, it.Box.Right, s.farthest(it.Box))
+		return
+	}
+	limit := s.farthest(it.Box)
+	for a, b := range it.edges() {
+		if a.X > b.X {
+			a, b = b, a
+		}
+		from, to := s.span(a.X, b.X)
+		for i := from; i < to; i++ {
+			left, right := min(max(a.X, float64(i)*cell), b.X), max(min(b.X, float64(i+1)*cell), a.X)
+			y := s.farther(heightAt(a, b, left), heightAt(b, a, right))
+			s.cells[i] = s.farther(s.cells[i], s.nearer(y, limit))
 		}
 	}
 }
+
+// farthest is how far a box reaches to the skyline's side.
+func (s *skyline) farthest(b Box) float64 { return s.farther(b.Top, b.Bottom) }
 
 // reach is how far the ink reaches anywhere between left and right.
 func (s *skyline) reach(left, right float64) float64 {
@@ -70,6 +79,13 @@ func (s *skyline) farther(a, b float64) float64 {
 		return min(a, b)
 	}
 	return max(a, b)
+}
+
+func (s *skyline) nearer(a, b float64) float64 {
+	if s.up {
+		return max(a, b)
+	}
+	return min(a, b)
 }
 
 // over is how high and how low an item's ink reaches between two x; ok is false
