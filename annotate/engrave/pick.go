@@ -14,7 +14,7 @@ const (
 	pickLine     = 0.13 // width of lines
 	pickGap      = 0.4  // from other ink
 	ringGap      = 0.28 // from a head to the ring around it
-	ringLeast    = 0.16 // the same between close neighbours
+	ringLeast    = 0.2  // the same between close neighbours
 	ringCorner   = 0.75 // radius of its corners
 	ringJoins    = 4    // heads no farther apart than so many half spaces share a ring
 	signWidth    = 0.95 // of the sign of an attack
@@ -161,18 +161,24 @@ func (l *layout) marked() map[int]bool {
 	return marked
 }
 
-// ringsOf groups the picked heads of a chord, low to high.
+// ringsOf groups the picked heads of a chord, low to high. No ring goes around a
+// head of the chord that is not picked.
 func ringsOf(c *chord, picked map[int]bool) []ring {
 	var rings []ring
-	var last head
-	for _, h := range c.heads {
-		if h.note == nil || !picked[h.note.ID] || h.glyph == "" {
+	var last *head
+	for i := range c.heads {
+		h := &c.heads[i]
+		if h.note == nil || h.glyph == "" {
+			continue
+		}
+		if !picked[h.note.ID] {
+			last = nil
 			continue
 		}
 		box := Box{h.x, h.y - c.scale/2, h.x + h.width, h.y + c.scale/2}
-		if n := len(rings); n > 0 && last.staff == h.staff && last.pos-h.pos <= ringJoins {
-			rings[n-1].box = rings[n-1].box.with(box)
-			rings[n-1].notes = append(rings[n-1].notes, h.note.ID)
+		if last != nil && last.staff == h.staff && last.pos-h.pos <= ringJoins {
+			r := &rings[len(rings)-1]
+			r.box, r.notes = r.box.with(box), append(r.notes, h.note.ID)
 		} else {
 			rings = append(rings, ring{h.staff, box, []int{h.note.ID}})
 		}
@@ -320,7 +326,8 @@ func (l *layout) staffOf(first, second int) (a, b int) {
 	return a, b
 }
 
-// free tells whether a straight line meets no ink but lines of staves and bars.
+// free tells whether a straight line meets no ink but lines of staves and bars
+// and bows, which it may cross.
 func (l *layout) free(p, q smufl.Point) bool {
 	const aside, step = 0.2, 0.15
 	n := max(1, int(math.Hypot(q.X-p.X, q.Y-p.Y)/step))
@@ -330,7 +337,7 @@ func (l *layout) free(p, q smufl.Point) bool {
 		at := Box{x - aside, y - aside, x + aside, y + aside}
 		for _, it := range l.items {
 			switch it.Role {
-			case RoleStaff, RoleLedger, RoleBarline, RolePick:
+			case RoleStaff, RoleLedger, RoleBarline, RoleTie, RoleSlur, RolePick:
 				continue
 			}
 			if it.Box.Meets(at) {
