@@ -12,12 +12,9 @@ import (
 	"hardbars/detect"
 )
 
-// limits is how much of each list is shown, and whether the last block is in
-// its shortest form.
-type limits struct {
-	rows, blocks, returns, assumed int
-	brief                          bool
-}
+// limits is how much of each list is shown, and how many forms shorter than
+// need be the last block is.
+type limits struct{ rows, blocks, returns, assumed, shorter int }
 
 // wishes is what a sheet should show, from what it cannot do without to what it
 // need not go beyond.
@@ -35,7 +32,7 @@ const leastRows = 8
 const mostBlocks = 12
 
 // everything is what a full sheet shows.
-var everything = limits{math.MaxInt, math.MaxInt, math.MaxInt, math.MaxInt, false}
+var everything = limits{math.MaxInt, math.MaxInt, math.MaxInt, math.MaxInt, 0}
 
 // composer lays out a sheet. What it has set it keeps, since it tries one
 // layout after another.
@@ -47,6 +44,7 @@ type composer struct {
 	top    []block // above the list
 	list   list
 	music  map[string]music // by family
+	rows   map[string]part  // of the short list, by family
 	blocks map[string]block // of the places, by family and what they say
 	onPage map[string]int   // the page of a place's block, by the number of the place
 
@@ -64,6 +62,7 @@ func newComposer(c canvas, f frame, r *detect.Report, o Options) *composer {
 	s := &composer{
 		c: c, f: f, r: r, o: o,
 		list:    chooseList(c, f, r, o.Full),
+		rows:    map[string]part{},
 		blocks:  map[string]block{},
 		onPage:  map[string]int{},
 		returns: returnItems(c, f, r, o.Full),
@@ -144,7 +143,7 @@ func (s *composer) pages() []page {
 
 // fill is the sheet. Unless it may be full, its lists grow, one thing at a
 // time, as long as the pages are few enough and the short list keeps its page.
-// Where there is no room for a block there may be some for its shortest form.
+// Where there is no room for a block there may be some for a shorter form.
 func (s *composer) fill() []page {
 	if s.o.Full {
 		return s.layOut(everything)
@@ -172,10 +171,12 @@ func (s *composer) fill() []page {
 	for _, wish := range wishes[1:] {
 		grow(&l.rows, wish.rows)
 		grow(&l.blocks, wish.blocks)
-		if l.blocks < wish.blocks && !l.brief {
-			l.blocks, l.brief = l.blocks+1, true
-			if !fits(l) {
-				l.blocks, l.brief = l.blocks-1, false
+		if l.blocks < wish.blocks && l.shorter == 0 {
+			l.blocks++
+			for l.shorter = 1; l.shorter < forms && !fits(l); l.shorter++ {
+			}
+			if l.shorter == forms {
+				l.blocks, l.shorter = l.blocks-1, 0
 			}
 		}
 		grow(&l.returns, wish.returns)
@@ -209,8 +210,8 @@ func (s *composer) layOut(l limits) []page {
 	blocks := append(slices.Clip(s.top), s.listBlock(list))
 	for i, family := range list.shown {
 		b := s.spot(family, list.said[family.ID])
-		if l.brief && i == l.blocks-1 {
-			b = b.shortest()
+		if i == l.blocks-1 {
+			b = b.shortened(l.shorter)
 		}
 		blocks = append(blocks, b)
 	}
@@ -227,8 +228,7 @@ func (s *composer) layOut(l limits) []page {
 func (s *composer) listBlock(l list) block {
 	b := block{heading: l.heading}
 	for i, family := range l.rows {
-		e := newEntry(s.r, family)
-		row := listRow(s.c, s.f, e, func() int { return s.onPage[e.number] })
+		row := s.row(family)
 		row.close = i < len(l.rows)-1
 		b.parts = append(b.parts, row)
 	}
@@ -240,6 +240,14 @@ func (s *composer) listBlock(l list) block {
 	}
 	b.parts = append(b.parts, l.easier...)
 	return b
+}
+
+// row is a family's row of the short list.
+func (s *composer) row(family detect.Family) part {
+	if _, set := s.rows[family.ID]; !set {
+		s.rows[family.ID] = listRow(s.c, s.f, newEntry(s.r, family), func() int { return s.onPage[family.LearnFirst] })
+	}
+	return s.rows[family.ID]
 }
 
 // spot is the block of a family.

@@ -98,9 +98,9 @@ func (b block) fitting(f frame, room float64) []part {
 	return b.all(f)
 }
 
-// shortest is the last of the shorter ones, or the block where there is none.
-func (b block) shortest() block {
-	for b.shorter != nil {
+// shortened is the block so many forms shorter, or its shortest.
+func (b block) shortened(by int) block {
+	for ; by > 0 && b.shorter != nil; by-- {
 		b = *b.shorter
 	}
 	return b

@@ -118,7 +118,9 @@ func TestShorter(t *testing.T) {
 			t.Errorf("in %g mm: %q on %d pages, want %q", tt.room, got, len(pages), tt.want)
 		}
 	}
-	if got := named("all", 100, &less).shortest().parts[0].outline.words; got != "least" {
-		t.Errorf("the shortest is %q", got)
+	for by, want := range []string{"all", "less", "least", "least"} {
+		if got := named("all", 100, &less).shortened(by).parts[0].outline.words; got != want {
+			t.Errorf("%d forms shorter: %q, want %q", by, got, want)
+		}
 	}
 }

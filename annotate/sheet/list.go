@@ -97,7 +97,7 @@ func listRow(c canvas, f frame, e entry, onPage func() int) part {
 		words = e.label
 	}
 	words = clip(c, words, noteFace, room)
-	return part{height: 7, close: true, draw: func(c canvas, x, y float64) {
+	return part{height: 7, draw: func(c canvas, x, y float64) {
 		line := y + 4.6
 		right := x + f.inner()
 		c.box(x+0.3, y+1, 4.6, 4.6, none, medium)

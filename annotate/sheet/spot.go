@@ -17,6 +17,10 @@ const (
 	columnGap     = 7.0
 )
 
+// forms is how many forms a block of a place has at most: all; without the
+// picture; without the steps; without the tempos.
+const forms = 4
+
 // spotBlock is all about one family, at its place to learn first: its music;
 // why it is hard and how to practise it, beside the picture of its kind; the
 // tempos to tick off, what the teacher says, and where it comes again. Where
@@ -29,10 +33,12 @@ func spotBlock(c canvas, f frame, e entry, m music, p detect.Picture, said []str
 		b = spotWith(c, f, e, m, said, columns(beside, picturePart(c, p), f.inner()-pictureColumn))
 		b.shorter = &alone
 	}
-	e.steps, e.test, e.ladder = nil, "", nil
+	e.steps, e.test = nil, ""
 	e.elsewhere = fmt.Sprintf("How to practise it: hardbars spots with --spot %s, or the sheet with --full.", e.number)
 	short := spotWith(c, f, e, m, said, lesson(c, e, f.inner()))
-	alone.shorter = &short
+	e.ladder = nil
+	least := spotWith(c, f, e, m, said, lesson(c, e, f.inner()))
+	alone.shorter, short.shorter = &short, &least
 	return b
 }
 
