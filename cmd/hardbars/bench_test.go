@@ -117,6 +117,10 @@ func BenchmarkStage(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
+		music, err := f.Notation(musicxml.Options{})
+		if err != nil {
+			b.Fatal(err)
+		}
 		report := detect.Analyze(s, detect.DefaultPlayer()).Loud()
 		marks := mark.Options{Words: true, Brackets: true, Colour: true}
 		stages := []struct {
@@ -126,10 +130,11 @@ func BenchmarkStage(b *testing.B) {
 			{"floor", func() error { floor(b, data); return nil }},
 			{"read", func() error { read(); return nil }},
 			{"score", func() error { _, err := f.Score(musicxml.Options{}); return err }},
+			{"notation", func() error { _, err := f.Notation(musicxml.Options{}); return err }},
 			{"analyze", func() error { detect.Analyze(s, detect.DefaultPlayer()); return nil }},
 			{"mark", func() error { return mark.Mark(f, report, marks) }},
 			{"write", func() error { _, err := f.WriteTo(io.Discard); return err }},
-			{"sheet", func() error { return sheet.Write(io.Discard, report, sheet.Options{Paper: "a4"}) }},
+			{"sheet", func() error { return sheet.Write(io.Discard, report, sheet.Options{Paper: "a4", Music: music}) }},
 		}
 		for _, stage := range stages {
 			b.Run(size.name+"/"+stage.name, func(b *testing.B) {
