@@ -20,14 +20,10 @@ type schedule struct {
 	until, start         string
 }
 
-// usualWeeks is how long a plan is where nothing is said: long enough for what
-// begins in the first week to come again after 14 days.
-const usualWeeks = 3
-
 func (s *schedule) add(cmd *cobra.Command) {
-	cmd.Flags().IntVar(&s.minutes, "minutes", 30, "minutes of practice a day, breaks included")
-	cmd.Flags().IntVar(&s.days, "days", 5, "days of practice a week")
-	cmd.Flags().IntVar(&s.weeks, "weeks", usualWeeks, "weeks to plan")
+	cmd.Flags().IntVar(&s.minutes, "minutes", plan.UsualMinutes, "minutes of practice a day, breaks included")
+	cmd.Flags().IntVar(&s.days, "days", plan.UsualDays, "days of practice a week")
+	cmd.Flags().IntVar(&s.weeks, "weeks", plan.UsualWeeks, "weeks to plan")
 	cmd.Flags().StringVar(&s.until, "until", "", "the last day, such as 2026-03-31, instead of --weeks")
 	cmd.Flags().StringVar(&s.start, "start", "", "the first day, such as 2026-03-02 (default: today)")
 }
