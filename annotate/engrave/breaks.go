@@ -76,7 +76,7 @@ func (l *layout) pieces(room float64) (pieces []piece) {
 	natural, least := l.positions(1), l.positions(0)
 	start := 0
 	for i, c := range l.columns {
-		if c.kind != barColumn {
+		if c.kind == noteColumn {
 			continue
 		}
 		bar := l.span(start, i+1, natural, least)
@@ -108,7 +108,7 @@ func (l *layout) span(from, to int, natural, least []float64) piece {
 
 // divide cuts a bar that is longer than a line, at its beats where it can.
 func (l *layout) divide(from, to int, room float64, natural, least []float64) (pieces []piece) {
-	beatsOnly := l.columns[from].at
+	bar := l.columns[from].at
 	start, cut := from, from
 	for i := from + 1; i <= to; i++ {
 		if i == to || l.span(start, i, natural, least).least > room {
@@ -121,7 +121,7 @@ func (l *layout) divide(from, to int, room float64, natural, least []float64) (p
 			pieces = append(pieces, l.span(start, cut, natural, least))
 			start = cut
 		}
-		if i < to && l.columns[i].kind == noteColumn && l.columns[i].at.Sub(beatsOnly).Den() == 1 {
+		if i < to && l.columns[i].kind == noteColumn && l.columns[i].at.Sub(bar).Den() == 1 {
 			cut = i
 		}
 	}

@@ -81,8 +81,7 @@ func (l *layout) makeBar(i int) {
 	bar := l.score.Bars[i]
 	times := []score.Rat{score.Max(bar.Start, l.from)}
 	chords := l.score.Chords
-	first, _ := slices.BinarySearchFunc(chords, times[0], func(c notation.Chord, at score.Rat) int { return c.At.Cmp(at) })
-	for k := first; k < len(chords) && chords[k].At.Less(bar.End()); k++ {
+	for k := chordFrom(chords, times[0]); k < len(chords) && chords[k].At.Less(bar.End()); k++ {
 		if c := &chords[k]; c.Grace == 0 && !c.Hidden && c.At.Less(l.to) {
 			times = append(times, c.At)
 		}

@@ -130,6 +130,12 @@ func keyPlaces(clef notation.Clef, sharps bool) [7]int {
 	}
 	for i := range places {
 		places[i] += shift
+		switch { // an octave away, rather than on a ledger line
+		case places[i] < -1:
+			places[i] += 7
+		case places[i] > 9:
+			places[i] -= 7
+		}
 	}
 	return places
 }

@@ -54,14 +54,19 @@ func (l *layout) guess() {
 func (l *layout) collect() {
 	l.byID, l.index = map[int]*chord{}, map[int]*chord{}
 	chords := l.score.Chords
-	for i := range chords {
-		c := &chords[i]
-		if l.holds(c) && !c.Hidden {
+	for i := chordFrom(chords, l.from); i < len(chords) && !l.to.Less(chords[i].At); i++ {
+		if c := &chords[i]; l.holds(c) && !c.Hidden {
 			l.collectChord(i, c)
 		}
 	}
 	l.rankVoices()
 	l.mergeRests()
+}
+
+// chordFrom is the index of the first chord at or after an instant.
+func chordFrom(chords []notation.Chord, at score.Rat) int {
+	i, _ := slices.BinarySearchFunc(chords, at, func(c notation.Chord, at score.Rat) int { return c.At.Cmp(at) })
+	return i
 }
 
 // holds tells whether a chord stands on the line. Grace notes at the end of a
