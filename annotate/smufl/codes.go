@@ -116,6 +116,9 @@ var codes = map[string]rune{
 	// Dots.
 	"augmentationDot": 0xE1E7,
 
+	// Stems.
+	"stem": 0xE210,
+
 	// Tremolos.
 	"tremolo1":         0xE220,
 	"tremolo2":         0xE221,
