@@ -108,6 +108,10 @@ func (l *layout) pair() {
 func (l *layout) drawBetween(c, p *chord) {
 	w, pitch := l.font.Defaults.Beam*c.scale, l.beamPitch()*c.scale
 	x1, x2, y1, y2, side := l.between(c, p)
+	if x2-x1 < strokeGap {
+		l.omit(c.At, c.Staff, "a tremolo between two chords without room for it")
+		return
+	}
 	if c.Value.Type == "half" && c.stemmed() {
 		x1, x2 = c.stemX-l.stemWidth(c)/2, p.stemX+l.stemWidth(p)/2
 	} else {

@@ -54,7 +54,7 @@ func (l *layout) groupOf(t *notation.Tuplet) (g group, ok bool) {
 	if !first.At.Less(l.to) || last.End().Cmp(l.from) <= 0 {
 		return g, false
 	}
-	g = group{Tuplet: t, before: l.index[t.From] == nil, after: l.index[t.To] == nil}
+	g = group{Tuplet: t, before: first.At.Less(l.from), after: !last.At.Less(l.to)}
 	for _, c := range l.chords {
 		if c.index >= t.From && c.index <= t.To && l.inGroup(c, first, last) {
 			g.chords = append(g.chords, c)
@@ -264,8 +264,8 @@ func (l *layout) bracketLine(g group, n figures) (y1, y2 float64) {
 // or where one between reaches farther than both.
 func (g *group) rise() float64 {
 	width := g.right - g.left
-	if b := g.shared(); b != nil && b.up == g.above && !b.kneed() && len(b.chords) > 1 {
-		return (b.y2 - b.y1) / (b.x2 - b.x1) * width
+	if b := g.shared(); b != nil && b.up == g.above && !b.kneed() {
+		return b.at(g.right) - b.at(g.left)
 	}
 	var tips []float64
 	for _, c := range g.chords {

@@ -138,7 +138,6 @@ func TestTupletThatIsCut(t *testing.T) {
 	chords := []*chord{tone("quarter", 7), tone("quarter", 7), tone("quarter", 7)}
 	l := stood(5, chords...)
 	l.from, l.chords = chords[1].At, chords[1:]
-	delete(l.index, 0)
 	tupletOver(l, notation.Tuplet{From: 0, To: 2, Text: "3", Bracket: true})
 	if n := len(brackets(l)); n != 3 {
 		t.Errorf("%d strokes: two halves and one hook are due", n)

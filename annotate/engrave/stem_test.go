@@ -1,0 +1,86 @@
+package engrave
+
+import (
+	"path/filepath"
+	"testing"
+
+	"hardbars/score/notation"
+)
+
+// whole is an excerpt of all of a score.
+func whole(n *notation.Score) *excerpt {
+	return newExcerpt(n, Options{From: n.Bars[0].Start, To: n.Bars[len(n.Bars)-1].End(), Width: 180})
+}
+
+// In every score each stem is long enough for what it carries, has a flag or
+// as many beams as its value asks for, and no beam runs through the heads that
+// it joins.
+func TestStemsOfRealScores(t *testing.T) {
+	for _, name := range scoreFiles(t) {
+		t.Run(filepath.Base(name), func(t *testing.T) {
+			t.Parallel()
+			e := whole(readNotation(t, name))
+			lines, _ := e.lines(0)
+			for _, line := range lines {
+				checkStems(t, e.system(line, false, false, false))
+			}
+		})
+	}
+}
+
+func checkStems(t *testing.T, l *layout) {
+	t.Helper()
+	beams, flags := l.inked(RoleBeam), map[int]int{}
+	for _, it := range l.inked(RoleFlag) {
+		flags[it.Chord]++
+	}
+	for _, c := range l.chords {
+		if !c.stemmed() {
+			continue
+		}
+		if n := c.length(); n < l.leastLength(c)*c.scale-1e-6 {
+			t.Errorf("bar %d: a stem of a %s is %v long", c.Bar+1, c.Value.Type, n)
+		}
+		if want := flagsOf(c.Value) > 0 && c.beam == nil; (flags[c.index] == 1) != want {
+			t.Errorf("bar %d: %d flags at a %s", c.Bar+1, flags[c.index], c.Value.Type)
+		}
+		if c.beam == nil {
+			continue
+		}
+		if n := meeting(beams, c.stemX); n < flagsOf(c.Value) {
+			t.Errorf("bar %d: %d beams at a %s", c.Bar+1, n, c.Value.Type)
+		}
+		if y := c.beam.at(c.stemX); (y-c.near().y)*c.dir() < 1 {
+			t.Errorf("bar %d: a beam on %v at a head on %v", c.Bar+1, y, c.near().y)
+		}
+	}
+}
+
+// Set by rule alone, at least nine stems in ten go as those who wrote the
+// scores beside the project have them; they turn some by choice.
+func TestDirectionsAgreeWithEditors(t *testing.T) {
+	same, all := 0, 0
+	for _, name := range scoreFiles(t) {
+		n := readNotation(t, name)
+		written := make([]notation.Stem, len(n.Chords))
+		for i := range n.Chords {
+			c := &n.Chords[i]
+			written[i] = c.Stem
+			if c.Stem != notation.StemNone {
+				c.Stem = notation.StemAuto
+			}
+		}
+		e := whole(n)
+		for _, c := range e.measure(line{from: e.from, to: e.to}).chords {
+			if w := written[c.index]; c.stemmed() && w != notation.StemAuto {
+				all++
+				if c.up == (w == notation.StemUp) {
+					same++
+				}
+			}
+		}
+	}
+	if same*10 < all*9 {
+		t.Errorf("%d of %d stems go as written", same, all)
+	}
+}
