@@ -153,16 +153,17 @@ func (l *layout) octaveStrokes(n notation.Line, left, right, y, dir float64, hoo
 	}
 }
 
-// trillLine draws the wave behind a trill sign, or alone where it has none on
-// the system, as long as the trill lasts.
+// trillLine draws the wave behind a trill sign, on the sign's side, or alone
+// where there is none on the system, as long as the trill lasts.
 func (l *layout) trillLine(n notation.Line) {
 	above := lineAbove(n.Side, true)
 	left, right := l.lineStart(n.From), l.lineStop(n.To)
 	g := l.font.Glyph("wiggleTrill")
 	mid := (g.Box.Top + g.Box.Bottom) / 2
-	sign := l.trillSign(n, above)
+	sign := l.trillSign(n)
 	if sign != nil {
 		left = sign.Box.Right + lineFigure
+		above = (sign.Box.Top+sign.Box.Bottom)/2 < l.top[n.Staff-1]+staffHeight/2
 	}
 	count := max(1, int((right-left)/g.Advance))
 	right = left + float64(count)*g.Advance
@@ -177,14 +178,14 @@ func (l *layout) trillLine(n notation.Line) {
 }
 
 // trillSign is the trill sign that a line begins at; nil where there is none.
-func (l *layout) trillSign(n notation.Line, above bool) *Item {
+func (l *layout) trillSign(n notation.Line) *Item {
 	for i := range l.items {
 		it := &l.items[i]
 		if it.Glyph != "ornamentTrill" || l.index[it.Chord] == nil {
 			continue
 		}
 		c := l.index[it.Chord]
-		if c.At == n.From && c.Staff == n.Staff && (it.Box.Top < l.top[n.Staff-1]+2) == above {
+		if c.At == n.From && c.Staff == n.Staff {
 			return it
 		}
 	}

@@ -188,7 +188,7 @@ func (l *layout) endSlur(s *slur, all []*slur) {
 		s.b.Y += toward(s.above) * slurOpen
 	}
 	if s.from == nil {
-		s.a.X = min(l.music, s.b.X-shortestSlur)
+		s.a.X = min(l.bowStart(), s.b.X-shortestSlur)
 		s.a.Y += toward(s.above) * slurOpen
 	}
 	if lacks := shortestSlur*0.6 - (s.b.X - s.a.X); lacks > 0 {

@@ -12,8 +12,10 @@ const (
 	tieOver     = 0.65 // from a head's middle to a tie that stands over it
 	tieAside    = 0.3  // the same for one that stands beside it
 	tieHalf     = 1.8  // of a tie that only leaves a head, or only comes into it
+	tieLong     = 2.5  // of one that comes in from before, at most
 	shortestTie = 1.0
-	comingRoom  = 1.0  // before the first note of a system that a bow comes to
+	bowBehind   = 0.4 // from a clef or a signature to a bow
+	comingRoom  = 1.0 // before the first note of a system that a bow comes to
 	tieRise     = 0.3 // height of the arch: so much, and of the length so much more
 	tieSwell    = 0.07
 	highestTie  = 1.1
@@ -52,6 +54,12 @@ func (l *layout) comingRoom() float64 {
 	return 0
 }
 
+// bowStart is where bows that come from before the system begin: behind its
+// clef, key and time.
+func (l *layout) bowStart() float64 {
+	return l.music + noteWhite - startMusic - l.comingRoom() + bowBehind
+}
+
 // tied is a head that a tie ends at.
 type tied struct {
 	chord *chord
@@ -87,7 +95,7 @@ func (l *layout) drawTie(t notation.Tie, from, to *tied) {
 	at := to
 	switch {
 	case from == nil:
-		a = point{X: max(min(l.music, b.X-shortestTie), b.X-tieHalf), Y: b.Y}
+		a = point{X: max(min(l.bowStart(), b.X-shortestTie), b.X-tieLong), Y: b.Y}
 	case to == nil && t.To < 0:
 		at, b = from, point{X: a.X + tieHalf, Y: a.Y}
 	case to == nil:
