@@ -9,6 +9,7 @@ import (
 const (
 	hairpinOpen  = 1.2 // between the two strokes at the open end
 	hairpinEnd   = 0.3 // from the next note or the barline
+	hairpinNear  = 3.0 // a dynamic so near to an end belongs to it
 	shortHairpin = 1.2 // none is shorter
 )
 
@@ -23,6 +24,11 @@ func (l *layout) addHairpins(row *[]sign, staff int, above bool) {
 			continue
 		}
 		left, right := l.hairpinEnds(line, *row)
+		for k, s := range *row {
+			if s.rank == dynamicRank && s.box.Left < right && left < s.box.Right {
+				(*row)[k].rank = insideRank
+			}
+		}
 		*row = append(*row, sign{
 			legend: l.hairpin(line, left, right), at: line.From, staff: line.Staff, rank: hairpinRank, chain: len(l.score.Signs) + i,
 		})
@@ -36,17 +42,15 @@ func (l *layout) hairpinEnds(line notation.Line, row []sign) (left, right float6
 	if l.here(line.From) {
 		left = l.xAt(line.From)
 	}
+	from, to := left, right
 	for _, s := range row {
+		mid := (s.box.Left + s.box.Right) / 2
 		switch {
-		case s.rank != dynamicRank:
-		case s.at.Cmp(line.From) <= 0:
-			if s.box.Right > left {
-				left = s.box.Right + signApart
-			}
-		case s.at.Cmp(line.To) >= 0:
-			if s.box.Left < right+signApart {
-				right = s.box.Left - signApart
-			}
+		case s.rank != dynamicRank || s.box.Right < from || to < s.box.Left:
+		case s.at.Cmp(line.From) <= 0 || mid < from+hairpinNear && mid-from < to-mid:
+			left = max(left, s.box.Right+signApart)
+		case s.at.Cmp(line.To) >= 0 || mid > to-hairpinNear:
+			right = min(right, s.box.Left-signApart)
 		}
 	}
 	if right-left < shortHairpin {

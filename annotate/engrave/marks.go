@@ -72,15 +72,11 @@ func (l *layout) articulatedAbove(c *chord, m notation.Mark) bool {
 	return !c.up
 }
 
-// shares tells whether another voice has notes or rests on the chord's staff
-// while it lasts.
+// shares tells whether another voice has a note or a rest on the chord's staff
+// where it begins.
 func (l *layout) shares(c *chord) bool {
-	if c.voices < 2 {
-		return false
-	}
-	return slices.ContainsFunc(l.chords, func(d *chord) bool {
-		return d.Staff == c.Staff && d.Voice != c.Voice && d.Grace == 0 &&
-			(d.At == c.At || d.At.Less(c.End()) && c.At.Less(d.End()))
+	return c.voices > 1 && slices.ContainsFunc(l.chords, func(d *chord) bool {
+		return d.Staff == c.Staff && d.Voice != c.Voice && d.Grace == 0 && d.At.Cmp(c.At) <= 0 && c.At.Less(d.End())
 	})
 }
 

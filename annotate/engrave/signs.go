@@ -40,6 +40,7 @@ func (s sign) is(other sign) bool { return s.chain == other.chain && s.box.Left 
 const (
 	dynamicRank = iota
 	hairpinRank
+	insideRank // a dynamic in the middle of a hairpin
 	wordsRank
 )
 
@@ -262,29 +263,35 @@ func (l *layout) setRow(row []sign, staff int, above bool, gap float64) {
 // levels parts signs into lines on which none meets another; a chain stays
 // together.
 func levels(row []sign) (levels [][]sign) {
-	placed := map[int]int{} // the level of each chain
-	for _, s := range row {
-		at, ok := placed[s.chain]
-		for !ok && at < len(levels) && meets(levels[at], row, s) {
+	placed := map[int]bool{}
+	for _, first := range row {
+		if placed[first.chain] {
+			continue
+		}
+		placed[first.chain] = true
+		var chain []sign
+		for _, s := range row {
+			if s.chain == first.chain {
+				chain = append(chain, s)
+			}
+		}
+		at := 0
+		for at < len(levels) && meets(levels[at], chain) {
 			at++
 		}
-		placed[s.chain] = at
 		if at == len(levels) {
 			levels = append(levels, nil)
 		}
-		levels[at] = append(levels[at], s)
+		levels[at] = append(levels[at], chain...)
 	}
 	return levels
 }
 
-// meets tells whether a sign or one of its chain has no room on a level.
-func meets(level, row []sign, s sign) bool {
-	for _, member := range row {
-		if member.chain != s.chain {
-			continue
-		}
+// meets tells whether any sign of a chain has no room on a level.
+func meets(level, chain []sign) bool {
+	for _, s := range chain {
 		for _, other := range level {
-			if other.box.Left < member.box.Right+signApart/2 && member.box.Left < other.box.Right+signApart/2 {
+			if other.box.Left < s.box.Right+signApart/2 && s.box.Left < other.box.Right+signApart/2 {
 				return true
 			}
 		}
@@ -295,35 +302,85 @@ func meets(level, row []sign, s sign) bool {
 // setLine draws signs on one line, as near to their staff as all of them can
 // be; between two staves that stand for good, in the middle if it is free.
 func (l *layout) setLine(line, row []sign, staff int, above bool, gap float64) {
-	y, box := l.beyond(line[0].legend, staff, above, gap), line[0].box
-	for _, s := range line[1:] {
-		y, box = farther(above, y, l.beyond(s.legend, staff, above, gap)), box.around(s.box)
+	near, other := l.lineBeyond(line, staff, above, gap), staff+int(toward(above))
+	if !l.settled || other < 1 || other > l.score.Staves {
+		l.putLine(line, staff, near)
+		return
 	}
-	y = l.midway(line, row, box, y, staff, above, gap)
+	far := l.lineBeyond(line, other, !above, gap)
+	y, ok := l.freeLine(line, near, far, l.midway(line, row, near, far, staff, above))
+	switch {
+	case ok:
+		l.putLine(line, staff, y)
+	case len(line) > 1:
+		for i := range line {
+			l.setLine(line[i:i+1], row, staff, above, gap)
+		}
+	default: // what lies between the staves leaves it no room
+		l.putBeyond(line[0].legend, staff, !above, gap)
+	}
+}
+
+func (l *layout) putLine(line []sign, staff int, y float64) {
 	for _, s := range line {
 		l.put(s.legend, staff, y)
 	}
 }
 
-// midway moves a line of signs from next to its staff to the middle between
-// two staves, as far as the other staff leaves room. Where signs of its row
-// stand beyond it, it stays.
-func (l *layout) midway(line, row []sign, box Box, y float64, staff int, above bool, gap float64) float64 {
-	other, dir := staff+int(toward(above)), toward(above)
-	if !l.settled || other < 1 || other > l.score.Staves {
-		return y
+// lineBeyond is the y at which all signs of a line stand clear of a staff.
+func (l *layout) lineBeyond(line []sign, staff int, above bool, gap float64) float64 {
+	y := l.beyond(line[0].legend, staff, above, gap)
+	for _, s := range line[1:] {
+		y = farther(above, y, l.beyond(s.legend, staff, above, gap))
+	}
+	return y
+}
+
+// midway is the y at which a line of signs stands in the middle between two
+// staves, or as far towards it as the room between near and far allows. Where
+// signs of its row stand beyond it, that is near.
+func (l *layout) midway(line, row []sign, near, far float64, staff int, above bool) float64 {
+	box := line[0].box
+	for _, s := range line[1:] {
+		box = box.around(s.box)
 	}
 	for _, s := range row {
 		if s.box.Left < box.Right && box.Left < s.box.Right && !slices.ContainsFunc(line, s.is) {
-			return y
+			return near
 		}
 	}
-	middle := (l.staffEdge(staff, above)+l.staffEdge(other, !above))/2 - (box.Top+box.Bottom)/2
-	for _, s := range line {
-		middle = farther(!above, middle, l.beyond(s.legend, other, !above, gap))
+	facing := l.staffEdge(staff+int(toward(above)), !above)
+	middle := (l.staffEdge(staff, above)+facing)/2 - (box.Top+box.Bottom)/2
+	return farther(above, near, farther(!above, far, middle))
+}
+
+// freeLine is the y between near and far and next to the one wanted at which
+// signs lie on none of the beams and stems between two staves, which belong to
+// neither; ok is false where there is none.
+func (l *layout) freeLine(line []sign, near, far, wanted float64) (y float64, ok bool) {
+	low, high := min(near, far), max(near, far)
+	for away := 0.0; away == 0 || wanted-away >= low || wanted+away <= high; away += markStep {
+		for _, y := range [2]float64{wanted - away, wanted + away} {
+			if (away == 0 || y >= low && y <= high) && l.clearOfBeams(line, y) {
+				return y, true
+			}
+		}
 	}
-	if (middle-y)*dir > 0 {
-		return middle
+	return 0, false
+}
+
+func (l *layout) clearOfBeams(line []sign, y float64) bool {
+	const white = 0.25
+	for _, it := range l.items {
+		if it.Staff != 0 || it.Role != RoleBeam && it.Role != RoleStem {
+			continue
+		}
+		for _, s := range line {
+			top, bottom, ok := it.over(s.box.Left, s.box.Right)
+			if ok && top < y+s.box.Bottom+white && y+s.box.Top-white < bottom {
+				return false
+			}
+		}
 	}
-	return y
+	return true
 }
