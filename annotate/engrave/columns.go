@@ -148,17 +148,14 @@ func (l *layout) fillColumns() {
 // fillClef gives a change of clef to its column: at the start of a bar to the
 // barline before it.
 func (l *layout) fillClef(clef *notation.Clef) {
-	if clef.Hidden || !l.from.Less(clef.At) || l.to.Less(clef.At) || clef.At.IsZero() {
+	if clef.Hidden || !l.from.Less(clef.At) || l.to.Less(clef.At) || clef.At == l.to && l.last {
 		return
 	}
 	col := l.columnOf(clef.At, true)
 	if col == nil {
 		col = l.columnFrom(clef.At)
 	}
-	if col == nil || clef.At == l.to && l.to == l.score.Bars[len(l.score.Bars)-1].End() {
-		return
-	}
-	if s := l.clefChange(*clef); s != nil {
+	if s := l.clefChange(*clef); s != nil && col != nil {
 		col.clefs = append(col.clefs, s)
 	}
 }

@@ -7,6 +7,7 @@ const (
 	braceWidth = 1.2
 	braceGap   = 0.3 // between brace and staves
 	numberSize = 1.6 // of the em of a bar number
+	numberGap  = 0.6 // from what is below a bar number
 	shortRoom  = 4.0 // for the mark of music that goes on
 )
 
@@ -68,10 +69,26 @@ func (l *layout) drawNumbers() {
 			box := l.boxOf(it)
 			it.X = b.left - (box.Right-box.Left)/2
 		}
-		box := l.boxOf(it)
-		it.Y = min(l.above[0].reach(box.Left-cell, box.Right+cell), l.top[0]) - 0.6
+		it.Y = l.numberY(it)
 		l.add(it)
 	}
+}
+
+// numberY is the baseline of a bar number: next to the staff where there is room,
+// if need be under a slur, and else above all.
+func (l *layout) numberY(it Item) float64 {
+	it.Y = l.top[0] - numberGap
+	box := l.boxOf(it)
+	box = Box{box.Left - cell, box.Top - cell, box.Right + cell, box.Bottom}
+	for _, other := range l.items {
+		if !other.Box.Meets(box) {
+			continue
+		}
+		if top, bottom, ok := other.over(box.Left, box.Right); ok && top < box.Bottom && box.Top < bottom {
+			return min(l.above[0].reach(box.Left, box.Right), l.top[0]) - numberGap
+		}
+	}
+	return it.Y
 }
 
 // drawLeftOut marks what the score holds and cannot be set.
