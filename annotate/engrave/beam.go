@@ -2,6 +2,7 @@ package engrave
 
 import (
 	"math"
+	"slices"
 
 	"hardbars/score/notation"
 )
@@ -21,7 +22,7 @@ func (l *layout) gather() {
 		}
 		b.chords = append(b.chords, c)
 		if c.Beams[0] == "end" {
-			open = without(open, b)
+			open = slices.DeleteFunc(open, func(o *beam) bool { return o == b })
 		}
 	}
 	for _, b := range all {
@@ -66,16 +67,6 @@ func joins(open []*beam, c *chord) *beam {
 		}
 	}
 	return found
-}
-
-func without(open []*beam, b *beam) []*beam {
-	var rest []*beam
-	for _, o := range open {
-		if o != b {
-			rest = append(rest, o)
-		}
-	}
-	return rest
 }
 
 // cut tells whether a beam goes on before or after what the system holds.
@@ -207,6 +198,10 @@ func (l *layout) setBeam(b *beam) {
 	l.keepRoom(b)
 }
 
+// kneeRoom is what the stems to a beam between two staves get beyond their
+// shortest.
+const kneeRoom = 0.5
+
 // keepRoom lets a beam between two staves stand in the skylines of both, so
 // that they leave room for its stems.
 func (l *layout) keepRoom(b *beam) {
@@ -215,7 +210,7 @@ func (l *layout) keepRoom(b *beam) {
 	}
 	for _, c := range b.chords {
 		near := c.near()
-		y := near.y + c.dir()*l.leastLength(c)*c.scale
+		y := near.y + c.dir()*(l.leastLength(c)+kneeRoom)*c.scale
 		switch {
 		case !c.up && near.staff < b.lowest():
 			l.below[near.staff-1].raise(b.x1, b.x2, y)

@@ -382,6 +382,34 @@ func TestBeamsBetweenTheStaves(t *testing.T) {
 	}
 }
 
+// Of any group from both staves the stems are long enough, and the beams lie
+// between the heads.
+func TestAnyBeamBetweenTheStaves(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(5, 6))
+	for range 1000 {
+		values := []string{"eighth", "16th"}
+		chords := []*chord{tone(values[rnd.IntN(2)], rnd.IntN(9)), tone(values[rnd.IntN(2)], rnd.IntN(9)).on(2)}
+		for range rnd.IntN(6) {
+			chords = append(chords, tone(values[rnd.IntN(2)], rnd.IntN(9)).on(1+rnd.IntN(2)))
+		}
+		rnd.Shuffle(len(chords), func(i, j int) { chords[i], chords[j] = chords[j], chords[i] })
+		l := stood(2.5+rnd.Float64()*3, beamedAll(chords...)...)
+		for _, c := range chords {
+			if c.length() < l.leastLength(c)-1e-6 {
+				t.Fatalf("a stem %v long", c.length())
+			}
+			if n := meeting(l.inked(RoleBeam), c.stemX); n < flagsOf(c.Value) {
+				t.Fatalf("%d beams at a %s", n, c.Value.Type)
+			}
+		}
+		for _, it := range l.inked(RoleBeam) {
+			if it.Box.Top < 0.5 || it.Box.Bottom > 15.5 {
+				t.Fatalf("a beam from %v to %v", it.Box.Top, it.Box.Bottom)
+			}
+		}
+	}
+}
+
 // A beam that the system cuts reaches beyond its last stem there, and only
 // there.
 func TestBeamsThatAreCut(t *testing.T) {

@@ -5,18 +5,20 @@ import (
 	"hardbars/score/notation"
 )
 
+// point is a place on a glyph or a system.
 type point = smufl.Point
 
-// flagValues are the note values that carry flags, from one flag on.
-var flagValues = [...]string{"eighth", "16th", "32nd", "64th", "128th", "256th", "512th", "1024th"}
-
-// flagGlyphs are their flags' names, without the direction.
-var flagGlyphs = [...]string{"flag8th", "flag16th", "flag32nd", "flag64th", "flag128th", "flag256th", "flag512th", "flag1024th"}
+// flags are the note values that carry flags, from one flag on, and the glyphs
+// of their flags without the direction.
+var flags = [...]struct{ value, glyph string }{
+	{"eighth", "flag8th"}, {"16th", "flag16th"}, {"32nd", "flag32nd"}, {"64th", "flag64th"},
+	{"128th", "flag128th"}, {"256th", "flag256th"}, {"512th", "flag512th"}, {"1024th", "flag1024th"},
+}
 
 // flagsOf is how many flags or beams a note value has.
 func flagsOf(v notation.Value) int {
-	for i, name := range flagValues {
-		if v.Type == name {
+	for i, f := range flags {
+		if v.Type == f.value {
 			return i + 1
 		}
 	}
@@ -30,9 +32,9 @@ func flagOf(c *chord) string {
 		return ""
 	}
 	if c.up {
-		return flagGlyphs[n-1] + "Up"
+		return flags[n-1].glyph + "Up"
 	}
-	return flagGlyphs[n-1] + "Down"
+	return flags[n-1].glyph + "Down"
 }
 
 // drawFlag draws the flag of a chord, if it has one, and the stroke through

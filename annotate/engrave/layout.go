@@ -104,7 +104,7 @@ type beam struct {
 //	staves, brace, numbers                                staff.go
 //	clefs, key and time signatures, barlines              signature.go, barline.go
 //	heads, ledger lines, accidentals, dots, rests         heads.go, stack.go, accidentals.go, dots.go, rests.go
-//	stems and beams, tremolos                             beam.go
+//	stems, flags, beams, tremolos                         stem.go, flag.go, beam.go, slant.go, tremolo.go
 //	ties, slides, arpeggio signs                          tie.go, spread.go
 //	articulations, fingering next to the notes            marks.go
 //	tuplets                                               tuplet.go

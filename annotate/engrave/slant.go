@@ -260,3 +260,6 @@ func (f *fit) collisions(y1, y2 float64) (depth float64) {
 	}
 	return depth
 }
+
+// quarter is a length rounded to a quarter of a space.
+func quarter(y float64) float64 { return math.Round(y*4) / 4 }

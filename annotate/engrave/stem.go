@@ -1,10 +1,6 @@
 package engrave
 
-import (
-	"math"
-
-	"hardbars/score/notation"
-)
+import "hardbars/score/notation"
 
 // Lengths of stems in staff spaces: common practice.
 const (
@@ -247,6 +243,3 @@ func (l *layout) raiseTip(c *chord) {
 	}
 	sky.raise(c.stemX-w, c.stemX+w, c.stemEnd)
 }
-
-// quarter is a length rounded to a quarter of a space.
-func quarter(y float64) float64 { return math.Round(y*4) / 4 }

@@ -1,8 +1,9 @@
 package engrave
 
 import (
+	"cmp"
 	"math"
-	"sort"
+	"slices"
 
 	"hardbars/score/notation"
 )
@@ -27,7 +28,7 @@ func (l *layout) tuplets() {
 			found = append(found, g)
 		}
 	}
-	sort.SliceStable(found, func(i, j int) bool { return found[i].Depth > found[j].Depth })
+	slices.SortStableFunc(found, func(a, b group) int { return cmp.Compare(b.Depth, a.Depth) })
 	for _, g := range found {
 		switch {
 		case g.Bracket:
