@@ -26,7 +26,7 @@ var wishes = []limits{
 }
 
 // leastRows is how many rows of the short list the first page should have.
-const leastRows = 8
+const leastRows = 5
 
 // mostBlocks is how many blocks a sheet has that may not be full.
 const mostBlocks = 12
@@ -46,6 +46,7 @@ type composer struct {
 	music  map[string]music // by family
 	rows   map[string]part  // of the short list, by family
 	blocks map[string]block // of the places, by family and what they say
+	whole  map[string]bool  // the families whose block is not to be shortened
 	onPage map[string]int   // the page of a place's block, by the number of the place
 
 	plan             []block
@@ -64,6 +65,7 @@ func newComposer(c canvas, f frame, r *detect.Report, o Options) *composer {
 		list:    chooseList(c, f, r, o.Full),
 		rows:    map[string]part{},
 		blocks:  map[string]block{},
+		whole:   map[string]bool{},
 		onPage:  map[string]int{},
 		returns: returnItems(c, f, r, o.Full),
 		assumed: assumedItems(c, f, r, o.Full),
@@ -143,7 +145,8 @@ func (s *composer) pages() []page {
 
 // fill is the sheet. Unless it may be full, its lists grow, one thing at a
 // time, as long as the pages are few enough and the short list keeps its page.
-// Where there is no room for a block there may be some for a shorter form.
+// Where there is no room for a block there may be some for a shorter form;
+// what is short in the end without need is made whole.
 func (s *composer) fill() []page {
 	if s.o.Full {
 		return s.layOut(everything)
@@ -168,21 +171,45 @@ func (s *composer) fill() []page {
 			}
 		}
 	}
-	for _, wish := range wishes[1:] {
+	last := len(wishes) - 1
+	for _, wish := range wishes[1:last] {
 		grow(&l.rows, wish.rows)
 		grow(&l.blocks, wish.blocks)
-		if l.blocks < wish.blocks && l.shorter == 0 {
-			l.blocks++
-			for l.shorter = 1; l.shorter < forms && !fits(l); l.shorter++ {
-			}
-			if l.shorter == forms {
-				l.blocks, l.shorter = l.blocks-1, 0
-			}
-		}
 		grow(&l.returns, wish.returns)
 		grow(&l.assumed, wish.assumed)
 	}
+	grow(&l.rows, wishes[last].rows)
+	grow(&l.blocks, wishes[last].blocks)
+	s.oneShorter(&l, fits)
+	s.makeWhole(l, fits)
+	grow(&l.returns, wishes[last].returns)
+	grow(&l.assumed, wishes[last].assumed)
 	return pages
+}
+
+// oneShorter adds a block in the longest form for which there is room.
+func (s *composer) oneShorter(l *limits, fits func(limits) bool) {
+	if l.blocks >= wishes[len(wishes)-1].blocks {
+		return
+	}
+	more := *l
+	more.blocks++
+	for more.shorter = 1; more.shorter < forms; more.shorter++ {
+		if fits(more) {
+			*l = more
+			return
+		}
+	}
+}
+
+// makeWhole lets no block be short that need not be.
+func (s *composer) makeWhole(l limits, fits func(limits) bool) {
+	for _, family := range s.list.first(l.rows, l.blocks).shown {
+		s.whole[family.ID] = true
+		if !fits(l) {
+			delete(s.whole, family.ID)
+		}
+	}
 }
 
 // planPages is how many pages the plan takes, which come on top.
@@ -210,7 +237,10 @@ func (s *composer) layOut(l limits) []page {
 	blocks := append(slices.Clip(s.top), s.listBlock(list))
 	for i, family := range list.shown {
 		b := s.spot(family, list.said[family.ID])
-		if i == l.blocks-1 {
+		switch {
+		case s.whole[family.ID]:
+			b.shorter = nil
+		case i == l.blocks-1:
 			b = b.shortened(l.shorter)
 		}
 		blocks = append(blocks, b)
