@@ -17,17 +17,13 @@ var accidentalNames = map[int]string{
 // writeAccidentals sets the accidentals by rule where the file has none at all:
 // one where the note is not what the key signature, or an accidental before it
 // in the bar, has made of its line or space. A note tied over the barline needs
-// none, and the next one on its line needs it (common practice).
+// none unless it is spelled anew, and the next one on its line needs it (common
+// practice).
 func (w *writer) writeAccidentals() {
 	if w.hasAccidentals() {
 		return
 	}
-	tied := map[int]bool{} // notes that go on from another, by ID
-	for i := range w.score.Notes {
-		for _, head := range w.score.Notes[i].Heads[1:] {
-			tied[head.ID] = true
-		}
-	}
+	tied := w.tiedNotes()
 	type line struct{ staff, position int }
 	memory, bar := map[line]int{}, -1
 	for i := range w.Chords {
@@ -50,6 +46,22 @@ func (w *writer) writeAccidentals() {
 			n.Accidental = accidentalNames[n.Written.Alter]
 		}
 	}
+}
+
+// tiedNotes are the notes, by ID, that go on from another of the same spelling.
+func (w *writer) tiedNotes() map[int]bool {
+	spelled := map[int]score.Pitch{}
+	for n := range w.written() {
+		spelled[n.ID] = n.written
+	}
+	tied := map[int]bool{}
+	for i := range w.score.Notes {
+		heads := w.score.Notes[i].Heads
+		for k := 1; k < len(heads); k++ {
+			tied[heads[k].ID] = spelled[heads[k].ID] == spelled[heads[k-1].ID]
+		}
+	}
+	return tied
 }
 
 func (w *writer) hasAccidentals() bool {

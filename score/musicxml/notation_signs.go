@@ -74,7 +74,8 @@ func (w *writer) sign(d *direction, elem *etree.Element) (s notation.Sign, ok bo
 		s.Kind, s.Text = wordsKind(wordsOf(elem))
 		s.Bold = elem.SelectAttrValue("font-weight", "") == "bold"
 		// Words are slanted unless the file says how they look (common practice).
-		s.Italic = elem.SelectAttrValue("font-style", "") == "italic" || elem.SelectAttr("font-style") == nil && !s.Bold
+		s.Italic = s.Kind == notation.Words &&
+			(elem.SelectAttrValue("font-style", "") == "italic" || elem.SelectAttr("font-style") == nil && !s.Bold)
 		return s, s.Text != ""
 	case "dynamics":
 		s = dynamicSign(elem, s.At, s.Staff)
