@@ -1,7 +1,6 @@
 package engrave
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -50,16 +49,14 @@ func (e extent) none() bool { return e.left > e.right }
 
 // Distances between columns, in staff spaces (common practice).
 const (
-	noteWhite   = 0.2  // to each side of what strikes together
-	barBefore   = 0.5  // left of a barline
-	barBehind   = 0.9  // right of it
-	graceGap    = 0.35 // between grace notes
-	clefGap     = 0.4  // right of a change of clef
-	spreadRoom  = 1.1  // for an arpeggio sign
-	leastColumn = 0.4  // from one instant to the next
-	leastBar    = 4.5  // of a bar
-	quarterRoom = 5.0  // of a quarter note, unstretched
-	roomPower   = 0.6  // twice the length takes 2^0.6 = 1.5 times the room
+	noteWhite   = 0.2 // to each side of what strikes together
+	barBefore   = 0.5 // left of a barline
+	barBehind   = 0.9 // right of it
+	clefGap     = 0.4 // right of a change of clef
+	spreadRoom  = 1.1 // for an arpeggio sign
+	tieRoom     = 0.8 // behind a head, for a tie
+	leastColumn = 0.4 // from one instant to the next
+	leastBar    = 4.5 // of a bar
 )
 
 // makeColumns makes the columns of the line and what each of them covers.
@@ -69,9 +66,9 @@ func (l *layout) makeColumns() {
 		l.makeBar(i)
 	}
 	l.fillColumns()
-	spread := l.spreadChords()
+	needs := l.findNeeds()
 	for _, c := range l.columns {
-		l.fillInk(c, spread)
+		l.fillInk(c, needs)
 	}
 	l.setNatural()
 }
@@ -160,22 +157,28 @@ func (l *layout) fillClef(clef *notation.Clef) {
 	}
 }
 
-// spreadChords is the chords that stand behind an arpeggio sign, by index.
-func (l *layout) spreadChords() map[int]bool {
-	set := map[int]bool{}
+// needs is what asks for room of its own beside the chords.
+type needs struct {
+	spread map[int]bool // chords behind an arpeggio sign, by index into score.Chords
+	tied   map[int]bool // heads that a bow goes on from, by Note.ID
+}
+
+func (l *layout) findNeeds() needs {
+	n := needs{map[int]bool{}, map[int]bool{}}
 	for _, s := range l.score.Spreads {
 		for _, i := range s.Chords {
-			if l.index[i] != nil {
-				set[i] = true
-			}
+			n.spread[i] = true
 		}
 	}
-	return set
+	for _, t := range l.score.Ties {
+		n.tied[t.From] = true
+	}
+	return n
 }
 
 // fillInk places what stands in a column, from its x, and tells what it covers
 // on each staff.
-func (l *layout) fillInk(col *column, spread map[int]bool) {
+func (l *layout) fillInk(col *column, needs needs) {
 	col.ink = make([]extent, l.score.Staves)
 	for i := range col.ink {
 		col.ink[i] = noExtent()
@@ -190,9 +193,10 @@ func (l *layout) fillInk(col *column, spread map[int]bool) {
 		if s := l.makeStack(i+1, col.at, col.chords); len(s.parts) > 0 {
 			l.stacks = append(l.stacks, s)
 			col.ink[i].cover(s.left, s.right)
+			col.makeTieRoom(s, needs.tied)
 		}
 	}
-	col.makeSpreadRoom(spread)
+	col.makeSpreadRoom(needs.spread)
 	if col.kind == barColumn {
 		for i := range col.ink {
 			col.ink[i].cover(0, col.tail)
@@ -201,6 +205,15 @@ func (l *layout) fillInk(col *column, spread map[int]bool) {
 	l.fillGraces(col)
 	col.fillClefInk()
 	col.addWhite()
+}
+
+// makeTieRoom leaves room for the bows that go on from a stack.
+func (col *column) makeTieRoom(s *stack, tied map[int]bool) {
+	for _, p := range s.parts {
+		if h := p.head(); tied[h.note.ID] {
+			col.ink[s.staff-1].cover(h.x, h.x+h.width+tieRoom)
+		}
+	}
 }
 
 // makeSpreadRoom leaves room for an arpeggio sign, one for all staves.
@@ -223,77 +236,6 @@ func (col *column) makeSpreadRoom(spread map[int]bool) {
 	}
 }
 
-// fillRest places a rest; one for a whole bar is put into its middle later.
-func (l *layout) fillRest(col *column, c *chord) {
-	l.settleRest(c, l.besideRest(col, c))
-	h := &c.heads[0]
-	h.x = 0
-	c.left, c.right = 0, 0
-	if h.glyph == "" {
-		return
-	}
-	box := l.font.Glyph(h.glyph).Box
-	h.width = box.Right * c.scale
-	c.right = h.width
-	if !c.WholeBar {
-		col.ink[c.Staff-1].cover(0, l.withDots(c, h))
-		c.right = l.withDots(c, h)
-	}
-}
-
-// withDots is the right edge of a rest with its dots.
-func (l *layout) withDots(c *chord, h *head) float64 {
-	return h.width + float64(c.Value.Dots)*(l.font.Glyph("augmentationDot").Box.Right+dotNext)*c.scale
-}
-
-// fillGraces places grace notes to the left of all that stands in their column.
-func (l *layout) fillGraces(col *column) {
-	slices.SortStableFunc(col.graces, func(a, b *chord) int {
-		return cmp.Or(cmp.Compare(after(b), after(a)), cmp.Compare(a.Grace, b.Grace))
-	})
-	for staff := 1; staff <= l.score.Staves; staff++ {
-		ink := &col.ink[staff-1]
-		for end := len(col.graces); end > 0; {
-			start := end - 1
-			for start > 0 && col.graces[start-1].Grace == col.graces[start].Grace && after(col.graces[start-1]) == after(col.graces[start]) {
-				start--
-			}
-			l.fillGrace(col, ink, staff, col.graces[start:end])
-			end = start
-		}
-	}
-}
-
-// after is 1 for grace notes that end the note before: they stand left of those
-// that begin the next.
-func after(c *chord) int {
-	if c.GraceAfter {
-		return 1
-	}
-	return 0
-}
-
-// fillGrace places the grace notes that strike together on one staff.
-func (l *layout) fillGrace(col *column, ink *extent, staff int, chords []*chord) {
-	var here []*chord
-	for _, c := range chords {
-		if c.Staff == staff {
-			c.x, c.left, c.right = 0, math.Inf(1), math.Inf(-1)
-			here = append(here, c)
-		}
-	}
-	if len(here) == 0 {
-		return
-	}
-	s := l.makeStack(staff, col.at, here)
-	s.dx = min(ink.left, 0) - graceGap - s.right
-	for _, c := range here {
-		c.graceX = s.dx
-	}
-	l.stacks = append(l.stacks, s)
-	ink.cover(s.dx+s.left, s.dx+s.right)
-}
-
 // addWhite leaves white around what a column covers.
 func (col *column) addWhite() {
 	before, behind := noteWhite, noteWhite
@@ -303,173 +245,6 @@ func (col *column) addWhite() {
 	for i := range col.ink {
 		if e := &col.ink[i]; !e.none() {
 			e.left, e.right = e.left-before, e.right+behind
-		}
-	}
-}
-
-// setNatural gives every column its unstretched distance from the one before:
-// of the shortest note that sounds between the two, the part that lies there.
-func (l *layout) setNatural() {
-	var sounding []*notation.Chord
-	chords := l.score.Chords
-	next := 0
-	for i, col := range l.columns[:len(l.columns)-1] {
-		if col.kind != noteColumn {
-			continue
-		}
-		for ; next < len(chords) && !col.at.Less(chords[next].At); next++ {
-			if c := &chords[next]; c.Grace == 0 && !c.Hidden && !c.WholeBar {
-				sounding = append(sounding, c)
-			}
-		}
-		sounding = slices.DeleteFunc(sounding, func(c *notation.Chord) bool { return !col.at.Less(c.End()) })
-		gap := l.columns[i+1].at.Sub(col.at)
-		shortest := gap
-		for k, c := range sounding {
-			if k == 0 || c.Length.Less(shortest) {
-				shortest = c.Length
-			}
-		}
-		shortest = score.Max(shortest, gap)
-		l.columns[i+1].natural = roomOf(shortest) * gap.Div(shortest).Float()
-	}
-	l.setLeastBars()
-}
-
-// setLeastBars keeps a bar with a single column from being squeezed to nothing.
-func (l *layout) setLeastBars() {
-	for i, col := range l.columns {
-		if col.kind == barColumn && (i == 1 || i > 1 && l.columns[i-2].kind == barColumn) {
-			col.least = leastBar
-		}
-	}
-}
-
-// roomOf is the room that a length takes unstretched.
-func roomOf(length score.Rat) float64 {
-	return quarterRoom * math.Pow(length.Float(), roomPower)
-}
-
-// positions is the x of every column, when natural distances are multiplied by
-// stretch and nothing may overlap.
-func (l *layout) positions(stretch float64) []float64 {
-	xs := make([]float64, len(l.columns))
-	edges := make([]float64, l.score.Staves)
-	for i := range edges {
-		edges[i] = l.music
-	}
-	x := l.music
-	for i, col := range l.columns {
-		if i > 0 {
-			x += max(stretch*col.natural, col.least)
-			if l.columns[i-1].kind == barColumn {
-				x = max(x, xs[i-1]+l.columns[i-1].tail+barBehind)
-			}
-		}
-		for s, e := range col.ink {
-			if !e.none() {
-				x = max(x, edges[s]-e.left)
-			}
-		}
-		for s, e := range col.ink {
-			if !e.none() {
-				edges[s] = x + e.right
-			}
-		}
-		xs[i] = x
-	}
-	return xs
-}
-
-// justify stretches the line to its width; the last one only so far.
-func (l *layout) justify() {
-	tail := l.columns[len(l.columns)-1].tail
-	room := l.width - tail
-	if l.short {
-		room -= shortRoom
-	}
-	stretch := l.stretch(room)
-	if l.last && !l.short && stretch > raggedFrom {
-		stretch = raggedFrom
-	}
-	xs := l.positions(stretch)
-	end := xs[len(xs)-1]
-	if end > room { // more than the line holds, squeezed as far as it goes
-		for i := range xs {
-			xs[i] = l.music + (xs[i]-l.music)*(room-l.music)/(end-l.music)
-		}
-	}
-	for i, col := range l.columns {
-		col.x = xs[i]
-	}
-	l.width = xs[len(xs)-1] + tail
-	l.settle()
-}
-
-// stretch is the factor at which the last column stands at x.
-func (l *layout) stretch(x float64) float64 {
-	end := func(s float64) float64 { xs := l.positions(s); return xs[len(xs)-1] }
-	low, high := 0.0, 1.0
-	for end(high) < x && high < 1024 {
-		low, high = high, 2*high
-	}
-	for range 50 {
-		mid := (low + high) / 2
-		if end(mid) < x {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	return low
-}
-
-// settle moves everything from its column's x to the x of the system.
-func (l *layout) settle() {
-	at := map[*chord]float64{}
-	l.xs, l.bars = nil, nil
-	left, music := l.music, l.music
-	for _, col := range l.columns {
-		for _, c := range append(slices.Clone(col.chords), col.graces...) {
-			at[c] = col.x + c.graceX
-		}
-		switch col.kind {
-		case noteColumn:
-			l.xs = append(l.xs, instant{col.at, col.x})
-		default:
-			l.bars = append(l.bars, barPlace{index: col.bar, left: left, right: col.x, music: music})
-			left, music = col.x+col.body, col.x+col.tail
-		}
-	}
-	end := l.columns[len(l.columns)-1]
-	l.xs = append(l.xs, instant{end.at, end.x})
-	for _, c := range l.chords {
-		by := at[c]
-		c.x, c.left, c.right = c.x+by, c.left+by, c.right+by
-		for i := range c.heads {
-			c.heads[i].x += by
-		}
-	}
-	for _, s := range l.stacks {
-		if len(s.parts) > 0 {
-			s.x = at[s.parts[0].chord]
-		}
-	}
-	l.centreRests()
-}
-
-// centreRests puts rests for a whole bar into its middle.
-func (l *layout) centreRests() {
-	for _, c := range l.chords {
-		if !c.WholeBar {
-			continue
-		}
-		for _, b := range l.bars {
-			if b.index == c.Bar {
-				h := &c.heads[0]
-				h.x = (b.music+b.right)/2 - h.width/2
-				c.x, c.left, c.right = h.x, h.x, h.x+h.width
-			}
 		}
 	}
 }

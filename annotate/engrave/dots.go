@@ -35,12 +35,15 @@ func (l *layout) stackDots(s *stack) {
 				note: p.head().note.ID, chord: p.chord.index,
 			})
 			right = max(right, x+width*p.chord.scale)
-			x += (width + dotNext) * p.chord.scale
+			x += l.dotStep() * p.chord.scale
 		}
 	}
 	l.addFlagRoom(s)
 	s.right = max(s.right, right)
 }
+
+// dotStep is how far the dots of one note stand apart.
+func (l *layout) dotStep() float64 { return l.font.Glyph("augmentationDot").Box.Right + dotNext }
 
 // addFlagRoom widens a stack by its flags.
 func (l *layout) addFlagRoom(s *stack) {

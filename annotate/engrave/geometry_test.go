@@ -298,9 +298,6 @@ func (g *geometry) dotsInSpaces() {
 	for _, s := range g.systems {
 		dots := s.role(RoleDot)
 		for i, a := range dots {
-			if a.Note < 0 {
-				continue
-			}
 			half := (a.Y - s.top[a.Staff]) / g.space * 2
 			if n := int(half + 1000.5); n%2 == 0 {
 				g.problem("%s stands on a line: %.2f", g.name(a), half)

@@ -27,6 +27,9 @@ const restAway = 4
 // the other staff.
 const restOutside = 6
 
+// restDotGap is the distance from a rest to its first dot.
+const restDotGap = 0.25
+
 // restWhite is the least distance from a rest to the heads of other voices.
 const restWhite = 0.25
 
@@ -88,6 +91,32 @@ func (l *layout) besideRest(col *column, c *chord) []*chord {
 	return all
 }
 
+// fillRest places a rest; one for a whole bar is put into its middle later.
+func (l *layout) fillRest(col *column, c *chord) {
+	l.settleRest(c, l.besideRest(col, c))
+	h := &c.heads[0]
+	h.x = 0
+	c.left, c.right = 0, 0
+	if h.glyph == "" {
+		return
+	}
+	box := l.font.Glyph(h.glyph).Box
+	h.width = box.Right * c.scale
+	c.right = h.width
+	if !c.WholeBar {
+		col.ink[c.Staff-1].cover(0, l.withDots(c, h))
+		c.right = l.withDots(c, h)
+	}
+}
+
+// withDots is the right edge of a rest with its dots.
+func (l *layout) withDots(c *chord, h *head) float64 {
+	if c.Value.Dots == 0 {
+		return h.width
+	}
+	return h.width + (restDotGap+float64(c.Value.Dots)*l.dotStep()-dotNext)*c.scale
+}
+
 // drawRests draws the rests; those for a whole bar in its middle.
 func (l *layout) drawRests() {
 	for _, c := range l.chords {
@@ -97,6 +126,24 @@ func (l *layout) drawRests() {
 		h := &c.heads[0]
 		l.add(Item{Role: RoleRest, Note: -1, Chord: c.index, Staff: c.Staff, Glyph: h.glyph, X: h.x, Y: h.y, Scale: c.scale})
 		l.drawRestLine(c, h)
+		if !c.WholeBar {
+			l.drawRestDots(c, h)
+		}
+	}
+}
+
+// drawRestDots draws a rest's dots, in the space above its middle, or below the
+// line that it hangs from.
+func (l *layout) drawRestDots(c *chord, h *head) {
+	pos := h.pos - 1
+	if h.glyph == "restWhole" {
+		pos = h.pos + 1
+	}
+	for i := range c.Value.Dots {
+		l.add(Item{
+			Role: RoleDot, Note: -1, Chord: c.index, Staff: c.Staff, Glyph: "augmentationDot",
+			X: h.x + h.width + (restDotGap+float64(i)*l.dotStep())*c.scale, Y: l.yOf(c.Staff, pos), Scale: c.scale,
+		})
 	}
 }
 
