@@ -299,3 +299,13 @@ func (l Line) String() string {
 	}
 	return strings.TrimSpace(text + ": " + l.Text)
 }
+
+// Append returns a remarks file with a line more at its end. What was there
+// before is kept byte for byte, at the beginning.
+func Append(data []byte, l Line) []byte {
+	out := bytes.Clone(data)
+	if len(out) > 0 && !bytes.HasSuffix(out, []byte("\n")) {
+		out = append(out, '\n')
+	}
+	return append(out, l.String()+"\n"...)
+}

@@ -6,6 +6,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -30,7 +31,7 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	root.SetIn(stdin)
 	root.SetOut(stdout)
 	root.SetErr(stderr)
-	err := root.Execute()
+	err := root.ExecuteContext(context.Background())
 	var wrong usageError
 	switch {
 	case err == nil:
@@ -90,7 +91,7 @@ any notation editor.`,
 	}
 	root.SetFlagErrorFunc(wrongUse)
 	root.SetUsageTemplate(strings.ReplaceAll(root.UsageTemplate(), ".FlagUsages ", fmt.Sprintf(".FlagUsagesWrapped %d ", width)))
-	root.AddCommand(studyCommand(), planCommand(), logCommand(), progressCommand(), spotsCommand(), remarksCommand(), formCommand(), notesCommand(), unmarkCommand(), drillsCommand(), surveyCommand(), playerCommand(), kindsCommand(), versionCommand())
+	root.AddCommand(studyCommand(), planCommand(), logCommand(), progressCommand(), spotsCommand(), remarksCommand(), formCommand(), notesCommand(), unmarkCommand(), drillsCommand(), serveCommand(), surveyCommand(), playerCommand(), kindsCommand(), versionCommand())
 	return root
 }
 

@@ -64,11 +64,7 @@ func (p *playerFlags) given(cmd *cobra.Command) ([]playerSetting, error) {
 
 // player is the default player, changed by the profile, changed by the flags.
 func (p *playerFlags) player(cmd *cobra.Command) (detect.Player, error) {
-	f, err := openProfile()
-	if err != nil {
-		return detect.Player{}, err
-	}
-	player, err := f.player()
+	player, err := profilePlayer()
 	if err != nil {
 		return player, err
 	}

@@ -1,0 +1,1 @@
+// The page works without this; see the routes in doc.go.

@@ -1,0 +1,188 @@
+package web
+
+import (
+	"context"
+	"errors"
+	"io/fs"
+	"os"
+	"slices"
+	"sync"
+	"time"
+
+	"hardbars/annotate/progress"
+	"hardbars/annotate/remarks"
+	"hardbars/cmd/hardbars/beside"
+	"hardbars/detect"
+	"hardbars/score"
+	"hardbars/score/form"
+	"hardbars/score/musicxml"
+	"hardbars/score/notation"
+)
+
+// reading is a score as it was read. Nothing in it changes.
+type reading struct {
+	score *score.Score
+	music *notation.Score
+	form  *form.Form
+}
+
+// read reads a score file; name is what messages call it.
+func read(path, name string) (*reading, error) {
+	f, err := readFile(path, name)
+	if err != nil {
+		return nil, err
+	}
+	s, err := f.Score(musicxml.Options{})
+	if err != nil {
+		return nil, err
+	}
+	music, err := f.Notation(musicxml.Options{})
+	if err != nil {
+		return nil, err
+	}
+	return &reading{s, music, form.Find(s)}, nil
+}
+
+func readFile(path, name string) (*musicxml.File, error) {
+	in, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer in.Close()
+	return musicxml.Read(in, name)
+}
+
+// maxKept is how many scores are kept as they were read, so that a change is
+// seen at once.
+const maxKept = 8
+
+// kept are the readings of the pieces used last, the latest first.
+type kept struct {
+	mu       sync.Mutex
+	readings []keptReading
+}
+
+type keptReading struct {
+	id string
+	*reading
+	player string // who the report is for, as piece.json and the profile say
+	report *detect.Report
+}
+
+// get looks up a piece.
+func (k *kept) get(id string) (keptReading, bool) {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	i := slices.IndexFunc(k.readings, func(r keptReading) bool { return r.id == id })
+	if i < 0 {
+		return keptReading{}, false
+	}
+	return k.readings[i], true
+}
+
+// put keeps a reading in front, and lets the one go that was used longest ago.
+func (k *kept) put(r keptReading) {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	k.readings = slices.DeleteFunc(k.readings, func(other keptReading) bool { return other.id == r.id })
+	k.readings = slices.Insert(k.readings, 0, r)
+	k.readings = k.readings[:min(len(k.readings), maxKept)]
+}
+
+// study is a piece with all that a page tells about it.
+type study struct {
+	piece *Piece
+	path  string // of the score
+	today time.Time
+	*reading
+	said    *remarks.Remarks
+	misread error          // why there are no remarks although there is a file
+	whole   *detect.Report // with what the remarks add and skip, quiet places too
+	report  *detect.Report // the same without quiet places, as the sheet has it
+	log     *progress.Log
+}
+
+// study reads a piece, for the player of the profile and its own settings.
+func (s *Server) study(ctx context.Context, id string) (*study, error) {
+	p, err := s.shelf.piece(id)
+	if err != nil {
+		return nil, err
+	}
+	player, err := s.player()
+	if err != nil {
+		return nil, err
+	}
+	if player, err = p.Settings.player(player); err != nil {
+		return nil, err
+	}
+	at, err := s.analyse(ctx, p, player)
+	if err != nil {
+		return nil, err
+	}
+	st := &study{piece: p, path: s.shelf.file(p), today: s.now(), reading: at.reading}
+	return st, st.readBeside(at.report)
+}
+
+// analyse finds what is hard in a piece, or looks it up.
+func (s *Server) analyse(ctx context.Context, p *Piece, player detect.Player) (at keptReading, err error) {
+	who, err := player.MarshalJSON()
+	if err != nil {
+		return at, err
+	}
+	at, ok := s.kept.get(p.ID)
+	if ok && at.player == string(who) {
+		s.kept.put(at)
+		return at, nil
+	}
+	found := make(chan keptReading, 1) // the work may outlast the request
+	err = s.work(ctx, func() error {
+		next := keptReading{id: p.ID, reading: at.reading, player: string(who)}
+		if next.reading == nil {
+			var err error
+			if next.reading, err = read(s.shelf.file(p), p.Name); err != nil {
+				return err
+			}
+		}
+		next.report = detect.Analyze(next.score, player)
+		s.kept.put(next)
+		found <- next
+		return nil
+	})
+	if err != nil {
+		return at, err
+	}
+	return <-found, nil
+}
+
+// readBeside reads the remarks and the log that stand beside the score. Remarks
+// that cannot be understood are left out and told of: the piece is still shown.
+func (st *study) readBeside(r *detect.Report) error {
+	st.said, st.misread = readRemarks(st.remarksPath(), r)
+	if st.misread != nil {
+		st.said, _ = (&remarks.Page{}).On(r) // an empty page says nothing that could be wrong
+	}
+	st.whole = st.said.Report
+	st.report = st.whole.Loud()
+	var err error
+	st.log, _, err = beside.ReadLog(st.logPath())
+	return err
+}
+
+// readRemarks puts the remarks of a file, if it is there, at the bars of a report.
+func readRemarks(path string, r *detect.Report) (*remarks.Remarks, error) {
+	page, err := beside.ReadRemarks(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		page, err = &remarks.Page{}, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	said, err := page.On(r)
+	if err != nil {
+		return nil, beside.InFile(path, err)
+	}
+	return said, nil
+}
+
+func (st *study) remarksPath() string { return beside.Name(st.path, "", ".remarks.md") }
+func (st *study) logPath() string     { return beside.Name(st.path, "", ".practice.log") }

@@ -1,0 +1,113 @@
+package web
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"mime"
+	"net/http"
+	"path"
+
+	"hardbars/annotate/drill"
+	"hardbars/annotate/mark"
+	"hardbars/annotate/sheet"
+	"hardbars/cmd/hardbars/beside"
+)
+
+// made is something to take away: its type, and how it is written. The bytes
+// are those that the command writes for the same score, player and day.
+type made struct {
+	kind  string
+	write func(st *study, paper string) (func(io.Writer) error, error)
+}
+
+// things are what can be taken away, by the end of the file's name.
+var things = map[string]made{
+	"study.pdf":       {"application/pdf", studySheet},
+	"marked.musicxml": {"application/vnd.recordare.musicxml+xml", markedScore},
+	"drills.musicxml": {"application/vnd.recordare.musicxml+xml", drillBook},
+	"plan.ics":        {"text/calendar; charset=utf-8", calendar},
+}
+
+// take gives away what is made from a piece, under the name of its score.
+func (s *Server) take(w http.ResponseWriter, r *http.Request) error {
+	what := r.PathValue("what")
+	thing, ok := things[what]
+	if !ok {
+		return status(http.StatusNotFound, fmt.Errorf("there is no %q to take away", what))
+	}
+	st, err := s.study(r.Context(), r.PathValue("id"))
+	if err != nil {
+		return err
+	}
+	if st.misread != nil {
+		return st.misread
+	}
+	paper := r.URL.Query().Get("paper")
+	if paper == "" {
+		paper = "a4"
+	}
+	out := make(chan []byte, 1) // the work may outlast the request
+	err = s.work(r.Context(), func() error {
+		write, err := thing.write(st, paper)
+		if err != nil {
+			return err
+		}
+		var b bytes.Buffer
+		err = write(&b)
+		out <- b.Bytes()
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	name := path.Base(beside.Name(st.piece.Name, "", "."+what))
+	h := w.Header()
+	h.Set("Content-Type", thing.kind)
+	h.Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": name}))
+	_, err = w.Write(<-out)
+	return err
+}
+
+func studySheet(st *study, paper string) (func(io.Writer) error, error) {
+	o := sheet.Options{Paper: paper, Remarks: st.said, Music: st.music}
+	if st.piece.Settings.planned() {
+		var err error
+		if o.Plan, err = st.plan(st.report, st.log); err != nil {
+			return nil, err
+		}
+	}
+	return beside.PDFSeal.Writer(func(w io.Writer) error { return sheet.Write(w, st.report, o) }), nil
+}
+
+// markedScore marks the score afresh: marking changes what was read.
+func markedScore(st *study, _ string) (func(io.Writer) error, error) {
+	f, err := readFile(st.path, st.piece.Name)
+	if err != nil {
+		return nil, err
+	}
+	marks := mark.Options{Words: true, Brackets: true, Colour: true, Remarks: st.said}
+	if err := mark.Mark(f, st.report, marks); err != nil {
+		return nil, fmt.Errorf("%s: %w", st.piece.Name, err)
+	}
+	return beside.XMLSeal.Writer(func(w io.Writer) error {
+		_, err := f.WriteTo(w)
+		return err
+	}), nil
+}
+
+func drillBook(st *study, _ string) (func(io.Writer) error, error) {
+	if len(st.report.Spots) == 0 {
+		return nil, errors.New("nothing in this piece is hard for this player at this tempo: there is nothing to drill")
+	}
+	return beside.XMLSeal.Writer(func(w io.Writer) error { return drill.Write(w, st.whole, drill.Book(st.report)) }), nil
+}
+
+func calendar(st *study, _ string) (func(io.Writer) error, error) {
+	p, err := st.plan(st.whole, st.log)
+	if err != nil {
+		return nil, err
+	}
+	return beside.CalendarSeal.Writer(p.WriteICalendar), nil
+}
