@@ -6,6 +6,7 @@ import (
 
 	"hardbars/annotate/smufl"
 	"hardbars/score"
+	"hardbars/score/notation"
 )
 
 // Lengths of what is picked out, in staff spaces. Our own measure: thin, and a
@@ -23,15 +24,19 @@ const (
 	arrowLength  = 0.95 // of its head
 	arrowHalf    = 0.36 // half as wide as its head
 	arrowLeast   = 1.6  // of the whole, to be straight
+	bowAside     = 0.3  // from the middle of a head, so that two bows at one head stay apart
 	barWidth     = 0.26 // of the bar along a held note
 	barHook      = 0.7  // at its ends
-	changeHalf   = 0.5  // half as wide as the sign of a pedal change
+	runLeast     = 6    // chords in a row that share a comb instead of rings
+	combTooth    = 0.5
+	changeHalf   = 0.5 // half as wide as the sign of a pedal change
 	changeHeight = 0.8
 )
 
 // pickOut draws what is picked out. Everything that belongs to picked heads
-// takes the colour; where no upright line or bar points at a head, it has a
-// ring as well, that is plain in grey too.
+// takes the colour and, plain in grey too, a ring; a comb stands for the rings
+// of a long run, and where an upright line or a bar points at a head there is
+// neither.
 func (l *layout) pickOut() {
 	picked := map[int]bool{}
 	for _, id := range l.picks.Notes {
@@ -42,9 +47,11 @@ func (l *layout) pickOut() {
 			l.items[i].Colour = l.picks.Colour
 		}
 	}
-	rings := l.ringHeads(picked)
-	for _, leap := range l.picks.Leaps {
-		l.drawLeap(leap, rings)
+	runs := l.pickedRuns(picked)
+	rings := l.ringHeads(picked, runs)
+	l.drawLeaps(rings)
+	for _, run := range runs {
+		l.drawComb(run)
 	}
 	for _, held := range l.picks.Held {
 		l.drawHeld(held)
@@ -91,8 +98,13 @@ type ring struct {
 }
 
 // ringHeads draws the rings and tells what each picked head's ring covers.
-func (l *layout) ringHeads(picked map[int]bool) map[int]Box {
+func (l *layout) ringHeads(picked map[int]bool, runs [][]*chord) map[int]Box {
 	marked := l.marked()
+	for _, run := range runs {
+		for _, c := range run {
+			mark(marked, c)
+		}
+	}
 	found := map[int]Box{}
 	for _, c := range l.chords {
 		for _, r := range ringsOf(c, picked) {
@@ -150,15 +162,75 @@ func (l *layout) marked() map[int]bool {
 	}
 	for _, tick := range l.picks.Grid {
 		for _, c := range l.chords {
-			if c.At != tick.At || c.Grace > 0 {
-				continue
-			}
-			for _, n := range c.Notes {
-				marked[n.ID] = true
+			if c.At == tick.At && c.Grace == 0 {
+				mark(marked, c)
 			}
 		}
 	}
 	return marked
+}
+
+func mark(marked map[int]bool, c *chord) {
+	for _, n := range c.Notes {
+		marked[n.ID] = true
+	}
+}
+
+// pickedRuns are the long rows of chords of one voice on one staff whose heads
+// are all picked, with nothing between them. The ends of leaps keep their rings.
+func (l *layout) pickedRuns(picked map[int]bool) [][]*chord {
+	if len(l.picks.Leaps) > 0 {
+		return nil
+	}
+	type row struct {
+		voice string
+		staff int
+	}
+	var order []row
+	rows := map[row][]*chord{}
+	for _, c := range l.chords {
+		r := row{c.Voice, c.Staff}
+		if _, ok := rows[r]; !ok {
+			order = append(order, r)
+		}
+		rows[r] = append(rows[r], c)
+	}
+	marked := l.marked()
+	whole := func(c *chord) bool {
+		return !c.Rest && !slices.ContainsFunc(c.heads, func(h head) bool {
+			return !picked[h.note.ID] || marked[h.note.ID] || h.staff != c.Staff
+		})
+	}
+	var runs [][]*chord
+	for _, r := range order {
+		for chords := rows[r]; len(chords) > 0; {
+			n := 0
+			for n < len(chords) && whole(chords[n]) {
+				n++
+			}
+			if n >= runLeast {
+				runs = append(runs, chords[:n])
+			}
+			chords = chords[max(n, 1):]
+		}
+	}
+	return runs
+}
+
+// drawComb draws a line along a run with a tooth at each of its chords.
+func (l *layout) drawComb(run []*chord) {
+	first, last := run[0], run[len(run)-1]
+	above, dir := outward(first.Staff)
+	middle := func(c *chord) float64 { return c.x + c.heads[0].width/2 }
+	y := l.sky(first.Staff, above).reach(first.x, last.x+last.heads[0].width) + dir*(pickGap+combTooth)
+	line := func(x1, y1, x2, y2 float64) Box {
+		return l.pick(Item{Staff: first.Staff, Stroke: &Stroke{X1: x1, Y1: y1, X2: x2, Y2: y2, Width: pickLine}}, false).Box
+	}
+	box := line(middle(first)-pickLine/2, y, middle(last)+pickLine/2, y)
+	for _, c := range run {
+		line(middle(c), y, middle(c), y-dir*combTooth)
+	}
+	l.keep(box, first.Staff, above)
 }
 
 // ringsOf groups the picked heads of a chord, low to high. No ring goes around a
@@ -257,13 +329,44 @@ func attackSign(t Tick, x, y, half float64) []Segment {
 	return down
 }
 
+// drawLeaps draws the arrows, and then their labels in one row outside the
+// system, the widest leap first: one for which the row has no room goes without.
+func (l *layout) drawLeaps(rings map[int]Box) {
+	var labels []leapLabel
+	for _, leap := range l.picks.Leaps {
+		if label, ok := l.drawLeap(leap, rings); ok {
+			labels = append(labels, label)
+		}
+	}
+	for _, label := range labels {
+		above, _ := outward(label.staff)
+		l.keep(label.arrow, label.staff, above)
+	}
+	slices.SortStableFunc(labels, func(a, b leapLabel) int { return b.semitones - a.semitones })
+	var taken []Box
+	for _, label := range labels {
+		taken = l.drawLabel(label, taken)
+	}
+}
+
+// leapLabel is the label of an arrow around x, and what the arrow
+// covers.
+type leapLabel struct {
+	text      string
+	arrow     Box
+	x         float64
+	staff     int
+	semitones int
+}
+
 // drawLeap draws an arrow from head to head: straight where nothing is in the
-// way, and else in a bow around all ink. Its label stands outside the system.
-func (l *layout) drawLeap(leap Leap, rings map[int]Box) {
+// way, and else in a bow around all ink. ok is false where neither is on this
+// system.
+func (l *layout) drawLeap(leap Leap, rings map[int]Box) (label leapLabel, ok bool) {
 	from, starts := l.pickedBox(leap.From, rings)
 	to, lands := l.pickedBox(leap.To, rings)
 	if !starts && !lands {
-		return
+		return label, false
 	}
 	switch { // the other end is on another system
 	case !starts:
@@ -271,15 +374,20 @@ func (l *layout) drawLeap(leap Leap, rings map[int]Box) {
 	case !lands:
 		to = Box{l.width, from.Top, l.width, from.Bottom}
 	}
-	staff, landing := l.staffOf(leap.From, leap.To)
+	leaves, reaches := l.noteByID(leap.From), l.noteByID(leap.To)
+	staff := leaves.Staff
 	p := smufl.Point{X: from.Right + 0.15, Y: (from.Top + from.Bottom) / 2}
 	q := smufl.Point{X: to.Left - 0.15, Y: (to.Top + to.Bottom) / 2}
-	if staff != landing || q.X-p.X >= arrowLeast && l.free(p, q) {
+	long := q.X-p.X > ringGap && math.Hypot(q.X-p.X, q.Y-p.Y) >= arrowLeast
+	if staff != reaches.Staff || long && l.free(p, q) {
 		l.straightArrow(p, q)
+		label.arrow = Box{p.X, min(p.Y, q.Y), q.X, max(p.Y, q.Y)}
 	} else {
-		l.bow(from, to, staff)
+		label.arrow = l.bow(from, to, staff)
 	}
-	l.label(leap.Label, (from.Right+to.Left)/2, staff)
+	wide := leaves.Written.MIDI() - reaches.Written.MIDI()
+	label.text, label.x, label.staff, label.semitones = leap.Label, (from.Right+to.Left)/2, staff, max(wide, -wide)
+	return label, true
 }
 
 // pickedBox is what a head on this system covers, with its ring.
@@ -309,21 +417,18 @@ func (l *layout) atHead(id int, ring Box) Box {
 	return ring
 }
 
-// staffOf is the staves that two heads stand on, wherever they are in the
-// score; the first staff for one that is not in it.
-func (l *layout) staffOf(first, second int) (a, b int) {
-	a, b = 1, 1
+// noteByID is a head wherever it is in the score; one on the first staff for an
+// ID that is not in it.
+func (l *layout) noteByID(id int) *notation.Note {
 	for i := range l.score.Chords {
-		for _, n := range l.score.Chords[i].Notes {
-			if n.ID == first {
-				a = n.Staff
-			}
-			if n.ID == second {
-				b = n.Staff
+		notes := l.score.Chords[i].Notes
+		for k := range notes {
+			if notes[k].ID == id {
+				return &notes[k]
 			}
 		}
 	}
-	return a, b
+	return &notation.Note{Staff: 1}
 }
 
 // free tells whether a straight line meets no ink but lines of staves and bars
@@ -367,11 +472,12 @@ func arrowhead(q smufl.Point, dx, dy float64) []Segment {
 	}
 }
 
-// bow draws an arrow around the ink between two heads of a staff.
-func (l *layout) bow(from, to Box, staff int) {
+// bow draws an arrow around the ink between two heads of a staff, and tells what
+// it covers.
+func (l *layout) bow(from, to Box, staff int) Box {
 	above, dir := outward(staff)
 	sky := l.sky(staff, above)
-	x1, x2 := (from.Left+from.Right)/2, (to.Left+to.Right)/2
+	x1, x2 := (from.Left+from.Right)/2+bowAside, (to.Left+to.Right)/2-bowAside
 	y1, y2 := sky.reach(from.Left, from.Right)+dir*pickGap, sky.reach(to.Left, to.Right)+dir*pickGap
 	// The top of a curve lies three quarters of the way to its control points.
 	between := sky.reach(x1, x2) + dir*(pickGap+0.6)
@@ -387,25 +493,32 @@ func (l *layout) bow(from, to Box, staff int) {
 		{Op: 'C', X1: x2 - half, Y1: control - dir*half, X2: x1 + half, Y2: control - dir*half, X: x1 + half, Y: y1},
 	}}, false)
 	l.pick(Item{Staff: staff, Shape: arrowhead(smufl.Point{X: x2, Y: y2}, 0, -dir)}, false)
-	l.keep(band.Box, staff, above)
+	return band.Box
 }
 
-// label writes a leap's width outside the system, around x.
-func (l *layout) label(text string, x float64, staff int) {
-	if text == "" {
-		return
+// drawLabel writes how wide a leap is outside the system, and returns what all
+// labels take.
+func (l *layout) drawLabel(label leapLabel, taken []Box) []Box {
+	if label.text == "" {
+		return taken
 	}
-	above, dir := outward(staff)
-	it := Item{Staff: staff, Text: text, Face: Face{Size: labelSize, Italic: true}}
-	box := measure(text, it.Face)
-	it.X = max(l.start, min(x-box.Right/2, l.width-box.Right))
-	edge := l.sky(staff, above).reach(it.X, it.X+box.Right) + dir*pickGap
+	above, dir := outward(label.staff)
+	it := Item{Staff: label.staff, Text: label.text, Face: Face{Size: labelSize, Italic: true}}
+	box := measure(it.Text, it.Face)
+	it.X = max(l.start, min(label.x-box.Right/2, l.width-box.Right))
+	edge := l.sky(label.staff, above).reach(it.X, it.X+box.Right) + dir*pickGap
 	if above {
 		it.Y = edge - box.Bottom
 	} else {
 		it.Y = edge - box.Top
 	}
-	l.keep(l.pick(it, false).Box, staff, above)
+	aside := l.boxOf(it)
+	aside.Left, aside.Right = aside.Left-1, aside.Right+1
+	if slices.ContainsFunc(taken, func(b Box) bool { return b.Left < aside.Right && aside.Left < b.Right }) {
+		return taken
+	}
+	l.keep(l.pick(it, false).Box, label.staff, above)
+	return append(taken, aside)
 }
 
 // drawHeld draws a bar along a held note, hooked to the staff where it begins

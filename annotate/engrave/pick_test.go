@@ -235,6 +235,76 @@ func TestLeapAroundInk(t *testing.T) {
 	}
 }
 
+// Leaps in a row all have arrows, but labels only where one row of them has
+// room, and the widest leap has its own first.
+func TestLabelsOfManyLeaps(t *testing.T) {
+	var leaps []Leap
+	for i := range 7 {
+		leaps = append(leaps, Leap{From: 10 + i, To: 11 + i, Label: "24 semitones, 329 mm"})
+	}
+	leaps = append(leaps, Leap{From: 2, To: 3, Label: "right"})
+	d := setPicks(Picks{Leaps: leaps})
+	heads := 0
+	var labels []Item
+	for _, it := range d.inked(RolePick, -1) {
+		if len(it.Shape) == 3 {
+			heads++
+		}
+		if it.Text != "" {
+			labels = append(labels, it)
+		}
+	}
+	if heads != len(leaps) || len(labels) < 2 || len(labels) >= len(leaps) {
+		t.Errorf("%d arrows and %d labels for %d leaps", heads, len(labels), len(leaps))
+	}
+	for i, a := range labels {
+		for _, b := range labels[:i] {
+			if a.Staff == b.Staff && a.Box.Left < b.Box.Right && b.Box.Left < a.Box.Right {
+				t.Errorf("labels stand over one another: %v, %v", a.Box, b.Box)
+			}
+		}
+	}
+	n := twoHands()
+	n.Chords[3].Notes[0].Written = score.Pitch{Step: 'C', Octave: 4} // the second left chord: a narrow leap to it
+	d = Set(n, Options{To: n.Bars[1].End(), Width: 180, Picks: Picks{Colour: orange, Leaps: []Leap{
+		{From: 10, To: 11, Label: "a long text for no leap at all"}, {From: 12, To: 13, Label: "a long text for a wide leap"},
+	}}})
+	for _, it := range d.inked(RolePick, -1) {
+		if it.Text != "" && it.Text != "a long text for a wide leap" {
+			t.Errorf("%q stands where the wider leap's label has no room", it.Text)
+		}
+	}
+}
+
+// A long run has one comb with a tooth at each chord instead of rings.
+func TestComb(t *testing.T) {
+	d := setPicks(Picks{Notes: []int{1, 2, 3, 4, 5, 6}})
+	var level *Stroke
+	var teeth []float64
+	for _, it := range d.inked(RolePick, -1) {
+		switch s := it.Stroke; {
+		case s == nil:
+			t.Errorf("a ring at %v besides", it.Box)
+		case s.Y1 == s.Y2:
+			level = s
+		default:
+			teeth = append(teeth, s.X1)
+		}
+	}
+	if level == nil || len(teeth) != 6 {
+		t.Fatalf("the comb %v with %d teeth for six notes", level, len(teeth))
+	}
+	for i, x := range teeth {
+		h := d.inked(RoleHead, i+1)[0].Box
+		if math.Abs(x-(h.Left+h.Right)/2) > 0.01 || x < level.X1 || x > level.X2 || h.Top < level.Y1 {
+			t.Errorf("tooth %d at %.2f of a comb from %.2f to %.2f, the head at %v", i, x, level.X1, level.X2, h)
+		}
+	}
+	if got := setPicks(Picks{Notes: []int{0, 1, 2, 4, 5, 6}}); len(got.inked(RolePick, -1)) != 6 {
+		t.Errorf("%d marks for six notes with one between that is not picked, not six rings", len(got.inked(RolePick, -1)))
+	}
+}
+
 // bezier is de Casteljau's construction of a point of a curve.
 func bezier(a, b, c, d, t float64) float64 {
 	mix := func(p, q float64) float64 { return p + (q-p)*t }
