@@ -1,10 +1,12 @@
 """Every study sheet is a sound PDF.
 
-Source: poppler's pdfinfo, pdffonts and pdftotext, which know nothing of
-hardbars. Checked: fonts embedded, title and list found as text, at most four
-pages for a score of 100 bars or fewer, the same bytes when made twice.
+Source: poppler's pdfinfo, pdffonts, pdftotext and pdftohtml, which know nothing
+of hardbars. Checked: fonts embedded, title and list found as text, at most four
+pages for a score of 100 bars or fewer, the same bytes when made twice; and the
+outline: every page that the list names is that of an entry with the same number.
 """
 
+import html
 import json
 import re
 import subprocess
@@ -36,6 +38,18 @@ def heading(spots):
     return "Practise these first" if max(s["demand"] for s in spots) > 1 else "Nearest to the limit"
 
 
+def outline(pdf):
+    """The PDF's outline: words and page of each entry."""
+    xml = poppler("pdftohtml", "-xml", "-i", "-stdout", pdf)
+    return [(html.unescape(words), int(page)) for page, words in re.findall(r'<item page="(\d+)">([^<]*)</item>', xml)]
+
+
+def named_pages(pdf):
+    """Number and page of every place on the sheet, as the list on it says."""
+    rows = poppler("pdftotext", "-layout", pdf, "-").splitlines()
+    return [(m[1], int(m[2])) for row in rows if (m := re.match(r"\s*(\w+)\s+Bars? .*\bpage (\d+)\s*$", row))]
+
+
 def wrong_with(score, pdf, again):
     report = json.loads(outside.hardbars("spots", "--json", score))
     pages = int(re.search(r"^Pages:\s+(\d+)", poppler("pdfinfo", pdf), re.M)[1])
@@ -49,6 +63,9 @@ def wrong_with(score, pdf, again):
         yield f"the list {heading(report['spots'])!r} is not on it"
     if report["score"]["bars"] <= 100 and pages > 4:
         yield f"{pages} pages for {report['score']['bars']} bars"
+    places = [(re.match(r"(\w+)  Bars? ", words)[1], page) for words, page in outline(pdf) if re.match(r"\w+  Bars? ", words)]
+    if sorted(places) != sorted(named_pages(pdf)) or bool(report["spots"]) != bool(places):
+        yield f"the outline has {places}, the list {named_pages(pdf)}"
     if pdf.read_bytes() != again.read_bytes():
         yield "made twice, the bytes differ"
 
@@ -61,7 +78,7 @@ def main():
             pdf = outside.made(score, ".study.pdf")
             troubles += [f"{score.name}: {w}" for w in wrong_with(score, pdf, Path(folder) / pdf.name)]
             checked += 1
-    print(f"sheet: {checked} study sheets: fonts, words, pages, same bytes twice")
+    print(f"sheet: {checked} study sheets: fonts, words, pages, outline, same bytes twice")
     outside.finish("sheet", troubles)
 
 
