@@ -278,7 +278,7 @@ func TestWrittenUnderAnOctaveLine(t *testing.T) {
 }
 
 func TestRests(t *testing.T) {
-	n := notationFrom(t, "time 3/4;R 1920;back 1440;r 480 v5 s2;"+
+	n := notationFrom(t, "time 3/4;R 1440;back 1440;r 480 v5 s2;"+
 		`<note><rest><display-step>D</display-step><display-octave>5</display-octave></rest><duration>960</duration><voice>5</voice><staff>2</staff></note>`,
 		"r 1440 whole;back 1440;r 1440 whole hidden v2;back 1440;C3 1440 half dot v5 s2")
 	var got []string
