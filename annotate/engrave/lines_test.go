@@ -268,7 +268,7 @@ func TestSpread(t *testing.T) {
 
 func TestSpreadBracket(t *testing.T) {
 	l := ruled(stood(5, tone("quarter", 8, 2)))
-	l.score.Spreads = []notation.Spread{{Notes: []int{0, 1}, Not: true}}
+	l.score.Spreads = []notation.Spread{{Chords: []int{0}, Not: true}}
 	l.spreads()
 	lines := strokesOf(l.inked(RoleSpread))
 	if len(lines) != 3 || lines[1].X2 < lines[1].X1 || lines[1].X2 > l.chords[0].left {

@@ -20,6 +20,8 @@ const (
 	slurSteep    = 4    // how much worse a very high arch is than a lifted end
 	slurLift     = 3.0  // ends are lifted so far at most
 	slurLiftStep = 0.5
+	mainAside    = 0.1 // from a head to the slur from its grace notes, and under its middle
+	mainUnder    = 0.35
 	slurOpen     = 0.6 // of the end of a slur that goes on past the system, beyond its last chord
 	shortestSlur = 1.5
 )
@@ -199,6 +201,9 @@ func (l *layout) endSlur(s *slur, all []*slur) {
 // slurPoint is where a slur meets a chord: over its head, or at the stem's tip
 // where the stem is on that side, and beyond all that stands there.
 func (l *layout) slurPoint(s *slur, c *chord, all []*slur) point {
+	if s.toMain(c) {
+		return besideMain(s.from, c)
+	}
 	h := c.outer(s.above)
 	dir := toward(s.above)
 	p := point{X: c.centre(), Y: h.y + dir*0.5*c.scale}
@@ -216,6 +221,25 @@ func (l *layout) slurPoint(s *slur, c *chord, all []*slur) point {
 	}
 	p.Y += dir * slurEndGap
 	return p
+}
+
+// toMain tells whether a slur comes to a chord from its own grace notes, with
+// the chord's stem or other heads in the way.
+func (s *slur) toMain(c *chord) bool {
+	return c == s.to && s.from != nil && s.from.Grace > 0 && s.from.At == c.At && c.Grace == 0 && !s.above && (!c.up || len(c.heads) > 1)
+}
+
+// besideMain is where a slur from grace notes meets their chord: left of the
+// head nearest to them, under its middle.
+func besideMain(grace, c *chord) point {
+	y := grace.heads[0].y
+	near := &c.heads[0]
+	for i := range c.heads {
+		if h := &c.heads[i]; math.Abs(h.y-y) < math.Abs(near.y-y) {
+			near = h
+		}
+	}
+	return point{X: near.x - mainAside, Y: near.y + mainUnder}
 }
 
 // underSlur tells whether a slur must clear an item: what stands at its voices'

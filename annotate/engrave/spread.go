@@ -2,6 +2,7 @@ package engrave
 
 import (
 	"math"
+	"slices"
 
 	"hardbars/annotate/smufl"
 	"hardbars/score"
@@ -23,8 +24,8 @@ const (
 // spreads draws arpeggio signs and the lines of glissandi.
 func (l *layout) spreads() {
 	for _, s := range l.score.Spreads {
-		if heads := l.spreadHeads(s); len(heads) > 0 {
-			l.drawSpread(s, heads)
+		if r := l.spreadRange(s); len(r.chords) > 0 {
+			l.drawSpread(s, r)
 		}
 	}
 	for _, s := range l.score.Slides {
@@ -32,67 +33,64 @@ func (l *layout) spreads() {
 	}
 }
 
-// spreadHeads is the heads that a sign stands before: those that are named, or
-// all of its chords.
-func (l *layout) spreadHeads(s notation.Spread) (heads []tied) {
-	for _, id := range s.Notes {
-		if t := l.tieEnd(id); t != nil {
-			heads = append(heads, *t)
-		}
-	}
-	if len(s.Notes) > 0 {
-		return heads
-	}
-	for _, i := range s.Chords {
-		if c := l.index[i]; c != nil && !c.Rest {
-			for k := range c.heads {
-				heads = append(heads, tied{c, k})
-			}
-		}
-	}
-	return heads
+// spreadRange is what an arpeggio sign stands before on the system.
+type spreadRange struct {
+	chords      []int // indices into score.Chords
+	top, bottom float64
+	high, low   int // the staves of the outer heads
 }
 
-// drawSpread draws one sign over the range of its heads.
-func (l *layout) drawSpread(s notation.Spread, heads []tied) {
-	top, bottom, left := math.Inf(1), math.Inf(-1), math.Inf(1)
-	staff := heads[0].head().staff
-	for _, t := range heads {
-		h := t.head()
-		top, bottom, left = min(top, h.y-spreadPast), max(bottom, h.y+spreadPast), min(left, l.leftAt(t.chord))
-		if h.staff != staff {
-			staff = 0
+// spreadRange finds the heads that a sign stands before. Hidden ones count: the
+// score has them to tell how far the sign goes.
+func (l *layout) spreadRange(s notation.Spread) spreadRange {
+	r := spreadRange{top: math.Inf(1), bottom: math.Inf(-1), high: math.MaxInt}
+	for _, i := range s.Chords {
+		n := &l.score.Chords[i]
+		if n.Rest || !l.holds(n) {
+			continue
+		}
+		r.chords = append(r.chords, i)
+		for k, note := range n.Notes {
+			if len(s.Notes) > 0 && !slices.Contains(s.Notes, note.ID) {
+				continue
+			}
+			y := l.yOf(note.Staff, positionOf(note.Written, clefAt(l.score, note.Staff, n.At)))
+			if c := l.index[i]; c != nil {
+				y = c.heads[k].y
+			}
+			r.top, r.bottom = min(r.top, y-spreadPast), max(r.bottom, y+spreadPast)
+			r.high, r.low = min(r.high, note.Staff), max(r.low, note.Staff)
 		}
 	}
-	it := Item{Role: RoleSpread, Note: -1, Chord: heads[0].chord.index, Staff: staff}
+	if r.top > r.bottom {
+		r.chords = nil
+	}
+	return r
+}
+
+// drawSpread draws one sign, left of all that strikes on its staves.
+func (l *layout) drawSpread(s notation.Spread, r spreadRange) {
+	n := &l.score.Chords[r.chords[0]]
+	left := l.xAt(n.At)
+	for _, c := range l.chords {
+		if c.At == n.At && c.Grace == n.Grace && !c.Rest && c.standsOn(r.high, r.low) {
+			left = min(left, c.left)
+		}
+	}
+	it := Item{Role: RoleSpread, Note: -1, Chord: r.chords[0]}
+	if r.high == r.low {
+		it.Staff = r.high
+	}
 	if s.Not {
-		l.drawSpreadBracket(it, left-spreadGap, top, bottom)
+		l.drawSpreadBracket(it, left-spreadGap, r.top, r.bottom)
 		return
 	}
-	l.drawWiggle(it, s.Arrow, left-spreadGap, top, bottom)
+	l.drawWiggle(it, s.Arrow, left-spreadGap, r.top, r.bottom)
 }
 
-// leftAt is the left edge of all that strikes with a chord on its staves.
-func (l *layout) leftAt(c *chord) float64 {
-	left := c.left
-	for _, d := range l.chords {
-		if d.At == c.At && d.Grace == c.Grace && d.onStavesOf(c) && !d.Rest {
-			left = min(left, d.left)
-		}
-	}
-	return left
-}
-
-// onStavesOf tells whether two chords have heads on one staff.
-func (c *chord) onStavesOf(d *chord) bool {
-	for _, h := range c.heads {
-		for _, k := range d.heads {
-			if h.staff == k.staff {
-				return true
-			}
-		}
-	}
-	return false
+// standsOn tells whether a chord has a head on one of some staves.
+func (c *chord) standsOn(high, low int) bool {
+	return slices.ContainsFunc(c.heads, func(h head) bool { return h.staff >= high && h.staff <= low })
 }
 
 // drawSpreadBracket draws a bracket with its hooks to the right, which end at x.

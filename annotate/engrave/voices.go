@@ -33,6 +33,8 @@ func (l *layout) rankVoices() {
 	}
 }
 
+// rankStaff ranks the voices of a bar on one staff. A voice that has nothing but
+// grace notes there is none of its own.
 func rankStaff(bar []*chord, staff int) {
 	var voices []*barVoice
 	for _, c := range bar {
@@ -46,6 +48,9 @@ func rankStaff(bar []*chord, staff int) {
 		}
 		voices[i].chords = append(voices[i].chords, c)
 	}
+	voices = slices.DeleteFunc(voices, func(v *barVoice) bool {
+		return !slices.ContainsFunc(v.chords, func(c *chord) bool { return c.Grace == 0 })
+	})
 	for _, v := range voices {
 		v.weigh()
 	}
