@@ -15,6 +15,7 @@ const (
 	beatSize     = 0.8  // of the note in a metronome mark
 	boxWhite     = 0.45 // around a rehearsal mark
 	boxLine      = 0.16
+	barWhite     = 0.3 // from a barline
 	headingApart = 0.9 // between two headings at one place
 )
 
@@ -41,7 +42,7 @@ func (l *layout) headingsOf(staff int, above bool) (row []sign) {
 			if !ok {
 				continue
 			}
-			next.legend = l.words(RoleWords, s.Text, Face{Size: wordsSize, Italic: s.Italic, Bold: s.Bold})
+			next.legend = l.words(RoleWords, s.Text, Face{Size: wordsSize, Italic: s.Italic, Bold: s.Bold}, l.width)
 			next.move(right-next.box.Right, 0)
 		case isHeading(s) && l.here(s.At):
 			next.legend = l.heading(s)
@@ -89,7 +90,7 @@ func (l *layout) closeX(at score.Rat) (x float64, ok bool) {
 	for _, b := range l.bars {
 		bar := l.score.Bars[b.index]
 		if bar.Start.Less(at) && at.Cmp(bar.End()) <= 0 || at == bar.Start && b.index == 0 {
-			return b.right, true
+			return b.right - barWhite, true
 		}
 	}
 	return 0, false
@@ -103,7 +104,7 @@ func (l *layout) headingX(s notation.Sign) float64 {
 	atBar := l.score.Bars[bar.index].Start == s.At
 	switch {
 	case atBar && s.Kind != notation.Tempo:
-		return bar.left
+		return bar.left + barWhite
 	case atBar:
 		for _, it := range l.items {
 			if it.Role == RoleTime && it.Staff == 1 && it.Box.Right <= l.xAt(s.At) && (it.Box.Left >= bar.left || s.At == l.from) {
@@ -129,7 +130,7 @@ func (l *layout) heading(s notation.Sign) legend {
 
 // boxed is a text in a box.
 func (l *layout) boxed(text string) legend {
-	s := l.words(RoleWords, text, Face{Size: headingSize, Bold: true})
+	s := l.words(RoleWords, text, Face{Size: headingSize, Bold: true}, l.width)
 	left, top := s.box.Left-boxWhite, s.box.Top-boxWhite
 	right, bottom := s.box.Right+boxWhite, s.box.Bottom+boxWhite
 	for _, side := range [4]Stroke{
@@ -154,10 +155,10 @@ func (l *layout) tempo(s notation.Sign) (mark legend) {
 	plain := Face{Size: wordsSize}
 	words, opens := cutOpening(s.Text)
 	if words != "" {
-		mark = mark.with(l.words(RoleWords, words, Face{Size: headingSize, Italic: s.Italic, Bold: true}), 0)
+		mark = mark.with(l.words(RoleWords, words, Face{Size: headingSize, Italic: s.Italic, Bold: true}, l.width), 0)
 	}
 	if opens != "" {
-		mark = mark.with(l.words(RoleWords, opens, plain), 0.7)
+		mark = mark.with(l.words(RoleWords, opens, plain, l.width), 0.7)
 	}
 	beat, ok := beatGlyphs[s.Beat.Type]
 	if !ok {
@@ -171,7 +172,7 @@ func (l *layout) tempo(s notation.Sign) (mark legend) {
 	for range s.Beat.Dots {
 		mark = mark.with(l.newLegend(l.glyphRow(RoleWords, beatSize, "metAugmentationDot")...), 0.2)
 	}
-	mark = mark.with(l.words(RoleWords, "= "+s.After, plain), 0.6)
+	mark = mark.with(l.words(RoleWords, "= "+s.After, plain, l.width), 0.6)
 	return mark
 }
 

@@ -45,11 +45,15 @@ func (s *legend) move(dx, dy float64) {
 // beyond is the y of the baseline at which a legend stands clear of all ink of
 // a staff, by a gap.
 func (l *layout) beyond(s legend, staff int, above bool, gap float64) float64 {
-	edge := l.sky(staff, above).reach(s.box.Left, s.box.Right)
+	return l.sky(staff, above).reach(s.box.Left, s.box.Right) + toward(above)*gap - s.box.near(above)
+}
+
+// near is the edge that is next to what a box stands above or below of.
+func (b Box) near(above bool) float64 {
 	if above {
-		return edge - gap - s.box.Bottom
+		return b.Bottom
 	}
-	return edge + gap - s.box.Top
+	return b.Top
 }
 
 // putBeyond adds a legend beyond all ink of a staff.

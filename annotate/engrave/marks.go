@@ -226,7 +226,11 @@ func (l *layout) finger(c *chord, above bool) {
 			continue
 		}
 		s.move(c.centre()-(s.box.Left+s.box.Right)/2, 0)
-		l.putBeyond(s, staff, above, gap)
+		wide := s
+		if c.up == above && c.stemmed() { // beyond the stem too
+			wide.box.Left, wide.box.Right = min(s.box.Left, c.stemX), max(s.box.Right, c.stemX)
+		}
+		l.put(s, staff, l.beyond(wide, staff, above, gap))
 		gap = fingerSpread
 	}
 }

@@ -14,14 +14,15 @@ import (
 
 // Lengths of dynamics and words, in staff spaces (common practice).
 const (
-	signGap     = 0.5 // from a sign to the ink of its staff
-	signApart   = 0.4 // between two signs side by side
-	wordGap     = 0.6 // between signs that belong together
-	sameLine    = 4.0 // signs nearer to each other than this stand on one line
-	wordsSize   = 2.1 // the em of expression words
-	lineApart   = 1.1 // of words in several lines, in ems
-	signMiddle  = 0.5 // from the baseline up to the middle of the small letters
-	widestWords = 0.6 // of a system: longer words are broken into lines
+	signGap     = 0.5  // from a sign to the ink of its staff
+	signApart   = 0.4  // between two signs side by side
+	wordGap     = 0.6  // between signs that belong together
+	sameLine    = 4.0  // signs nearer to each other than this stand on one line
+	wordsSize   = 2.1  // the em of expression words
+	lineApart   = 1.1  // of words in several lines, in ems
+	signMiddle  = 0.5  // from the baseline up to the middle of the small letters
+	widestWords = 0.6  // of a system: longer words are broken into lines
+	leastWords  = 16.0 // room for words: less is no reason to break them
 )
 
 // sign is a legend that stands in a row with others.
@@ -100,12 +101,13 @@ func (l *layout) signsOf(staff int, above bool) (row []sign) {
 			continue
 		}
 		next := sign{at: s.At, staff: s.Staff, rank: wordsRank, chain: i}
-		if s.Kind == notation.Dynamic || dynamicWord.MatchString(s.Text) {
+		if s.Kind == notation.Dynamic || slices.ContainsFunc(strings.Fields(s.Text), dynamicWord.MatchString) {
 			next.legend, next.rank = l.dynamic(s.Text), dynamicRank
 			next.move(l.dynamicX(next.legend, s.At), 0)
 		} else {
-			next.legend = l.words(RoleWords, s.Text, Face{Size: wordsSize, Italic: s.Italic, Bold: s.Bold})
-			next.move(l.xAt(s.At)-next.box.Left, 0)
+			x := l.xAt(s.At)
+			next.legend = l.words(RoleWords, s.Text, Face{Size: wordsSize, Italic: s.Italic, Bold: s.Bold}, l.width-x)
+			next.move(x-next.box.Left, 0)
 		}
 		if n := len(row); n > 0 && row[n-1].at == s.At && (row[n-1].rank == dynamicRank || next.rank == dynamicRank) {
 			next.follow(row[n-1])
@@ -170,7 +172,7 @@ func (l *layout) endX(at score.Rat) float64 {
 	return x
 }
 
-// dynamicWord is a dynamic that the file writes as words.
+// dynamicWord is a dynamic in words: "più f".
 var dynamicWord = regexp.MustCompile(`^(p{1,6}|m[pf]|[sr]?f{1,6}z?p{0,2})$`)
 
 // dynamicGlyphs are the dynamics that the font has as one glyph, by their
@@ -212,9 +214,10 @@ func (l *layout) letters(word string) legend {
 }
 
 // words is a text in lines, broken where the file breaks it and where it is too
-// long for a system.
-func (l *layout) words(role Role, text string, face Face) (s legend) {
-	for i, line := range l.textLines(text, face) {
+// long for the room that it has.
+func (l *layout) words(role Role, text string, face Face, room float64) (s legend) {
+	room = min(max(room, leastWords), widestWords*l.width)
+	for i, line := range l.textLines(text, face, room) {
 		next := l.newLegend(Item{Role: role, Note: -1, Chord: -1, Text: line, Y: float64(i) * lineApart * face.Size, Face: face})
 		if i > 0 {
 			next.box = next.box.around(s.box)
@@ -224,12 +227,12 @@ func (l *layout) words(role Role, text string, face Face) (s legend) {
 	return s
 }
 
-func (l *layout) textLines(text string, face Face) (lines []string) {
+func (l *layout) textLines(text string, face Face, room float64) (lines []string) {
 	for _, whole := range strings.Split(text, "\n") {
 		line := ""
 		for _, word := range strings.Fields(whole) {
 			longer := strings.TrimSpace(line + " " + word)
-			if box := l.boxOf(Item{Text: longer, Face: face}); line != "" && box.Right-box.Left > widestWords*l.width {
+			if box := l.boxOf(Item{Text: longer, Face: face}); line != "" && box.Right-box.Left > room {
 				lines, longer = append(lines, line), word
 			}
 			line = longer
@@ -317,7 +320,14 @@ func (l *layout) setLine(line, row []sign, staff int, above bool, gap float64) {
 			l.setLine(line[i:i+1], row, staff, above, gap)
 		}
 	default: // what lies between the staves leaves it no room
-		l.putBeyond(line[0].legend, staff, !above, gap)
+		y := l.beyond(line[0].legend, staff, !above, gap)
+		for range 100 {
+			if l.clearBetween(line, y) {
+				break
+			}
+			y += toward(!above) * markStep
+		}
+		l.putLine(line, staff, y)
 	}
 }
 
@@ -355,13 +365,13 @@ func (l *layout) midway(line, row []sign, near, far float64, staff int, above bo
 }
 
 // freeLine is the y between near and far and next to the one wanted at which
-// signs lie on none of the beams and stems between two staves, which belong to
-// neither; ok is false where there is none.
+// signs are clear of what lies between the staves; ok is false where there is
+// none.
 func (l *layout) freeLine(line []sign, near, far, wanted float64) (y float64, ok bool) {
 	low, high := min(near, far), max(near, far)
 	for away := 0.0; away == 0 || wanted-away >= low || wanted+away <= high; away += markStep {
 		for _, y := range [2]float64{wanted - away, wanted + away} {
-			if (away == 0 || y >= low && y <= high) && l.clearOfBeams(line, y) {
+			if (away == 0 || y >= low && y <= high) && l.clearBetween(line, y) {
 				return y, true
 			}
 		}
@@ -369,10 +379,12 @@ func (l *layout) freeLine(line []sign, near, far, wanted float64) (y float64, ok
 	return 0, false
 }
 
-func (l *layout) clearOfBeams(line []sign, y float64) bool {
+// clearBetween tells whether signs on a line at y lie on none of the beams, stems
+// and slurs between two staves, which belong to neither.
+func (l *layout) clearBetween(line []sign, y float64) bool {
 	const white = 0.25
 	for _, it := range l.items {
-		if it.Staff != 0 || it.Role != RoleBeam && it.Role != RoleStem {
+		if it.Staff != 0 || it.Role != RoleBeam && it.Role != RoleStem && it.Role != RoleSlur {
 			continue
 		}
 		for _, s := range line {
