@@ -45,6 +45,7 @@ func rearranged[T any](list []T, order []int) []T {
 func (w *writer) gather() []source {
 	notes := slices.Collect(w.written())
 	slices.SortFunc(notes, func(a, b *pageNote) int { return cmp.Compare(a.ID, b.ID) })
+	names := w.voiceNames()
 	var sources []source
 	last := [2]int{-1, -1} // part and chord
 	for _, n := range notes {
@@ -54,7 +55,7 @@ func (w *writer) gather() []source {
 		}
 		if here := [2]int{n.part, n.chord}; here != last {
 			last = here
-			sources = append(sources, source{voice: voice{n.part, n.Voice}})
+			sources = append(sources, source{voice: voice{n.part, names[n.ID]}})
 		}
 		s := &sources[len(sources)-1]
 		s.notes, s.elems = append(s.notes, n), append(s.elems, w.elems[n.ID])
@@ -66,7 +67,7 @@ func (w *writer) gather() []source {
 func (w *writer) chord(s source) notation.Chord {
 	first, elem := s.notes[0], s.elems[0]
 	c := notation.Chord{
-		Bar: first.Bar, At: first.Onset, Length: first.Length, Voice: s.voice.unique(), Staff: first.Staff, Hand: first.hand,
+		Bar: first.Bar, At: first.Onset, Length: first.Length, Voice: s.voice.name, Staff: first.Staff, Hand: first.hand,
 		Rest: s.rests(), Cue: first.cue, Hidden: s.hidden(),
 		Stem: stemOf(s), Tremolo: first.note.Tremolo,
 	}

@@ -477,6 +477,19 @@ func TestSpreadsAndSlides(t *testing.T) {
 	}
 }
 
+// One name for a voice on each staff, or none, does not make one voice of them.
+func TestVoicesOnTwoStaves(t *testing.T) {
+	for _, voice := range []string{"v1", "v"} {
+		n := notationFrom(t, "time 2/4;"+repeated("C5 240 eighth "+voice, 4)+"back 960;"+repeated("C3 240 eighth s2 "+voice, 4))
+		if got, want := beamsOf(n), "b b e e b b e e"; got != want {
+			t.Errorf("%s: got %s, want %s", voice, got, want)
+		}
+		if n.Chords[0].Voice == n.Chords[1].Voice {
+			t.Errorf("both staves have the voice %q", n.Chords[0].Voice)
+		}
+	}
+}
+
 func TestCueNotesAreWritten(t *testing.T) {
 	n := notationFrom(t, "C5 960 half;D5 960 half cue")
 	if len(n.Chords) != 2 || n.Chords[0].Cue || !n.Chords[1].Cue || n.Chords[1].Notes[0].Written.String() != "D5" {

@@ -1,6 +1,7 @@
 package musicxml
 
 import (
+	"fmt"
 	"path/filepath"
 	"reflect"
 	"strings"
@@ -55,7 +56,7 @@ func TestNotationStandsWhereScoreDoes(t *testing.T) {
 					if !ok {
 						t.Fatalf("note %d in bar %s is not written", h.ID, s.Bars[h.Bar].Number)
 					}
-					if p.chord.At != h.Onset || p.chord.Bar != h.Bar || p.note.Staff != h.Staff || strings.TrimSuffix(p.chord.Voice, "b") != h.Voice {
+					if p.chord.At != h.Onset || p.chord.Bar != h.Bar || p.note.Staff != h.Staff || strings.TrimSuffix(p.chord.Voice, fmt.Sprintf("/%d", h.Staff)) != h.Voice {
 						t.Errorf("note %d is at %s on staff %d in voice %s, want %s, %d, %s",
 							h.ID, p.chord.At, p.note.Staff, p.chord.Voice, h.Onset, h.Staff, h.Voice)
 					}

@@ -94,7 +94,7 @@ type Chord struct {
 	At     score.Rat // from the start of the piece; of its main note for a grace note
 	Length score.Rat // exact, as sounding in time; 0 for grace notes
 	Value  Value     // of a rest for a whole bar: "whole"
-	Voice  string    // as in the file; in the lower of two one-staff parts with a "b" after it, so that no two share a name
+	Voice  string    // as in the file, with the staff after it, "1/2", where else two voices would share a name
 	Staff  int       // of its first head, or of the rest
 	Hand   score.Hand
 
