@@ -231,6 +231,29 @@ func TestSVG(t *testing.T) {
 	}
 }
 
+// Whatever is written as words, the picture is well-formed and the words have a
+// width.
+func FuzzWords(f *testing.F) {
+	for _, text := range []string{"dolce", "", "\x00\xff", "]]>&\"", "é\u0301\U0001D11E", "\n\t"} {
+		f.Add(text, true)
+	}
+	f.Fuzz(func(t *testing.T, text string, italic bool) {
+		face := Face{Size: 3, Italic: italic, Bold: !italic}
+		if w := measure(text, face); w.Right < 0 || math.IsNaN(w.Right+w.Top+w.Bottom) {
+			t.Fatalf("%q covers %v", text, w)
+		}
+		d := &Drawing{Width: 50, Height: 10, Items: []Item{{Role: RoleWords, Note: -1, Chord: -1, Text: text, Face: face}}}
+		dec := xml.NewDecoder(strings.NewReader(svgOf(t, d, SVGOptions{ID: text, Title: text, Desc: text})))
+		for {
+			if _, err := dec.Token(); err == io.EOF {
+				return
+			} else if err != nil {
+				t.Fatalf("%q: %v", text, err)
+			}
+		}
+	})
+}
+
 // Lengths keep three decimals and no more figures than they need.
 func TestShort(t *testing.T) {
 	for v, want := range map[float64]string{0: "0", -0.0001: "0", 1.5: "1.5", 2: "2", 100: "100", 0.12349: "0.123", -3.1004: "-3.1"} {

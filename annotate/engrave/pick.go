@@ -548,12 +548,12 @@ func (l *layout) drawHeld(h Held) {
 // drawBar draws the bar of a held note between two places.
 func (l *layout) drawBar(x1, x2 float64, begins, ends bool, changes []float64, staff int) {
 	above, dir := outward(staff)
-	y := l.sky(staff, above).reach(x1, x2) + dir*(pickGap+barHook+barWidth/2)
-	under := y + barWidth/2 + 0.2
-	if above {
-		y -= changeHeight - barHook + 0.3
-		under = y + barWidth/2 + 0.2
+	room := barHook
+	if above { // the signs of changes stand between it and the staff
+		room = changeHeight + 0.3
 	}
+	y := l.sky(staff, above).reach(x1, x2) + dir*(pickGap+room+barWidth/2)
+	under := y + barWidth/2 + 0.2
 	box := l.pick(Item{Staff: staff, Stroke: &Stroke{X1: x1, Y1: y, X2: x2, Y2: y, Width: barWidth}}, false).Box
 	hook := func(x float64) {
 		l.pick(Item{Staff: staff, Stroke: &Stroke{X1: x, Y1: y, X2: x, Y2: y - dir*barHook, Width: pickLine}}, false)
