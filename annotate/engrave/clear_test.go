@@ -2,6 +2,7 @@ package engrave
 
 import (
 	"fmt"
+	"path/filepath"
 	"testing"
 )
 
@@ -53,13 +54,16 @@ func oneSign(items []Item, i, k int) bool {
 // nothing and not on each other.
 func TestSignsStandClear(t *testing.T) {
 	for _, name := range scoreFiles(t) {
-		n := readNotation(t, name)
-		for i := 0; i < len(n.Bars); i += 8 {
-			last := min(i+7, len(n.Bars)-1)
-			d := Set(n, Options{From: n.Bars[i].Start, To: n.Bars[last].End(), Width: 180})
-			for _, problem := range overlaps(d.Items, defaultSpace) {
-				t.Errorf("%s, bars %s to %s: %s", name, n.Bars[i].Number, n.Bars[last].Number, problem)
+		t.Run(filepath.Base(name), func(t *testing.T) {
+			t.Parallel()
+			n := readNotation(t, name)
+			for i := 0; i < len(n.Bars); i += 8 {
+				last := min(i+7, len(n.Bars)-1)
+				d := Set(n, Options{From: n.Bars[i].Start, To: n.Bars[last].End(), Width: 180})
+				for _, problem := range overlaps(d.Items, defaultSpace) {
+					t.Errorf("bars %s to %s: %s", n.Bars[i].Number, n.Bars[last].Number, problem)
+				}
 			}
-		}
+		})
 	}
 }
