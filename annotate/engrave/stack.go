@@ -49,25 +49,24 @@ func (l *layout) addSign(s placedSign, x float64) {
 	})
 }
 
+// cluster is the heads of a stack that stand around one stem:
+// those of a chord, and of other voices that share it.
+type cluster struct {
+	lead   *chord // whose stem it is
+	chords []*chord
+	parts  []part // low to high
+}
+
 // makeStack places what the chords have on one staff.
 func (l *layout) makeStack(staff int, at score.Rat, chords []*chord) *stack {
 	s := &stack{staff: staff, at: at}
-	groups := [][]part{}
-	for _, c := range stackOrder(chords) {
-		var group []part
-		for i := range c.heads {
-			if c.heads[i].staff == staff && !c.Rest {
-				group = append(group, part{c, i})
-			}
-		}
-		if len(group) > 0 {
-			l.displaceSeconds(c, group)
-			groups = append(groups, group)
-		}
+	clusters := makeClusters(staff, chords)
+	for _, g := range clusters {
+		l.displaceSeconds(g)
 	}
-	l.offsetVoices(groups)
-	for _, g := range groups {
-		s.parts = append(s.parts, g...)
+	l.offsetVoices(clusters)
+	for _, g := range clusters {
+		s.parts = append(s.parts, g.parts...)
 	}
 	l.cover(s)
 	l.stackAccidentals(s)
@@ -79,39 +78,75 @@ func (l *layout) makeStack(staff int, at score.Rat, chords []*chord) *stack {
 	return s
 }
 
-// stackOrder puts the upper voice first: it keeps its place when two collide.
-func stackOrder(chords []*chord) []*chord {
+// makeClusters gathers the heads that chords have on a staff. Those of upper
+// voices come first: they keep their place when two clusters collide.
+func makeClusters(staff int, chords []*chord) (clusters []*cluster) {
 	chords = slices.Clone(chords)
 	slices.SortStableFunc(chords, func(a, b *chord) int { return rankOf(a) - rankOf(b) })
-	return chords
+	for _, c := range chords {
+		parts := partsOn(staff, c)
+		if len(parts) == 0 {
+			continue
+		}
+		i := slices.IndexFunc(clusters, func(g *cluster) bool { return shareStem(g.lead, c) })
+		if i < 0 {
+			i = len(clusters)
+			clusters = append(clusters, &cluster{lead: c})
+		}
+		g := clusters[i]
+		g.chords, g.parts = append(g.chords, c), append(g.parts, parts...)
+		slices.SortStableFunc(g.parts, func(a, b part) int { return b.head().pos - a.head().pos })
+	}
+	return clusters
 }
 
+func partsOn(staff int, c *chord) (parts []part) {
+	for i := range c.heads {
+		if c.heads[i].staff == staff && !c.Rest {
+			parts = append(parts, part{c, i})
+		}
+	}
+	return parts
+}
+
+// rankOf puts up stems before down stems, and these before no stems.
 func rankOf(c *chord) int {
-	if c.up {
+	switch {
+	case c.Stem == notation.StemNone:
+		return 2
+	case c.up:
 		return 0
 	}
 	return 1
 }
 
+// shareStem tells whether two chords look like one: of one value, on stems that
+// go the same way, or one without a stem of its own.
+func shareStem(a, b *chord) bool {
+	return a.Value == b.Value && a.scale == b.scale && (a.up == b.up || b.Stem == notation.StemNone)
+}
+
 // displaceSeconds puts one head of every second to the other side of the stem:
 // the upper one to the right of an up stem, the lower one to the left of a
-// down stem.
-func (l *layout) displaceSeconds(c *chord, group []part) {
-	if c.up {
-		for i := 1; i < len(group); i++ {
-			h, below := group[i].head(), group[i-1].head()
-			h.x = 0
-			if below.pos-h.pos <= 1 && below.x == 0 {
-				h.x = l.beside(below, c)
-			}
-		}
-		return
+// down stem. Two voices may have one head for a unison.
+func (l *layout) displaceSeconds(g *cluster) {
+	parts, side := slices.Clone(g.parts), 1.0
+	if !g.lead.up {
+		slices.Reverse(parts)
+		side = -1
 	}
-	for i := len(group) - 2; i >= 0; i-- {
-		h, above := group[i].head(), group[i+1].head()
+	for i, p := range parts {
+		h := p.head()
 		h.x = 0
-		if h.pos-above.pos <= 1 && above.x == 0 {
-			h.x = -l.beside(above, c)
+		if i == 0 {
+			continue
+		}
+		before := parts[i-1]
+		switch apart := abs(before.head().pos - h.pos); {
+		case apart == 0 && before.head().note.Written == h.note.Written:
+			h.x = before.head().x
+		case apart <= 1 && before.head().x == 0:
+			h.x = side * l.beside(before.head(), g.lead)
 		}
 	}
 }
@@ -122,15 +157,15 @@ func (l *layout) beside(h *head, c *chord) float64 {
 	return h.width - l.font.Defaults.Stem*c.scale
 }
 
-// offsetVoices moves the chords of a stack that would collide with those
-// before them to the right.
-func (l *layout) offsetVoices(groups [][]part) {
-	for i, g := range groups {
+// offsetVoices moves the clusters of a stack that would collide with those before
+// them to the right.
+func (l *layout) offsetVoices(clusters []*cluster) {
+	for i, g := range clusters {
 		for moved := true; moved; {
 			moved = false
-			for _, other := range groups[:i] {
+			for _, other := range clusters[:i] {
 				if by := l.collision(other, g); by > 0 {
-					shift(g, by)
+					g.shift(by)
 					moved = true
 				}
 			}
@@ -138,33 +173,33 @@ func (l *layout) offsetVoices(groups [][]part) {
 	}
 }
 
-func shift(group []part, by float64) {
-	group[0].chord.x += by
-	for _, p := range group {
+func (g *cluster) shift(by float64) {
+	for _, c := range g.chords {
+		c.x += by
+	}
+	for _, p := range g.parts {
 		p.head().x += by
 	}
 }
 
-// collision is how far the second chord must move to the right to stand clear
+// voiceGap is the white between the heads of two voices side by side.
+const voiceGap = 0.15
+
+// collision is how far the second cluster must move to the right to stand clear
 // of the first, or 0.
-func (l *layout) collision(a, b []part) float64 {
-	need := 0.0
-	aligned := b[0].chord.x == a[0].chord.x
-	crossed := a[0].chord.up && !b[0].chord.up && a[0].head().pos > b[len(b)-1].head().pos
-	for _, p := range a {
-		for _, q := range b {
+func (l *layout) collision(a, b *cluster) (need float64) {
+	aligned := a.lead.x == b.lead.x
+	highest := b.parts[len(b.parts)-1].head().pos
+	crossed := aligned && a.lead.up && !b.lead.up && a.parts[0].head().pos > highest
+	for _, p := range a.parts {
+		for _, q := range b.parts {
 			h, k := p.head(), q.head()
 			apart := k.pos - h.pos
-			if apart < -1 || apart > 1 {
-				if !crossed || !aligned {
-					continue
-				}
-			}
-			if apart == 0 && aligned && shareHead(p, q) {
+			if abs(apart) > 1 && !crossed || apart == 0 && aligned && shareHead(p, q) {
 				continue
 			}
-			gap := 0.15
-			if apart == 1 && a[0].chord.up != b[0].chord.up {
+			gap := voiceGap
+			if apart == 1 && a.lead.up != b.lead.up {
 				gap = -l.font.Defaults.Stem // the stems meet in one line
 			}
 			if by := h.x + h.width + gap - k.x; by > 1e-9 && k.x+k.width > h.x {
