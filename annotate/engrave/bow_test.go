@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"hardbars/score"
 	"hardbars/score/notation"
 )
 
@@ -306,5 +307,79 @@ func TestBowThickness(t *testing.T) {
 				t.Errorf("rise %v: %v thick at %v, want %v", rise, got, at, want)
 			}
 		}
+	}
+}
+
+// A slur from a grace note ends at the nearest head of its chord, left of it,
+// and not at the far side of the stem or beam.
+func TestSlurFromGraceNote(t *testing.T) {
+	for _, tt := range []struct {
+		name  string
+		grace int
+		main  []int
+		at    int // the head that it comes to
+	}{
+		{"from above", -3, []int{3, 1, -1}, 2},
+		{"from below", 9, []int{6, 2}, 0},
+		{"one head, stem down", 4, []int{1}, 0},
+	} {
+		grace, main := tone("eighth", tt.grace), tone("eighth", tt.main...)
+		grace.Grace, grace.scale = 1, graceScale
+		l := ruled(stood(2, grace, main))
+		end := only(t, slurred(l, notation.Slur{From: 0, To: 1})).Shape[2]
+		h := main.heads[tt.at]
+		if end.X > h.x+0.1 || end.X < h.x-0.5 || math.Abs(end.Y-h.y) > 0.8 {
+			t.Errorf("%s: it ends at %v, %v; the head is at %v, %v", tt.name, end.X, end.Y, h.x, h.y)
+		}
+	}
+}
+
+// A slur keeps its side from one system to the next, although the stems on the
+// second would have it on the other.
+func TestSlurKeepsItsSide(t *testing.T) {
+	n := &notation.Score{Staves: 1}
+	for i := range int64(4) {
+		n.Bars = append(n.Bars, notation.Bar{Number: string('1' + rune(i)), Start: score.R(4*i, 1), Length: score.R(4, 1)})
+		pitch := score.Pitch{Step: 'E', Octave: 4} // stem up
+		if i == 0 {
+			pitch = score.Pitch{Step: 'E', Octave: 5} // stem down
+		}
+		for k := range int64(4) {
+			n.Chords = append(n.Chords, notation.Chord{
+				Bar: int(i), At: score.R(4*i+k, 1), Length: score.R(1, 1), Value: notation.Value{Type: "quarter"}, Voice: "1", Staff: 1,
+				Notes: []notation.Note{{ID: int(4*i + k), Written: pitch, Staff: 1}},
+			})
+		}
+	}
+	n.Slurs = []notation.Slur{{From: 0, To: 15}}
+	d := Set(n, Options{To: score.R(16, 1), Width: 60})
+	if len(d.Systems) < 2 {
+		t.Fatalf("%d systems", len(d.Systems))
+	}
+	var slurs []Item
+	for _, it := range d.Items {
+		if it.Role == RoleSlur {
+			slurs = append(slurs, it)
+		}
+	}
+	if len(slurs) != len(d.Systems) {
+		t.Fatalf("%d parts of a slur on %d systems", len(slurs), len(d.Systems))
+	}
+	for i, it := range slurs {
+		for _, head := range d.Items {
+			s := d.Systems[i]
+			if head.Role == RoleHead && head.Y > s.Top && head.Y < s.Bottom && head.Y < it.Box.Top {
+				t.Errorf("on system %d the slur is below its notes", i+1)
+			}
+		}
+	}
+}
+
+// Two slurs from chord to chord lie on both sides.
+func TestTwinSlurs(t *testing.T) {
+	l := ruled(stood(5, tone("half", 6, 2), tone("half", 6, 2)))
+	found := slurred(l, notation.Slur{From: 0, To: 1}, notation.Slur{From: 0, To: 1})
+	if len(found) != 2 || (found[0].Box.Top < l.chords[0].heads[1].y) == (found[1].Box.Top < l.chords[0].heads[1].y) {
+		t.Errorf("both lie on one side: %v", found)
 	}
 }

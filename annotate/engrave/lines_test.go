@@ -293,3 +293,20 @@ func TestSlide(t *testing.T) {
 		clearOfHeads(t, l, []Item{it})
 	}
 }
+
+// Hidden heads count: a score may hold them only to tell how far the sign goes.
+func TestSpreadOverHiddenHeads(t *testing.T) {
+	l := ruled(stood(0, tone("quarter", 0)))
+	l.score.Chords = append(l.score.Chords, notation.Chord{Staff: 1, Hidden: true, Notes: []notation.Note{
+		{ID: 90, Staff: 1, Written: score.Pitch{Step: 'E', Octave: 4}}, // the bottom line of the treble clef
+	}})
+	l.score.Spreads = []notation.Spread{{Chords: []int{0, 1}, Notes: []int{0, 90}}}
+	l.spreads()
+	low := 0.0
+	for _, it := range l.inked(RoleSpread) {
+		low = max(low, it.Box.Bottom)
+	}
+	if low < 4 || low > 5.5 {
+		t.Errorf("the sign reaches down to %v, the hidden head stands at 4", low)
+	}
+}

@@ -31,9 +31,14 @@ const (
 func (l *layout) slurs() {
 	var found []*slur
 	for i := range l.score.Slurs {
-		if s := l.slurOf(&l.score.Slurs[i]); s != nil {
-			found = append(found, s)
+		s := l.slurOf(&l.score.Slurs[i])
+		if s == nil {
+			continue
 		}
+		if slices.ContainsFunc(found, s.twin) {
+			s.settle(!s.above)
+		}
+		found = append(found, s)
 	}
 	slices.SortStableFunc(found, func(a, b *slur) int { return a.length().Cmp(b.length()) })
 	for i, s := range found {
@@ -87,12 +92,23 @@ func (l *layout) slurOf(n *notation.Slur) *slur {
 	if len(s.covered) == 0 {
 		return nil
 	}
-	s.above = l.slurAbove(s)
-	s.staff = s.first().outer(s.above).staff
-	if s.last().outer(s.above).staff != s.staff {
+	s.settle(l.slurAbove(s))
+	return s
+}
+
+// settle puts a slur on a side.
+func (s *slur) settle(above bool) {
+	s.above = above
+	s.staff = s.first().outer(above).staff
+	if s.last().outer(above).staff != s.staff {
 		s.staff = 0
 	}
-	return s
+}
+
+// twin tells whether a slur joins the same chords as another, on a side that
+// the score leaves open: one of the two goes above, one below.
+func (s *slur) twin(other *slur) bool {
+	return s.From == other.From && s.To == other.To && s.Side == notation.Auto && other.above == s.above
 }
 
 // slurEnd is the chord on the system that a slur ends at.
@@ -244,7 +260,7 @@ func besideMain(grace, c *chord) point {
 
 // underSlur tells whether a slur must clear an item: what stands at its voices'
 // chords, and at other chords of its staff unless their voice is on the other
-// side of its own.
+// side of its own; from grace notes to their chord the notes themselves.
 func (l *layout) underSlur(s *slur, it Item, all []*slur) bool {
 	switch it.Role {
 	case RoleHead, RoleAccidental, RoleDot, RoleStem, RoleFlag, RoleBeam, RoleRest, RoleMark, RoleTremolo, RoleFingering, RoleTie, RoleTuplet:
@@ -256,6 +272,9 @@ func (l *layout) underSlur(s *slur, it Item, all []*slur) bool {
 	c := l.index[it.Chord]
 	if c == nil {
 		return false
+	}
+	if s.to != nil && s.toMain(s.to) {
+		return c.Grace > 0 && s.covers(c) || c == s.to && it.Role == RoleAccidental
 	}
 	if c.Voice == s.first().Voice || c.Voice == s.last().Voice {
 		return c.Staff == s.first().Staff || c.Staff == s.last().Staff || s.covers(c)
