@@ -228,7 +228,7 @@ func (l *layout) slurPoint(s *slur, c *chord, all []*slur) point {
 	}
 	const half = 0.25
 	for _, it := range l.items {
-		if !l.underSlur(s, it, all) {
+		if !l.underSlur(s, it, all) && !l.strikesWith(it, c) {
 			continue
 		}
 		if top, bottom, ok := it.over(p.X-half, p.X+half); ok {
@@ -237,6 +237,13 @@ func (l *layout) slurPoint(s *slur, c *chord, all []*slur) point {
 	}
 	p.Y += dir * slurEndGap
 	return p
+}
+
+// strikesWith tells whether an item is a head that strikes with a chord on its
+// staff, in whatever voice.
+func (l *layout) strikesWith(it Item, c *chord) bool {
+	other := l.index[it.Chord]
+	return it.Role == RoleHead && other != nil && other.At == c.At && other.Grace == c.Grace && it.Staff == c.Staff
 }
 
 // toMain tells whether a slur comes to a chord from its own grace notes, with
