@@ -112,17 +112,50 @@ func (s *composer) setMusic() {
 	}
 }
 
+// The most lines of music that a block has, unless the sheet is full, and then.
+const (
+	mostSystems     = 3
+	mostFullSystems = 12
+)
+
 // set sets the bars of one place.
 func (s *composer) set(spot *detect.Spot) music {
-	e, systems := excerpt.Hardest(s.r, spot), 3
+	e, systems := excerpt.Hardest(s.r, spot), mostSystems
 	if s.o.Full {
-		e, systems = excerpt.Whole(s.r, spot), 6
+		e, systems = excerpt.Whole(s.r, spot), mostFullSystems
 	}
 	o := e.Options()
 	o.Width, o.Space, o.Systems = s.f.inner(), musicSpace, systems
-	m := music{drawing: engrave.Set(s.o.Music, o)}
+	m := s.onPages(o)
 	if e.Cut {
 		m.cut = fmt.Sprintf("It goes on after bar %s.", s.r.Score.Bars[e.Last].Number)
+	}
+	return m
+}
+
+// onPages sets an excerpt as one drawing, or as several where one would be
+// higher than a page.
+func (s *composer) onPages(o engrave.Options) music {
+	const head = 30.0 // what stands above the music
+	room := s.f.bottom() - topMargin - head
+	d := engrave.Set(s.o.Music, o)
+	if d.Height <= room || len(d.Systems) < 2 {
+		return music{drawings: []*engrave.Drawing{d}}
+	}
+	var m music
+	asked := o.To
+	o.Cut, o.Systems = true, 0
+	for first := 0; first < len(d.Systems); {
+		next := first + 1
+		for next < len(d.Systems) && d.Systems[next].Bottom-d.Systems[first].Top <= room {
+			next++
+		}
+		o.From, o.To = d.Systems[first].From, d.Systems[next-1].To
+		m.drawings = append(m.drawings, engrave.Set(s.o.Music, o))
+		first = next
+	}
+	if end := d.Systems[len(d.Systems)-1].To; end.Less(asked) {
+		m.cut = fmt.Sprintf("It goes on after bar %s.", s.r.Score.Bars[s.r.Score.BarEnding(end)].Number)
 	}
 	return m
 }

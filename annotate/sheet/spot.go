@@ -106,16 +106,16 @@ func spotHead(c canvas, f frame, e entry) part {
 
 // music is a place's bars as they are set, and what there is to say of them.
 type music struct {
-	drawing *engrave.Drawing // nil for none
-	cut     string           // where the music goes on that is not shown; "" where all is
+	drawings []*engrave.Drawing // one below the other; none without the score's notation
+	cut      string             // where the music goes on that is not shown; "" where all is
 }
 
 // parts are the lines of music, and below them what was left out.
 func (m music) parts(c canvas, f frame) []part {
-	if m.drawing == nil {
-		return nil
+	var parts []part
+	for _, d := range m.drawings {
+		parts = append(parts, part{height: d.Height, draw: func(c canvas, x, y float64) { c.music(x, y, d) }})
 	}
-	parts := []part{{height: m.drawing.Height, draw: func(c canvas, x, y float64) { c.music(x, y, m.drawing) }}}
 	for _, words := range m.notes() {
 		parts = append(parts, paragraph(c, words, smallFace, 0, f.inner()))
 	}
@@ -129,11 +129,13 @@ func (m music) notes() []string {
 		notes = append(notes, m.cut)
 	}
 	seen := map[string]bool{}
-	for _, w := range m.drawing.Warnings {
-		words := fmt.Sprintf("Not in the music, see the score at bar %s: %s.", w.Bar, w.Text)
-		if !seen[words] {
-			seen[words] = true
-			notes = append(notes, words)
+	for _, d := range m.drawings {
+		for _, w := range d.Warnings {
+			words := fmt.Sprintf("Bar %s: %s here; see the score.", w.Bar, w.Text)
+			if !seen[words] {
+				seen[words] = true
+				notes = append(notes, words)
+			}
 		}
 	}
 	return notes

@@ -1,0 +1,102 @@
+package sheet
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"hardbars/annotate/engrave"
+	"hardbars/detect"
+	"hardbars/score/musicxml"
+)
+
+// studied reads one of the project's own scores as study does.
+func studied(t *testing.T, name string, o Options) (*detect.Report, Options) {
+	t.Helper()
+	f, err := musicxml.Open(filepath.Join("../../testdata", name))
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := f.Score(musicxml.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if o.Music, err = f.Notation(musicxml.Options{}); err != nil {
+		t.Fatal(err)
+	}
+	return detect.Analyze(s, detect.DefaultPlayer()).Loud(), o
+}
+
+// TestSheetWithMusic: with their bars as music all blocks stay within the
+// margins, and where the sheet is not full, on four pages.
+func TestSheetWithMusic(t *testing.T) {
+	for _, name := range []string{"lantern-barcarolle.musicxml", "weathercock-study.musicxml", "meadow-minuet.musicxml", "untidy-three-staves.musicxml"} {
+		for _, paper := range []string{"a4", "letter"} {
+			for _, full := range []bool{false, true} {
+				t.Run(fmt.Sprintf("%s/%s/full=%v", name, paper, full), func(t *testing.T) {
+					r, o := studied(t, name, Options{Paper: paper, Full: full})
+					pages := drawn(r, o)
+					checkLayout(t, frames[paper], pages)
+					if !full && len(pages) > mostPages(len(r.Score.Bars)) {
+						t.Errorf("%d pages", len(pages))
+					}
+				})
+			}
+		}
+	}
+}
+
+// Bars are set side by side, and still the bytes are the same; and each place
+// with a block is in the outline, its words as PDF writes them, in UTF-16.
+func TestSameBytesWithMusic(t *testing.T) {
+	r, o := studied(t, "lantern-barcarolle.musicxml", a4)
+	var first, second bytes.Buffer
+	if err := errors.Join(Write(&first, r, o), Write(&second, r, o)); err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(first.Bytes(), second.Bytes()) {
+		t.Error("the same report gives different bytes")
+	}
+	if !bytes.Contains(first.Bytes(), []byte("/Type /Outlines")) || !bytes.Contains(first.Bytes(), []byte("\x00B\x00a\x00r\x00s")) {
+		t.Error("there is no outline")
+	}
+}
+
+// What the music leaves out or cuts off is said once below it.
+func TestMusicSaysWhatIsMissing(t *testing.T) {
+	gone := engrave.Warning{Bar: "7", Text: "a chord diagram is left out"}
+	m := music{drawings: []*engrave.Drawing{{Warnings: []engrave.Warning{gone, gone}}}, cut: "It goes on after bar 8."}
+	notes := m.notes()
+	if len(notes) != 2 || notes[0] != m.cut || !strings.HasPrefix(notes[1], "Bar 7: a chord diagram is left out") {
+		t.Errorf("got %q", notes)
+	}
+	c, f := sheetOfPaper(), frames["a4"]
+	block := spotBlock(c, f, entry{number: "1", place: "Bar 7", ladder: thrice}, m, nil, nil)
+	var words []string
+	rec := &recorder{paper: c.(paper)}
+	rec.pdf.AddPage()
+	for _, p := range block.parts {
+		p.draw(rec, margin, 20)
+	}
+	for _, m := range rec.marks {
+		words = append(words, m.words)
+	}
+	for _, want := range notes {
+		if !slices.Contains(words, want) {
+			t.Errorf("%q is not in the block: %q", want, words)
+		}
+	}
+}
+
+// Nothing beside the music that has to be read is under nine points.
+func TestFacesAreLarge(t *testing.T) {
+	for _, f := range []face{titleFace, composerFace, headingFace, strongFace, tempoFace, bodyFace, noteFace, testFace, smallFace, numberFace} {
+		if f.size < 9 {
+			t.Errorf("a face of %g points", f.size)
+		}
+	}
+}
