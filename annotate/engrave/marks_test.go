@@ -213,3 +213,16 @@ func TestMarksStandClear(t *testing.T) {
 		}
 	}
 }
+
+// Where another voice's head has taken the place, a mark moves on outwards.
+func TestMarkMovesOnWherePlaceIsTaken(t *testing.T) {
+	c := tone("quarter", 1)
+	c.Marks = []notation.Mark{{Name: "staccato", Side: notation.Below}}
+	c.Stem = notation.StemUp
+	l := stood(4, c)
+	l.add(Item{Role: RoleHead, Staff: 1, Glyph: "noteheadBlack", X: c.x, Y: 1.5, Scale: 1})
+	l.closeMarks()
+	if at := middleOf(l.inked(RoleMark)[0]); !closeTo(at.Y, 2.5) {
+		t.Errorf("the dot stands at %v, want in the next free space, 2.5", at.Y)
+	}
+}
