@@ -55,6 +55,7 @@ type barView struct {
 // placeView is a hot spot in a list.
 type placeView struct {
 	ID, Bars, Hand, Kind, Label, Why string
+	Where                            string // "Bar 9", "Bars 1–11"
 	Family                           string
 	Demand                           string // to two places
 	Past                             bool   // past comfort
@@ -183,6 +184,7 @@ func (st *study) place(sp *detect.Spot) placeView {
 		ID: sp.ID, Bars: how.Bars, Hand: sp.Hand.Name(), Kind: string(sp.Kind), Label: sp.Label, Why: sp.Why, Family: sp.Family,
 		Demand: fmt.Sprintf("%.2f", sp.Demand), Past: sp.PastComfort(), Start: how.StartWords, Target: how.TargetWords,
 	}
+	v.Where = where(how.Bars)
 	if rel, _, ok := st.report.Relation(sp); ok {
 		v.Relation = rel.Text
 	}
@@ -192,6 +194,14 @@ func (st *study) place(sp *detect.Spot) placeView {
 		}
 	}
 	return v
+}
+
+// where begins a line with the name of some bars.
+func where(bars string) string {
+	if strings.Contains(bars, "–") {
+		return "Bars " + bars
+	}
+	return "Bar " + bars
 }
 
 // strip is the demand of each bar.
@@ -297,14 +307,14 @@ func (s *Server) showSpot(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	s.show(w, r, http.StatusOK, "spot", frame{Title: fmt.Sprintf("Bars %s · %s", view.Place.Bars, st.piece.Called()), Piece: st.piece, Here: "piece"}, view)
+	s.show(w, r, http.StatusOK, "spot", frame{Title: view.Place.Where + " · " + st.piece.Called(), Piece: st.piece, Here: "piece"}, view)
 	return nil
 }
 
 func (s *Server) spotView(r *http.Request, st *study, sp *detect.Spot) (*spotView, error) {
 	how := practice.For(st.whole, sp)
 	shown := excerpt.Hardest(st.whole, sp)
-	music, err := s.engraved(r.Context(), st, shown.Options(), "music-"+sp.ID, fmt.Sprintf("Bars %s", st.form.Range(shown.First, shown.Last)), sp.Why)
+	music, err := s.engraved(r.Context(), st, shown.Options(), "music-"+sp.ID, where(st.form.Range(shown.First, shown.Last)), sp.Why)
 	if err != nil {
 		return nil, err
 	}

@@ -54,11 +54,11 @@ type itemView struct {
 
 // progressView is how far a place is.
 type progressView struct {
-	ID, Bars, Label string
-	Best, Target    string  // tempos in words; Best is "" where none was logged
-	Share           float64 // of the tempo to reach, 0 where there is none
-	Next            string  // the day on which to meet it again, "" where it is learnt
-	Days            []dayView
+	ID, Bars, Where, Label string
+	Best, Target           string  // tempos in words; Best is "" where none was logged
+	Share                  float64 // of the tempo to reach, 0 where there is none
+	Next                   string  // the day on which to meet it again, "" where it is learnt
+	Days                   []dayView
 }
 
 type dayView struct {
@@ -166,7 +166,7 @@ func items(p *plan.Plan, day plan.Day, ticked ticks) []itemView {
 
 func progressOf(p *progress.Progress, place *progress.Place) progressView {
 	_, target := p.Report.Paces(place.Spot)
-	v := progressView{ID: place.Spot.ID, Bars: p.Report.Bars(place.Spot), Label: place.Spot.Label, Share: p.Share(place)}
+	v := progressView{ID: place.Spot.ID, Bars: p.Report.Bars(place.Spot), Where: where(p.Report.Bars(place.Spot)), Label: place.Spot.Label, Share: p.Share(place)}
 	words := func(qpm float64) string { return "" }
 	if place.Spot.Comfortable > 0 {
 		v.Target = target.String()
@@ -369,7 +369,7 @@ func (s *Server) remarksPage(w http.ResponseWriter, r *http.Request, code int, s
 
 // bare is a place that may stand in no report any more.
 func (st *study) bare(sp *detect.Spot) placeView {
-	return placeView{ID: sp.ID, Bars: st.whole.Bars(sp), Hand: sp.Hand.Name(), Label: sp.Label, Why: sp.Why}
+	return placeView{ID: sp.ID, Bars: st.whole.Bars(sp), Where: where(st.whole.Bars(sp)), Hand: sp.Hand.Name(), Label: sp.Label, Why: sp.Why}
 }
 
 // addRemark adds a line to the page of remarks that the command reads. One that
@@ -412,6 +412,8 @@ func remarkLine(r *detect.Report, bars, hand, text string) (remarks.Line, error)
 	if err != nil || len(page.Remarks) != 1 || len(page.Paragraphs) > 0 || page.Remarks[0].Text != text {
 		return remarks.Line{}, errors.Join(fmt.Errorf("bars %q: give one bar as printed, such as 9, or the first and last, such as 30-37", bars), err)
 	}
-	_, err = page.On(r)
-	return page.Remarks[0], err
+	if _, err := page.On(r); err != nil {
+		return remarks.Line{}, errors.New(strings.TrimPrefix(err.Error(), "line 1: ")) // there is no page yet that has lines
+	}
+	return page.Remarks[0], nil
 }

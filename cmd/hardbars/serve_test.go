@@ -1,0 +1,144 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"mime/multipart"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"hardbars/cmd/hardbars/web"
+)
+
+// What the page gives away are the bytes that the command writes for the same
+// score, log, remarks, player and day.
+func TestServeGivesWhatTheCommandWrites(t *testing.T) {
+	t.Setenv("XDG_CONFIG_HOME", t.TempDir())
+	for _, name := range []string{"cross-rhythm", "leap", "ornament"} {
+		t.Run(name, func(t *testing.T) {
+			sameAsCommand(t, filepath.Join("..", "..", "testdata", name+".musicxml"))
+		})
+	}
+}
+
+func sameAsCommand(t *testing.T, path string) {
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir := t.TempDir()
+	in := filepath.Join(dir, "waltz.musicxml")
+	if err := os.WriteFile(in, data, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	page := newPage(t)
+	id := page.drop(t, "waltz.musicxml", data)
+
+	// Bare first, then with every setting, a remark and a line in the log.
+	page.compare(t, id, dir, in, nil)
+	today := time.Now().Format(time.DateOnly)
+	page.post(t, "/pieces/"+id+"/settings", url.Values{"span": {"octave"}, "level": {"elementary"}, "tempo": {"90%"}, "middle-pedal": {"yes"}, "minutes": {"20"}, "days": {"4"}})
+	page.post(t, "/pieces/"+id+"/remarks", url.Values{"bars": {"2"}, "hand": {"left"}, "text": {"lightly"}})
+	page.post(t, "/pieces/"+id+"/log", url.Values{"spot": {"1"}, "tempo": {"40"}, "minutes": {"5"}})
+	if err := os.WriteFile(filepath.Join(dir, "waltz.remarks.md"), []byte("bar 2 left: lightly\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	who := []string{"--span", "octave", "--level", "elementary", "--middle-pedal", "yes"}
+	command(t, append([]string{"log", in, "--spot", "1", "--tempo", "40", "--minutes", "5", "--date", today, "--set", "tempo=90%"}, who...)...)
+	page.compare(t, id, dir, in, append(who, "--tempo", "90%"), "--minutes", "20", "--days", "4")
+}
+
+func command(t *testing.T, args ...string) {
+	t.Helper()
+	var out bytes.Buffer
+	if code := run(args, strings.NewReader(""), &out, &out); code != exitDone {
+		t.Fatalf("hardbars %v: %d %s", args, code, &out)
+	}
+}
+
+// servedPage is a page that is asked as a browser asks it.
+type servedPage struct {
+	http.Handler
+	data string
+}
+
+const pageHost = "127.0.0.1:7777"
+
+func newPage(t *testing.T) servedPage {
+	t.Helper()
+	dir := t.TempDir()
+	s, err := web.New(web.Options{Data: dir, Port: "7777", Player: profilePlayer})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return servedPage{s.Handler(), dir}
+}
+
+func (p servedPage) ask(t *testing.T, method, path, kind string, body io.Reader) *httptest.ResponseRecorder {
+	t.Helper()
+	r := httptest.NewRequest(method, path, body)
+	r.Host = pageHost
+	r.Header.Set("Origin", "http://"+pageHost)
+	r.Header.Set("Content-Type", kind)
+	w := httptest.NewRecorder()
+	p.ServeHTTP(w, r)
+	if w.Code >= http.StatusBadRequest {
+		t.Fatalf("%s %s: %d %s", method, path, w.Code, w.Body)
+	}
+	return w
+}
+
+func (p servedPage) post(t *testing.T, path string, form url.Values) {
+	t.Helper()
+	p.ask(t, http.MethodPost, path, "application/x-www-form-urlencoded", strings.NewReader(form.Encode()))
+}
+
+func (p servedPage) drop(t *testing.T, name string, data []byte) (id string) {
+	t.Helper()
+	var body bytes.Buffer
+	form := multipart.NewWriter(&body)
+	part, err := form.CreateFormFile("score", name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	part.Write(data)
+	form.Close()
+	w := p.ask(t, http.MethodPost, "/pieces", form.FormDataContentType(), &body)
+	return strings.TrimPrefix(w.Header().Get("Location"), "/pieces/")
+}
+
+// compare takes everything away and holds it against what the command writes.
+func (p servedPage) compare(t *testing.T, id, dir, in string, who []string, when ...string) {
+	t.Helper()
+	for _, paper := range []string{"letter", "a4"} {
+		command(t, append(append([]string{"study", in, "--paper", paper}, who...), when...)...)
+		p.same(t, id, dir, "study.pdf", "?paper="+paper)
+	}
+	p.same(t, id, dir, "marked.musicxml", "")
+	command(t, append([]string{"drills", in}, who...)...)
+	p.same(t, id, dir, "drills.musicxml", "")
+	command(t, append(append([]string{"plan", in, "--ics"}, who...), when...)...)
+	p.same(t, id, dir, "plan.ics", "")
+}
+
+func (p servedPage) same(t *testing.T, id, dir, what, query string) {
+	t.Helper()
+	w := p.ask(t, http.MethodGet, fmt.Sprintf("/pieces/%s/take/%s%s", id, what, query), "", nil)
+	written, err := os.ReadFile(filepath.Join(dir, "waltz."+what))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(w.Body.Bytes(), written) {
+		t.Errorf("%s%s: %d bytes that are not the command's %d", what, query, w.Body.Len(), len(written))
+	}
+	if got := w.Header().Get("Content-Disposition"); got != "attachment; filename=waltz."+what {
+		t.Errorf("%s is called %q", what, got)
+	}
+}
