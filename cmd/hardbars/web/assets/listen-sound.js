@@ -39,7 +39,9 @@ function rendered(rate, partials, seconds, noise) {
     let before = 0, now = p.level / sum * Math.sin(turn) * decay; // a sine that dies away, by its recurrence
     for (let i = 1; i < out.length; i++) {
       out[i] += now;
-      [before, now] = [now, twice * now - square * before];
+      const next = twice * now - square * before;
+      before = now;
+      now = next;
     }
   }
   let dice = 12345; // the same noise every time
@@ -66,7 +68,8 @@ export class Piano {
 
   // open begins to play; close silences all that was scheduled.
   open() {
-    this.#out = new GainNode(this.#context, {gain: 0.32});
+    // Ten keys at once, as loud as they come, just fit.
+    this.#out = new GainNode(this.#context, {gain: 0.18});
     this.#out.connect(this.#context.destination);
   }
 

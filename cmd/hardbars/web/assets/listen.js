@@ -29,7 +29,7 @@ window.hardbarsListen = Object.freeze({
   get heard() { return heard(); }, // the time of what comes out of the speaker now
   get pass() { return playing?.timeline.pass ?? 0; }, // how often the loop has begun again
   get share() { return playing?.timeline.share ?? 0; },
-  get scheduled() { return scheduled.map((e) => ({...e})); }, // {kind, time, pass, midi, hand, heads, end}; the last ones
+  get scheduled() { return scheduled.map((e) => ({...e})); }, // {kind, time, pass, midi, hand, heads, end} since the last start, at most 4096
   get late() { return late; }, // events left out because a timer came too late
   get lit() { return playing ? [...playing.lit.keys()] : []; }, // data-note of the notes lit now
 });
@@ -55,6 +55,7 @@ class Performance {
   constructor(player, music, choice) {
     this.player = player;
     this.music = music;
+    scheduled.length = late = 0;
     const plan = events(music, choice);
     piano.prepare(new Set(music.notes.map((n) => n.midi)));
     piano.open();
@@ -201,7 +202,7 @@ class ListenPlayer extends HTMLElement {
 
   // key plays and stops with the space bar, but where it has a use of its own.
   #key = (e) => {
-    const own = e.target.closest('button, a, select, textarea, input:not([type="radio"], [type="range"])');
+    const own = e.target.closest('button, a, select, textarea, input:not(:checked[type="radio"], [type="range"])');
     if (e.key !== " " || e.repeat || own) return;
     e.preventDefault();
     this.#toggle();
@@ -215,6 +216,7 @@ class ListenPlayer extends HTMLElement {
     try {
       const [music] = await Promise.all([this.#fetch(), awake]);
       playing?.stop();
+      if (!this.isConnected) return;
       playing = new Performance(this, music, this.#choice);
       this.#button.setAttribute("aria-pressed", "true");
       this.#button.textContent = "Stop";
@@ -262,7 +264,7 @@ class ListenPlayer extends HTMLElement {
     const bars = encodeURIComponent(from === to ? from : `${from}-${to}`);
     const piece = `/pieces/${this.dataset.piece}`;
     const figure = this.#figure;
-    const width = Math.round(Math.min(400, Math.max(60, figure.parentElement.clientWidth * 25.4 / 96)));
+    const width = Math.round(Math.min(400, Math.max(60, this.clientWidth * 25.4 / 96)));
     try {
       const answer = await fetch(`${piece}/music.svg?bars=${bars}&width=${width}`, {headers: {Accept: "application/json"}});
       if (!answer.ok) throw new Error((await answer.json()).error);
