@@ -518,6 +518,7 @@ func (l *layout) drawLabel(label leapLabel, taken []Box) []Box {
 		return taken
 	}
 	l.keep(l.pick(it, false).Box, label.staff, above)
+	l.items[len(l.items)-1].Colour = "" // words are black: small print in a pale colour is hard to read
 	return append(taken, aside)
 }
 
