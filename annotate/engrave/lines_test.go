@@ -167,6 +167,22 @@ func TestPedalLine(t *testing.T) {
 	}
 }
 
+// A pedal sign at a change stands in a gap of the line, in place of the notch.
+func TestPedalSignAtChange(t *testing.T) {
+	l := row(2, 2, 2, 2, 2, 2)
+	l.score.Lines = []notation.Line{{Kind: notation.PedalLine, From: beat(0), To: beat(4), Staff: 1, Changes: []score.Rat{beat(2)}}}
+	l.score.Signs = []notation.Sign{{Kind: notation.PedalDown, At: beat(2), Staff: 1}}
+	l.lines()
+	lines := strokesOf(l.inked(RolePedal))
+	if len(lines) != 4 {
+		t.Fatalf("%d strokes, want hook, line, line, hook", len(lines))
+	}
+	sign := l.pedalSign(beat(2), false)
+	if lines[1].X2 >= sign.left || lines[2].X1 <= sign.right {
+		t.Errorf("the line stops at %v and goes on at %v, the sign lies from %v to %v", lines[1].X2, lines[2].X1, sign.left, sign.right)
+	}
+}
+
 // Endings have hooks where they begin and where they stop, and stand at one
 // height over all ink.
 func TestEndings(t *testing.T) {

@@ -2,7 +2,6 @@ package engrave
 
 import (
 	"cmp"
-	"math"
 	"slices"
 
 	"hardbars/score"
@@ -117,7 +116,7 @@ func (l *layout) pedalSign(at score.Rat, up bool) pedal {
 }
 
 // pedalLines makes the lines of the system: a hook at each end, a notch at each
-// change, and the sign in place of a hook where the score has it.
+// change, and the sign in place of a hook or notch where the score has it.
 func (l *layout) pedalLines() (lines []pedal) {
 	for _, n := range l.score.Lines {
 		if n.Kind == notation.PedalLine && n.From.Less(l.to) && l.from.Less(n.To) {
@@ -128,7 +127,6 @@ func (l *layout) pedalLines() (lines []pedal) {
 }
 
 func (l *layout) pedalLine(n notation.Line) pedal {
-	w := l.font.Defaults.PedalLine
 	p := pedal{at: n.From, left: l.lineStart(n.From), right: l.pedalStop(n.To)}
 	from, to := n.From.Less(l.from), l.to.Less(n.To)
 	var path []point
@@ -142,10 +140,17 @@ func (l *layout) pedalLine(n notation.Line) pedal {
 		path = append(path, point{X: p.left, Y: -pedalHook}, point{X: p.left})
 	}
 	for _, at := range n.Changes {
-		if l.here(at) && n.From.Less(at) {
-			x := l.xAt(at)
-			path = append(path, point{X: x - notchWide}, point{X: x, Y: -notchHigh}, point{X: x + notchWide})
+		if !l.here(at) || !n.From.Less(at) {
+			continue
 		}
+		if l.pedalAt(at, notation.PedalDown) {
+			sign := l.pedalSign(at, false)
+			p.line(append(path, point{X: sign.left - pedalWhite}))
+			path = []point{{X: sign.right + pedalWhite}}
+			continue
+		}
+		x := l.xAt(at)
+		path = append(path, point{X: x - notchWide}, point{X: x, Y: -notchHigh}, point{X: x + notchWide})
 	}
 	switch {
 	case to:
@@ -155,13 +160,21 @@ func (l *layout) pedalLine(n notation.Line) pedal {
 	default:
 		path = append(path, point{X: p.right}, point{X: p.right, Y: -pedalHook})
 	}
-	for i := 1; i < len(path); i++ {
-		a, b := path[i-1], path[i]
-		if math.Hypot(b.X-a.X, b.Y-a.Y) > 0 {
-			p.items = append(p.items, Item{Role: RolePedal, Stroke: &Stroke{X1: a.X, Y1: a.Y, X2: b.X, Y2: b.Y, Width: w}})
-		}
+	p.line(path)
+	for i := range p.items {
+		p.items[i].Stroke.Width = l.font.Defaults.PedalLine
 	}
 	return p
+}
+
+// line adds strokes from point to point.
+func (p *pedal) line(path []point) {
+	for i := 1; i < len(path); i++ {
+		a, b := path[i-1], path[i]
+		if a != b {
+			p.items = append(p.items, Item{Role: RolePedal, Stroke: &Stroke{X1: a.X, Y1: a.Y, X2: b.X, Y2: b.Y}})
+		}
+	}
 }
 
 // pedalStop is where a pedal line ends: at the column where the pedal goes up.
