@@ -8,6 +8,7 @@ import (
 // Lengths of hairpins, in staff spaces (common practice).
 const (
 	hairpinOpen  = 1.2 // between the two strokes at the open end
+	hairpinCut   = 0.4 // the least where the end of a system cuts it
 	hairpinEnd   = 0.3 // from the next note or the barline
 	hairpinNear  = 3.0 // a dynamic so near to an end belongs to it
 	shortHairpin = 1.2 // none is shorter
@@ -85,11 +86,15 @@ func (l *layout) hairpin(line notation.Line, left, right float64) legend {
 	return l.newLegend(items...)
 }
 
-// opening is how far apart the strokes of a hairpin are at an instant.
+// opening is how far apart the strokes of a hairpin are at an instant: nothing
+// only at its closed end, so that what a system shows of it is never one line.
 func opening(line notation.Line, at score.Rat) float64 {
 	part := at.Sub(line.From).Div(line.To.Sub(line.From)).Float()
 	if line.Kind == notation.Diminuendo {
 		part = 1 - part
 	}
-	return part * hairpinOpen
+	if part == 0 {
+		return 0
+	}
+	return hairpinCut + part*(hairpinOpen-hairpinCut)
 }

@@ -173,6 +173,29 @@ func TestHairpinOverTwoSystems(t *testing.T) {
 	}
 }
 
+// The last beat of a long diminuendo, and the first of a long crescendo, alone
+// on their systems, are two lines still.
+func TestHairpinRemainder(t *testing.T) {
+	cut := laid(blank(8), 100)[1].from
+	for _, line := range []notation.Line{
+		{Kind: notation.Diminuendo, To: cut.Add(quarters(1)), Staff: 1},
+		{Kind: notation.Crescendo, From: cut.Sub(quarters(1)), To: quarters(32), Staff: 1},
+	} {
+		n := blank(8)
+		n.Lines = []notation.Line{line}
+		for i, l := range laid(n, 100) {
+			strokes := l.inked(RoleLine)
+			if len(strokes) == 0 {
+				continue
+			}
+			upper, lower := strokes[0].Stroke, strokes[1].Stroke
+			if wide := max(lower.Y1-upper.Y1, lower.Y2-upper.Y2); wide < hairpinCut {
+				t.Errorf("%v, system %d: open by %v", line.Kind, i+1, wide)
+			}
+		}
+	}
+}
+
 // Words at the place of a dynamic follow it on its line; two words with no room
 // side by side stand one under the other.
 func TestWordsAndDynamicsAtOnePlace(t *testing.T) {
