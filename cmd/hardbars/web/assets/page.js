@@ -1,1 +1,138 @@
-// The page works without this; see the routes in doc.go.
+// What the page does better with a script: drop a score anywhere, recompute as
+// soon as a setting changes, and undo or tick off without a reload. Every form
+// works without it.
+
+const main = document.querySelector("main");
+let latest = 0; // the newest request, so that a late answer never replaces a later one
+
+// swap shows new content in place of the old, and keeps the reader where they
+// were, with what they had begun to write.
+function swap(html) {
+  const from = document.activeElement;
+  const id = from?.id;
+  const text = from?.matches("input:not([type=file]), textarea, select") && from.name ? from.value : null;
+  const top = scrollY;
+  main.innerHTML = html;
+  const to = id && document.getElementById(id);
+  if (to) {
+    if (text !== null && from.dataset.begun) {
+      to.value = text;
+    }
+    to.focus({ preventScroll: true });
+  } else if (main.querySelector("[role=alert], [role=status]")) {
+    const said = main.querySelector("[role=alert], [role=status]");
+    said.tabIndex = -1;
+    said.focus({ preventScroll: true });
+  }
+  scrollTo({ top, behavior: "instant" });
+  main.dispatchEvent(new CustomEvent("content", { bubbles: true }));
+}
+
+function say(text) {
+  let p = main.querySelector(".said");
+  if (!p) {
+    p = document.createElement("p");
+    p.className = "said wrong";
+    p.setAttribute("role", "alert");
+    main.prepend(p);
+  }
+  p.textContent = text;
+}
+
+// send posts a form and shows the content that comes back.
+async function send(form) {
+  const mine = ++latest;
+  try {
+    const answer = await fetch(form.getAttribute("action") + "?only=content", {
+      method: "POST", body: new URLSearchParams(new FormData(form)),
+    });
+    const html = await answer.text();
+    if (mine === latest) {
+      swap(html);
+    }
+  } catch {
+    say("The page has lost its program: start hardbars serve again.");
+  }
+}
+
+const live = (form) => /\/(settings|remove|restore|tonight)$/.test(form.getAttribute("action") ?? "");
+
+main.addEventListener("submit", (event) => {
+  const form = event.target;
+  if (form.matches(".drop")) {
+    event.preventDefault();
+    upload([...form.elements.score.files]);
+  } else if (live(form)) {
+    event.preventDefault();
+    send(form);
+  }
+});
+main.addEventListener("input", (event) => { event.target.dataset.begun = "yes"; });
+main.addEventListener("change", (event) => {
+  delete event.target.dataset.begun;
+  const form = event.target.form;
+  if (form?.getAttribute("action")?.endsWith("/settings")) {
+    send(form);
+  }
+});
+
+// upload reads scores in: one leads to its piece, several stay on the shelf.
+function upload(files) {
+  const form = main.querySelector(".drop");
+  if (!files.length || form?.dataset.busy) {
+    return;
+  }
+  const body = new FormData();
+  files.forEach((file) => body.append("score", file));
+  const bar = document.createElement("progress");
+  bar.setAttribute("aria-label", files.length === 1 ? `Reading ${files[0].name}` : `Reading ${files.length} scores`);
+  if (form) {
+    form.dataset.busy = "yes";
+    form.append(bar);
+  } else {
+    main.prepend(bar);
+  }
+  const request = new XMLHttpRequest();
+  request.open("POST", "/pieces?only=content");
+  request.upload.onprogress = (event) => {
+    if (event.lengthComputable && event.loaded < event.total) {
+      bar.max = event.total;
+      bar.value = event.loaded;
+    } else {
+      bar.removeAttribute("value"); // all is sent, and being read
+    }
+  };
+  request.onload = () => {
+    swap(request.responseText);
+    const read = main.querySelectorAll(".files a");
+    if (files.length === 1 && request.status === 200 && read.length === 1) {
+      location.assign(read[0].href);
+    }
+  };
+  request.onerror = () => {
+    bar.remove();
+    delete form?.dataset.busy;
+    say("The score did not arrive: see whether hardbars serve still runs, then drop it again.");
+  };
+  request.send(body);
+}
+
+const carriesFiles = (event) => event.dataTransfer?.types.includes("Files");
+addEventListener("dragover", (event) => {
+  if (carriesFiles(event)) {
+    event.preventDefault();
+    main.querySelector(".drop")?.classList.add("over");
+  }
+});
+addEventListener("dragleave", (event) => {
+  if (!event.relatedTarget) {
+    main.querySelector(".drop")?.classList.remove("over");
+  }
+});
+addEventListener("drop", (event) => {
+  if (carriesFiles(event)) {
+    event.preventDefault();
+    main.querySelector(".drop")?.classList.remove("over");
+    upload([...event.dataTransfer.files]);
+  }
+});
