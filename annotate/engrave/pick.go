@@ -43,7 +43,7 @@ func (l *layout) pickOut() {
 		picked[id] = true
 	}
 	for i, it := range l.items {
-		if it.Note >= 0 && picked[it.Note] {
+		if it.Note >= 0 && picked[it.Note] && it.Role != RoleFingering { // fingers are read, as words are
 			l.items[i].Colour = l.picks.Colour
 		}
 	}

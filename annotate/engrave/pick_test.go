@@ -86,6 +86,18 @@ func TestPickedHeads(t *testing.T) {
 	}
 }
 
+// The finger of a picked note stays black: small figures are to be read.
+func TestPickedFinger(t *testing.T) {
+	n := twoHands()
+	n.Chords[0].Notes[0].Fingering = []notation.Fingering{{Text: "4"}}
+	id := n.Chords[0].Notes[0].ID
+	d := Set(n, Options{To: n.Bars[1].End(), Width: 180, Picks: Picks{Colour: orange, Notes: []int{id}}})
+	fingers := d.inked(RoleFingering, id)
+	if len(fingers) != 1 || fingers[0].Colour != "" {
+		t.Errorf("the finger is %+v", fingers)
+	}
+}
+
 // One ring goes around the heads of a chord that stand close, but never around
 // one that is not picked.
 func TestRingsOfChords(t *testing.T) {
