@@ -90,25 +90,43 @@ func rootScore(z *zip.Reader, name string) ([]byte, error) {
 	return data, err
 }
 
-// member unpacks one file of the archive. It counts what it gets: the sizes
-// that an archive declares may be false.
+// member unpacks one file of the archive. It is unpacked twice, the first time
+// only to count: the size that an archive declares may be false, and what is
+// too large is refused before any of it is held.
 func member(z *zip.Reader, name string) ([]byte, error) {
 	for _, m := range z.File {
 		if m.Name != name {
 			continue
 		}
-		r, err := m.Open()
+		size, err := unpacked(m, func(r io.Reader) (int64, error) {
+			return io.Copy(io.Discard, io.LimitReader(r, maxSize+1))
+		})
 		if err != nil {
 			return nil, damaged(name, err)
 		}
-		defer r.Close()
-		data, err := readAll(r)
-		if err != nil && !errors.Is(err, errTooLarge) {
+		if size > maxSize {
+			return nil, errTooLarge
+		}
+		data := make([]byte, size)
+		if _, err := unpacked(m, func(r io.Reader) (int64, error) {
+			n, err := io.ReadFull(r, data)
+			return int64(n), err
+		}); err != nil {
 			return nil, damaged(name, err)
 		}
-		return data, err
+		return data, nil
 	}
 	return nil, fs.ErrNotExist
+}
+
+// unpacked lets a file of the archive be read from its start.
+func unpacked(m *zip.File, read func(io.Reader) (int64, error)) (int64, error) {
+	r, err := m.Open()
+	if err != nil {
+		return 0, err
+	}
+	defer r.Close()
+	return read(r)
 }
 
 func damaged(name string, err error) error {

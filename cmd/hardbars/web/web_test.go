@@ -407,9 +407,9 @@ func TestFiftyUploadsAtOnce(t *testing.T) {
 	if pieces, damaged := b.server.shelf.all(); len(pieces) != 25 || len(damaged) > 0 {
 		t.Errorf("%d pieces, %v", len(pieces), damaged)
 	}
-	// Two bombs being unpacked to the reader's limit of 256 MiB, each buffer
-	// grown by copying, are the most that can be held at once.
-	if limit := uint64(2 << 30); peak > limit {
+	// A bomb is refused before any of it is held. What is left is small: 11 MiB
+	// were measured; a race detector takes some times as much.
+	if limit := uint64(256 << 20); peak > limit {
 		t.Errorf("%d MiB at the peak", peak>>20)
 	}
 	t.Logf("%d MiB at the peak", peak>>20)
