@@ -17,6 +17,7 @@ const (
 	signGap     = 0.5  // from a sign to the ink of its staff
 	signApart   = 0.4  // between two signs side by side
 	wordGap     = 0.6  // between signs that belong together
+	dynamicGap  = 0.15 // between a dynamic and its brackets
 	sameLine    = 4.0  // signs nearer to each other than this stand on one line
 	wordsSize   = 2.1  // the em of expression words
 	lineApart   = 1.1  // of words in several lines, in ems
@@ -79,13 +80,24 @@ func (l *layout) signsHere() iter.Seq2[int, notation.Sign] {
 		for i := first; i < len(signs) && signs[i].At.Cmp(l.to) <= 0; i++ {
 			again := false
 			for k := i - 1; k >= first && signs[k].At == signs[i].At; k-- {
-				again = again || signs[k] == signs[i]
+				again = again || l.same(signs[k], signs[i])
 			}
 			if !again && !yield(i, signs[i]) {
 				return
 			}
 		}
 	}
+}
+
+// same tells whether two signs say the same at one place, as the dynamic does
+// that a file gives to both staves and puts between them.
+func (l *layout) same(a, b notation.Sign) bool {
+	ofA, upA := l.rowOf(a.Staff, a.Side)
+	ofB, upB := l.rowOf(b.Staff, b.Side)
+	if ofA == ofB && upA == upB {
+		a.Staff, a.Side = b.Staff, b.Side
+	}
+	return a == b
 }
 
 // here tells whether an instant lies on the system.
@@ -198,8 +210,14 @@ func (l *layout) dynamic(text string) legend {
 	return s
 }
 
-// letters is one word of a dynamic.
+// letters is one word of a dynamic, with the brackets around it.
 func (l *layout) letters(word string) legend {
+	if inside, ok := strings.CutPrefix(word, "("); ok && inside != "" {
+		return l.letters("(").with(l.letters(inside), dynamicGap)
+	}
+	if inside, ok := strings.CutSuffix(word, ")"); ok && inside != "" {
+		return l.letters(inside).with(l.letters(")"), dynamicGap)
+	}
 	if strings.Trim(word, "pmfrszn") != "" {
 		return l.newLegend(Item{Role: RoleDynamic, Note: -1, Chord: -1, Text: word, Face: Face{Size: wordsSize, Italic: true}})
 	}

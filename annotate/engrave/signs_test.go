@@ -74,6 +74,32 @@ func TestDynamicLetters(t *testing.T) {
 	if got := l.inked(RoleDynamic); len(got) != 2 || got[0].Text != "più" || got[1].Glyph != "dynamicForte" {
 		t.Errorf("più f: %v", got)
 	}
+	n.Signs[0] = notation.Sign{Kind: notation.Dynamic, Staff: 1, Text: "(ff)"}
+	got := laid(n, 150)[0].inked(RoleDynamic)
+	if len(got) != 3 || got[0].Text != "(" || got[1].Glyph != "dynamicFF" || got[2].Text != ")" {
+		t.Errorf("(ff): %v", got)
+	}
+}
+
+// A dynamic that both staves have between them at once stands there once; two
+// dynamics, or one on each side of a staff, stay two.
+func TestDynamicOfBothStaves(t *testing.T) {
+	below := notation.Sign{Kind: notation.Dynamic, Staff: 1, Side: notation.Below, Text: "p"}
+	for _, tt := range []struct {
+		other notation.Sign
+		want  int
+	}{
+		{notation.Sign{Kind: notation.Dynamic, Staff: 2, Side: notation.Above, Text: "p"}, 1},
+		{notation.Sign{Kind: notation.Dynamic, Staff: 2, Side: notation.Above, Text: "f"}, 2},
+		{notation.Sign{Kind: notation.Dynamic, Staff: 2, Side: notation.Below, Text: "p"}, 2},
+		{notation.Sign{Kind: notation.Dynamic, Staff: 1, Side: notation.Above, Text: "p"}, 2},
+	} {
+		n := blank(1)
+		n.Signs = []notation.Sign{below, tt.other}
+		if got := len(laid(n, 150)[0].inked(RoleDynamic)); got != tt.want {
+			t.Errorf("with %q of staff %d: %d dynamics, want %d", tt.other.Text, tt.other.Staff, got, tt.want)
+		}
+	}
 }
 
 // Signs stand where the file says, and else between the staves, there in the

@@ -375,6 +375,7 @@ func TestSigns(t *testing.T) {
 		{"a dynamic", `<direction-type><dynamics><sfz/></dynamics></direction-type>`, `dynamic "sfz"`},
 		{"a dynamic in words", `<direction-type><dynamics><other-dynamics>cresc.</other-dynamics></dynamics></direction-type>`, `words "cresc." italic`},
 		{"a dynamic between words", `<direction-type><words>più</words></direction-type><direction-type><dynamics><f/></dynamics></direction-type>`, `words "più" italic|dynamic "f"`},
+		{"a dynamic in brackets", "<direction-type><words>(</words><words>\uE522\uE522</words><words>)</words></direction-type>", `dynamic "(ff)"`},
 		{"a rehearsal mark", `<direction-type><rehearsal>B</rehearsal></direction-type>`, `rehearsal "B"`},
 		{"a pedal sign", `<direction-type><pedal type="start"/></direction-type>`, `down "Ped."`},
 		{"its end", `<direction-type><pedal type="stop"/></direction-type>`, `up "*"`},
@@ -403,6 +404,29 @@ func TestSigns(t *testing.T) {
 				t.Errorf("got %s, want %s", s, test.want)
 			}
 		})
+	}
+}
+
+// A line break within words is kept; what follows one is a sign of its own.
+func TestWordsInLines(t *testing.T) {
+	for words, want := range map[string]string{
+		"<words>con↵delicatezza</words>":                    `1 "con\ndelicatezza"`,
+		"<words>con</words><words>delicatezza</words>":      `1 "con delicatezza"`,
+		"<words>Adagio↵</words><words>molto legato</words>": `2 "Adagio"|1 "molto legato"`,
+	} {
+		file := sketch(directed("<direction-type>BREAK</direction-type>") + "C5 1920 whole")
+		broken := strings.ReplaceAll(words, "↵", "\n")
+		n, err := mustRead(t, strings.Replace(file, "BREAK", broken, 1)).Notation(Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		for _, s := range n.Signs {
+			got = append(got, fmt.Sprintf("%d %q", s.Kind, s.Text))
+		}
+		if s := strings.Join(got, "|"); s != want {
+			t.Errorf("%s: got %s, want %s", words, s, want)
+		}
 	}
 }
 

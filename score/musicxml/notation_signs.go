@@ -39,10 +39,11 @@ func (w *writer) writeDirections() {
 // staffOf is the staff that something stands at: the top one where it names none.
 func (w *writer) staffOf(item placed) int { return min(max(1, item.staff), w.Staves) }
 
-// direction reads what stands at one place. Words that follow each other are one
-// sign, and a metronome mark belongs to the words before it.
+// direction reads what stands at one place. Words that follow each other on one
+// line are one sign, and a metronome mark belongs to the words before it.
 func (w *writer) direction(d *direction) {
 	var here []notation.Sign
+	newLine := false // the words before end with a line break
 	for _, elem := range d.signs {
 		if hidden(elem) {
 			continue
@@ -50,11 +51,12 @@ func (w *writer) direction(d *direction) {
 		sign, ok := w.sign(d, elem)
 		switch last := len(here) - 1; {
 		case !ok:
-		case last >= 0 && joins(here[last], sign):
+		case last >= 0 && !newLine && joins(here[last], sign):
 			here[last] = join(here[last], sign)
 		default:
 			here = append(here, sign)
 		}
+		newLine = strings.HasSuffix(wordsOf(elem), "\n")
 	}
 	for _, s := range here {
 		if s.Kind == notation.Words {
@@ -133,7 +135,7 @@ func (d *direction) side(sign *etree.Element) notation.Side {
 func wordsKind(text string) (notation.SignKind, string) {
 	text = strings.TrimSpace(text)
 	inFont := text != "" && strings.Trim(text, musicLetters) == ""
-	read := plain(text)
+	read := plainLines(text)
 	switch {
 	case inFont && read == "Ped.":
 		return notation.PedalDown, read
@@ -149,12 +151,28 @@ func wordsKind(text string) (notation.SignKind, string) {
 	return notation.Words, read
 }
 
+// plainLines is plain text that keeps its line breaks.
+func plainLines(text string) string {
+	lines := strings.Split(text, "\n")
+	for i := range lines {
+		lines[i] = plain(lines[i])
+	}
+	return strings.Join(lines, "\n")
+}
+
 // musicLetters are the characters of a music font for dynamics and pedal signs
 // (SMuFL 1.4).
 const musicLetters = "\uE520\uE521\uE522\uE523\uE524\uE525\uE526\uE527\uE528\uE529\uE52A\uE52B\uE52C\uE52D\uE52E\uE52F\uE530\uE531\uE650\uE651\uE655"
 
-// joins tells whether a sign is the continuation of the one before it.
+// joins tells whether a sign is the continuation of the one before it. So are a
+// dynamic and the brackets around it.
 func joins(before, s notation.Sign) bool {
+	switch {
+	case s.Kind == notation.Dynamic:
+		return before.Kind == notation.Words && before.Text == "("
+	case before.Kind == notation.Dynamic:
+		return strings.HasPrefix(before.Text, "(") && s.Kind == notation.Words && s.Text == ")"
+	}
 	running := before.Kind == notation.Words || before.Kind == notation.Tempo
 	return running && (s.Kind == notation.Words || s.Kind == notation.Tempo && before.Beat == notation.Value{})
 }
@@ -162,6 +180,8 @@ func joins(before, s notation.Sign) bool {
 // join makes one sign of words and what follows them.
 func join(before, s notation.Sign) notation.Sign {
 	switch {
+	case before.Kind == notation.Dynamic || s.Kind == notation.Dynamic:
+		before.Kind, before.Text, before.Italic = notation.Dynamic, before.Text+s.Text, false
 	case before.Beat != notation.Value{}:
 		before.After = spaced(before.After, s.Text)
 	default:
@@ -211,8 +231,9 @@ func (w *writer) tempoWords(d *direction, s notation.Sign) notation.Sign {
 		s.Kind, s.Text, s.Beat, s.After, s.Italic = notation.Tempo, before, beat, after, false
 		return s
 	}
-	_, paced := d.phrase.pace(d.bar == 0)
-	if s.Side != notation.Below && !d.phrase.gradual() && (paced || d.phrase.ratio() > 0 || d.phrase.begins("tempo")) {
+	says := newPhrase(plain(s.Text))
+	_, paced := says.pace(d.bar == 0)
+	if s.Side != notation.Below && !says.gradual() && (paced || says.ratio() > 0 || says.begins("tempo")) {
 		s.Kind, s.Italic = notation.Tempo, false
 	}
 	return s

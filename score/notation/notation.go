@@ -217,8 +217,8 @@ type Slide struct {
 type SignKind uint8
 
 const (
-	Dynamic   SignKind = iota // Text: "pp", "sfz"
-	Words                     // Text
+	Dynamic   SignKind = iota // Text: "pp", "sfz", "(f)"
+	Words                     // Text, in lines where it has line breaks
 	Tempo                     // words or a metronome mark: Text, with the notes of music as in "♩ = 66"
 	Rehearsal                 // Text in a box
 	Segno
