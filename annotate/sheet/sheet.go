@@ -79,9 +79,14 @@ func newDocument(f frame, r *detect.Report, name string) *gofpdf.Fpdf {
 	pdf.SetTitle(forReaders(title(r)+": "+name), true)
 	pdf.SetAuthor(forReaders(r.Score.Composer), true)
 	pdf.SetCreator("hardbars", true)
+	addFonts(pdf)
+	return pdf
+}
+
+// addFonts names the two faces of the sheet.
+func addFonts(pdf *gofpdf.Fpdf) {
 	pdf.AddUTF8FontFromBytes("sheet", "", plainTTF)
 	pdf.AddUTF8FontFromBytes("sheet", "B", boldTTF)
-	return pdf
 }
 
 // title is the piece's, or a stand-in.

@@ -8,6 +8,7 @@ import (
 
 	"hardbars/annotate/excerpt"
 	"hardbars/annotate/practice"
+	"hardbars/annotate/sheet"
 	"hardbars/detect"
 	"hardbars/score"
 )
@@ -283,7 +284,9 @@ type spotView struct {
 	Piece         *Piece
 	Place         placeView
 	Music         picture
-	MusicCut      bool // the place goes on after what is shown
+	MusicCut      bool    // the place goes on after what is shown
+	Kind          picture // the picture of its kind, "" for none
+	KindWords     string  // the sentence below it
 	Hands         string
 	Steps         []string
 	Test          string
@@ -323,6 +326,8 @@ func (s *Server) spotView(r *http.Request, st *study, sp *detect.Spot) (*spotVie
 		Hands: how.Hands, Steps: how.Steps, Test: how.Test,
 		Remarks: st.said.Said(sp.FirstBar, sp.LastBar, sp.Hand), CrossRhythm: sp.Kind == detect.CrossRhythm.Kind,
 	}
+	kind, words := sheet.PictureSVG(sp.Occurrences[sp.Hardest].Picture, "kind-"+sp.ID)
+	v.Kind, v.KindWords = picture(kind), words
 	for _, pace := range how.Ladder {
 		v.Ladder = append(v.Ladder, pace.String())
 	}
