@@ -59,7 +59,12 @@ type progressView struct {
 	Share                  float64 // of the tempo to reach, 0 where there is none
 	Next                   string  // the day on which to meet it again, "" where it is learnt
 	Days                   []dayView
+	Curve                  *curveView // nil for fewer than two days with a tempo
 }
+
+// curveView is the tempo of a place day by day. Its points lie in a square of
+// 100, where the tempo to reach is at 20 from the top.
+type curveView struct{ Points, Sentence string }
 
 type dayView struct {
 	Date    string
@@ -188,7 +193,32 @@ func progressOf(p *progress.Progress, place *progress.Place) progressView {
 		}
 		v.Days = append(v.Days, day)
 	}
+	v.Curve = curve(v.Where, v.Days)
 	return v
+}
+
+// curve is the tempos of a place, one point for each day that has one, equally
+// far from each other.
+func curve(place string, days []dayView) *curveView {
+	var timed []dayView
+	for _, d := range days {
+		if d.Share > 0 {
+			timed = append(timed, d)
+		}
+	}
+	if len(timed) < 2 {
+		return nil
+	}
+	var points []string
+	for i, d := range timed {
+		x := 100 * float64(i) / float64(len(timed)-1)
+		points = append(points, fmt.Sprintf("%.1f,%.1f", x, 100-80*min(d.Share, 1.25)))
+	}
+	first, last := timed[0], timed[len(timed)-1]
+	return &curveView{
+		Points:   strings.Join(points, " "),
+		Sentence: fmt.Sprintf("%s: from %s of the tempo to reach on %s to %s on %s.", place, percent(first.Share), first.Date, percent(last.Share), last.Date),
+	}
 }
 
 func (s *Server) ticksPath(id string) string {

@@ -136,3 +136,56 @@ addEventListener("drop", (event) => {
     upload([...event.dataTransfer.files]);
   }
 });
+
+// The clock of an item of tonight: started and stopped by hand, and sent along,
+// in whole minutes, when the item is ticked off.
+const clocks = new Map(); // by the item's key: {spent, since}, in milliseconds
+
+function elapsed(clock) {
+  return clock ? clock.spent + (clock.since ? Date.now() - clock.since : 0) : 0;
+}
+
+function showClock(item) {
+  const button = item.querySelector(".clock");
+  const clock = clocks.get(item.dataset.item);
+  const seconds = Math.floor(elapsed(clock) / 1000);
+  const time = `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`;
+  button.textContent = clock?.since ? `${time} of ${item.dataset.minutes} min · stop` : clock ? `${time} · go on` : "Start the clock";
+  button.setAttribute("aria-pressed", String(Boolean(clock?.since)));
+}
+
+function addClocks() {
+  for (const item of main.querySelectorAll("[data-item]:not(.done)")) {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.className = "clock";
+    item.append(button);
+    button.addEventListener("click", () => {
+      const clock = clocks.get(item.dataset.item);
+      clocks.set(item.dataset.item, { spent: elapsed(clock), since: clock?.since ? 0 : Date.now() });
+      showClock(item);
+    });
+    showClock(item);
+  }
+}
+
+main.addEventListener("submit", (event) => {
+  const key = event.target.elements.item?.value;
+  if (clocks.has(key) && event.target.elements.done.value === "yes") {
+    const minutes = document.createElement("input");
+    minutes.type = "hidden";
+    minutes.name = "minutes";
+    minutes.value = Math.max(1, Math.round(elapsed(clocks.get(key)) / 60000));
+    event.target.append(minutes);
+    clocks.delete(key);
+  }
+}, { capture: true });
+main.addEventListener("content", addClocks);
+setInterval(() => {
+  for (const item of main.querySelectorAll("[data-item]:not(.done)")) {
+    if (clocks.get(item.dataset.item)?.since) {
+      showClock(item);
+    }
+  }
+}, 1000);
+addClocks();
