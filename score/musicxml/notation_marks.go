@@ -151,7 +151,8 @@ func (w *writer) leaveOutAt(s source) {
 
 // writeTrillLines makes lines of the wavy lines over notes. One on a single note
 // lasts as long as the note; one that ends and never began is over the note it
-// ends at.
+// ends at. One inside another on its staff, as over notes written out and hidden,
+// says nothing more and is dropped.
 func (w *writer) writeTrillLines() {
 	type line struct {
 		part   int
@@ -181,6 +182,16 @@ func (w *writer) writeTrillLines() {
 			}
 		}
 	}
+	var trills []notation.Line
+	w.Lines = slices.DeleteFunc(w.Lines, func(l notation.Line) bool {
+		inside := l.Kind == notation.TrillLine && slices.ContainsFunc(trills, func(k notation.Line) bool {
+			return k.Staff == l.Staff && !l.From.Less(k.From) && !k.To.Less(l.To)
+		})
+		if l.Kind == notation.TrillLine && !inside {
+			trills = append(trills, l)
+		}
+		return inside
+	})
 }
 
 func (w *writer) addTrillLine(c *notation.Chord, side notation.Side) {

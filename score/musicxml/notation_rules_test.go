@@ -447,6 +447,9 @@ func TestLines(t *testing.T) {
 		{"dashes", typed(`<words>cresc.</words>`) + typed(`<dashes type="start"/>`) + quarter + typed(`<dashes type="stop"/>`), "sign 0|dashes 0-1 []"},
 		{"a trill's line", noted("C5 480 quarter", `<ornaments><trill-mark/><wavy-line type="start"/></ornaments>`) +
 			noted("C5 480 quarter", `<ornaments><wavy-line type="stop"/></ornaments>`), "trill 0-2 []"},
+		{"a trill's line inside another", noted("C5 960 half", `<ornaments><wavy-line type="start"/><wavy-line type="stop"/></ornaments>`) + "back 960;" +
+			noted("C5 480 quarter v2", `<ornaments><wavy-line number="2" type="start"/></ornaments>`) +
+			noted("C5 480 quarter v2", `<ornaments><wavy-line number="2" type="stop"/></ornaments>`), "trill 0-2 []"},
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
