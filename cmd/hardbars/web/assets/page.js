@@ -13,18 +13,19 @@ function swap(html) {
   const text = from?.matches("input:not([type=file]), textarea, select") && from.name ? from.value : null;
   const top = scrollY;
   main.innerHTML = html;
-  const to = id && document.getElementById(id);
+  scrollTo({ top, behavior: "instant" });
+  const wrong = main.querySelector(":scope > .wrong[role=alert]");
+  const to = !wrong && id && document.getElementById(id);
+  const said = wrong ?? main.querySelector("[role=status]");
   if (to) {
     if (text !== null && from.dataset.begun) {
       to.value = text;
     }
     to.focus({ preventScroll: true });
-  } else if (main.querySelector("[role=alert], [role=status]")) {
-    const said = main.querySelector("[role=alert], [role=status]");
+  } else if (said) {
     said.tabIndex = -1;
-    said.focus({ preventScroll: true });
+    said.focus(); // and into sight
   }
-  scrollTo({ top, behavior: "instant" });
   main.dispatchEvent(new CustomEvent("content", { bubbles: true }));
 }
 
