@@ -17,7 +17,7 @@ type piece struct {
 type line struct{ from, to score.Rat }
 
 // raggedFrom is the stretch at which the last line is left short instead.
-const raggedFrom = 1.4
+const raggedFrom = 2.0
 
 // lines breaks the excerpt into systems, so that the lines are as evenly
 // filled as can be: the sum of their badness is least. More than limit lines

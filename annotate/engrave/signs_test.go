@@ -230,7 +230,7 @@ func TestWordsAndDynamicsAtOnePlace(t *testing.T) {
 		{Kind: notation.Dynamic, Staff: 1, Text: "p"}, {Kind: notation.Words, Staff: 1, Text: "dolce"},
 		{Kind: notation.Words, At: quarters(1), Staff: 1, Text: "ma marcato il basso"},
 	}
-	l := laid(n, 100)[0]
+	l := laid(n, 60)[0]
 	p, words := l.inked(RoleDynamic)[0], l.inked(RoleWords)
 	if words[0].Text != "dolce" || words[0].Y != p.Y || words[0].X <= p.Box.Right {
 		t.Errorf("p at %v, dolce at %v, %v", p.Box, words[0].X, words[0].Y)

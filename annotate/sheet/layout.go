@@ -144,10 +144,10 @@ func keptWith(parts []part) float64 {
 
 // withRoom adds lines to write on where the foot of a page is blank.
 func withRoom(f frame, p page) page {
-	const line, least, apart = 9.0, 27.0, 6.0
+	const line, least, most, apart = 9.0, 27.0, 81.0, 6.0
 	last := p[len(p)-1]
 	top := last.y + last.height + apart
-	height := f.bottom() - top
+	height := min(f.bottom()-top, most)
 	if height < least {
 		return p
 	}
