@@ -87,7 +87,7 @@ func (s *svg) stroke(it Item) {
 // words sets text letter by letter, with the text itself as its label.
 func (s *svg) words(it Item) {
 	t := it.Face.typeface()
-	fmt.Fprintf(&s.body, "<g%s aria-label=\"%s\">\n", attributes(it, "fill"), escaped(it.Text))
+	fmt.Fprintf(&s.body, "<g%s role=\"img\" aria-label=\"%s\">\n", attributes(it, "fill"), escaped(it.Text))
 	x := it.X
 	for _, r := range t.printable(it.Text) {
 		l := t.letter(r)
