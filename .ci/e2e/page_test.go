@@ -81,12 +81,13 @@ func (c *complaints) listen(ctx context.Context, address string) {
 func browse(t *testing.T) context.Context {
 	t.Helper()
 	options := append(slices.Clip(chromedp.DefaultExecAllocatorOptions[:]),
-		chromedp.NoSandbox, chromedp.Flag("autoplay-policy", "no-user-gesture-required"), chromedp.WindowSize(820, 1180))
+		chromedp.NoSandbox, chromedp.Flag("autoplay-policy", "no-user-gesture-required"), chromedp.WindowSize(820, 1180),
+		chromedp.WSURLReadTimeout(2*time.Minute)) // a first start may be slow
 	ctx, stop := chromedp.NewExecAllocator(context.Background(), options...)
 	t.Cleanup(stop)
 	ctx, stop = chromedp.NewContext(ctx, chromedp.WithErrorf(func(string, ...any) {}))
 	t.Cleanup(stop)
-	ctx, stop = context.WithTimeout(ctx, 3*time.Minute)
+	ctx, stop = context.WithTimeout(ctx, 8*time.Minute)
 	t.Cleanup(stop)
 	return ctx
 }
@@ -104,7 +105,7 @@ func promise(p *runtime.EvaluateParams) *runtime.EvaluateParams { return p.WithA
 
 // until waits for something to become true on the page.
 func until(expression string) chromedp.Action {
-	return chromedp.Poll(expression, nil, chromedp.WithPollingTimeout(20*time.Second), chromedp.WithPollingInterval(50*time.Millisecond))
+	return chromedp.Poll(expression, nil, chromedp.WithPollingTimeout(time.Minute), chromedp.WithPollingInterval(50*time.Millisecond))
 }
 
 // The page, from the empty shelf to what is taken away.
