@@ -278,11 +278,13 @@ func (s *composer) layOut(l limits) []page {
 		}
 		blocks = append(blocks, b)
 	}
+	returns, assumed := s.returns.first(s.c, s.f, l.returns), s.assumed.first(s.c, s.f, l.assumed)
+	returns.back, assumed.back = !s.o.Full, !s.o.Full
 	blocks = append(blocks, s.plan...)
 	return paginate(s.f, firstTop, append(blocks,
 		remarksBlock(s.c, s.f, elsewhere),
-		s.returns.first(s.c, s.f, l.returns),
-		s.assumed.first(s.c, s.f, l.assumed),
+		returns,
+		assumed,
 		cautionBlock(s.c, s.f),
 	))
 }

@@ -14,6 +14,7 @@ type block struct {
 	heading string
 	parts   []part
 	shorter *block // what may stand in its place where a page has no room for it; nil for nothing
+	back    bool   // may stand at the foot of an earlier page
 }
 
 // part is a piece of a block that is never split over two pages.
@@ -59,32 +60,67 @@ func (f frame) bottom() float64 { return f.height - bottomMargin }
 
 // paginate sets blocks one below the other, the first at a distance from the
 // top of its page. A block that does not fit on the rest of a page goes to the
-// next one. Of a block longer than a page its parts go on over the pages; a
-// heading stays with the first part below it.
+// next one; one that may go back stands on the first page that has room for it.
+// Of a block longer than a page its parts go on over the pages; a heading stays
+// with the first part below it.
 func paginate(f frame, top float64, blocks []block) []page {
-	pages := []page{nil}
-	y := top
-	room := func(height float64) {
-		if last := len(pages) - 1; y+height > f.bottom() && len(pages[last]) > 0 {
-			pages = append(pages, nil)
-			y = topMargin
-		}
-	}
+	l := layout{frame: f, pages: []page{nil}, ends: []float64{top}}
 	for _, b := range blocks {
-		parts := b.fitting(f, f.bottom()-y)
-		if whole := heightOf(parts); whole <= f.bottom()-topMargin {
-			room(whole)
-		}
-		for i, p := range parts {
-			room(p.height + keptWith(parts[i:]))
-			pages[len(pages)-1] = append(pages[len(pages)-1], placed{p, y})
-			y += p.height + p.after()
-		}
-		if len(parts) > 0 {
-			y += blockGap - partGap
+		if !b.back || !l.goBack(b) {
+			l.goOn(b)
 		}
 	}
-	return pages
+	return l.pages
+}
+
+// layout is pages being filled.
+type layout struct {
+	frame
+	pages []page
+	ends  []float64 // where the next block of each page begins
+}
+
+// goBack sets a block on the first page that has room for it, before the last.
+func (l *layout) goBack(b block) bool {
+	parts := b.all(l.frame)
+	for n := range len(l.pages) - 1 {
+		if len(parts) > 0 && l.ends[n]+heightOf(parts) <= l.bottom() {
+			for _, p := range parts {
+				l.add(n, p)
+			}
+			l.ends[n] += blockGap - partGap
+			return true
+		}
+	}
+	return false
+}
+
+// goOn sets a block below the last one.
+func (l *layout) goOn(b block) {
+	parts := b.fitting(l.frame, l.bottom()-l.ends[len(l.ends)-1])
+	if whole := heightOf(parts); whole <= l.bottom()-topMargin {
+		l.room(whole)
+	}
+	for i, p := range parts {
+		l.room(p.height + keptWith(parts[i:]))
+		l.add(len(l.pages)-1, p)
+	}
+	if len(parts) > 0 {
+		l.ends[len(l.ends)-1] += blockGap - partGap
+	}
+}
+
+// room turns the page where so much has none.
+func (l *layout) room(height float64) {
+	if last := len(l.pages) - 1; l.ends[last]+height > l.bottom() && len(l.pages[last]) > 0 {
+		l.pages, l.ends = append(l.pages, nil), append(l.ends, topMargin)
+	}
+}
+
+// add sets a part at the end of a page.
+func (l *layout) add(n int, p part) {
+	l.pages[n] = append(l.pages[n], placed{p, l.ends[n]})
+	l.ends[n] += p.height + p.after()
 }
 
 // fitting are the parts of the block, or of the longest shorter one that has

@@ -124,3 +124,32 @@ func TestShorter(t *testing.T) {
 		}
 	}
 }
+
+// A block that may go back stands on the first page with room for the whole of
+// it, below what is there; where none has room it follows the last block.
+func TestPaginateGoesBack(t *testing.T) {
+	f := frames["a4"]
+	named := func(name string, height float64, back bool) block {
+		return block{back: back, parts: []part{{height: height, outline: target{words: name}}}}
+	}
+	before := []block{named("first", 200, false), named("second", 150, false), named("third", 200, false)}
+	for _, test := range []struct {
+		height float64
+		back   bool
+		want   int
+	}{{40, true, 0}, {80, true, 1}, {150, true, 3}, {40, false, 2}, {80, false, 3}} {
+		pages := paginate(f, topMargin, append(slices.Clip(before), named("list", test.height, test.back)))
+		got := slices.IndexFunc(pages, func(p page) bool { return p[len(p)-1].outline.words == "list" })
+		if got != test.want {
+			t.Errorf("a list of %v mm, back %v, is on page %d, want %d", test.height, test.back, got, test.want)
+			continue
+		}
+		p := pages[got]
+		if last := p[len(p)-1]; last.y+last.height > f.bottom() {
+			t.Errorf("a list of %v mm ends at %v mm, below the page", test.height, last.y+last.height)
+		}
+		if n := len(p); n > 1 && p[n-1].y < p[n-2].y+p[n-2].height+blockGap-1e-9 {
+			t.Errorf("a list of %v mm is %v mm below the block before it", test.height, p[n-1].y-p[n-2].y-p[n-2].height)
+		}
+	}
+}
