@@ -20,7 +20,7 @@ const (
 	ringJoins    = 4    // heads no farther apart than so many half spaces share a ring
 	signWidth    = 0.95 // of the sign of an attack
 	signLeast    = 0.5
-	labelSize    = 1.8  // em of a leap's width
+	labelSize    = 1.82 // em of a leap's width
 	arrowLength  = 0.95 // of its head
 	arrowHalf    = 0.36 // half as wide as its head
 	arrowLeast   = 1.6  // of the whole, to be straight

@@ -5,10 +5,10 @@ import "strings"
 const (
 	braceRoom  = 1.8 // left of the staves
 	braceWidth = 1.2
-	braceGap   = 0.3 // between brace and staves
-	numberSize = 1.6 // of the em of a bar number
-	numberGap  = 0.6 // from what is below a bar number
-	shortRoom  = 4.0 // for the mark of music that goes on
+	braceGap   = 0.3  // between brace and staves
+	numberSize = 1.82 // of the em of a bar number
+	numberGap  = 0.6  // from what is below a bar number
+	shortRoom  = 4.0  // for the mark of music that goes on
 )
 
 // drawStaves draws the lines of the staves, what joins them at the left, and
