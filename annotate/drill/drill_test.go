@@ -15,23 +15,13 @@ import (
 	"hardbars/score"
 	"hardbars/score/musicxml"
 	"hardbars/score/scoretest"
+	"hardbars/score/scoretest/library"
 )
 
 // eachScore calls do for every score of the project's testdata.
 func eachScore(t *testing.T, do func(t *testing.T, s *score.Score)) {
 	t.Helper()
-	var paths []string
-	for _, pattern := range []string{"*.musicxml", "*.xml", "*.mxl"} {
-		found, err := filepath.Glob("../../testdata/" + pattern)
-		if err != nil {
-			t.Fatal(err)
-		}
-		paths = append(paths, found...)
-	}
-	if len(paths) == 0 {
-		t.Fatal("there are no scores in testdata")
-	}
-	for _, path := range paths {
+	for _, path := range library.Own(t) {
 		t.Run(filepath.Base(path), func(t *testing.T) {
 			f, err := musicxml.Open(path)
 			if err != nil {

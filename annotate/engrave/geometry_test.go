@@ -8,21 +8,14 @@ import (
 
 	"hardbars/score/musicxml"
 	"hardbars/score/notation"
+	"hardbars/score/scoretest/library"
 )
 
 // scoreFiles are the project's own scores, and the real ones beside it where
 // they are there.
 func scoreFiles(t testing.TB) []string {
 	t.Helper()
-	own, err := filepath.Glob("../../testdata/*.musicxml")
-	if err != nil || len(own) == 0 {
-		t.Fatal("no scores in testdata", err)
-	}
-	shared, err := filepath.Glob("../../../shared/scores/*.mxl")
-	if err != nil {
-		t.Fatal(err)
-	}
-	return append(own, shared...)
+	return append(library.Own(t, ".musicxml"), library.Shared(t)...)
 }
 
 func readNotation(t testing.TB, name string) *notation.Score {

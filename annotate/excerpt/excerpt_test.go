@@ -10,6 +10,7 @@ import (
 	"hardbars/detect"
 	"hardbars/score"
 	"hardbars/score/musicxml"
+	"hardbars/score/scoretest/library"
 )
 
 // eighths is a score of bars of 4/4 in which the right hand strikes eighths and
@@ -125,11 +126,7 @@ func TestHeld(t *testing.T) {
 // out stands in the bars that are shown, among them all of the hardest place
 // that is not cut off, once each, in the colour of its kind.
 func TestEverySpot(t *testing.T) {
-	paths, err := filepath.Glob("../../testdata/*.musicxml")
-	if err != nil || len(paths) == 0 {
-		t.Fatalf("no scores in testdata: %v", err)
-	}
-	for _, path := range paths {
+	for _, path := range library.Own(t, ".musicxml") {
 		f, err := musicxml.Open(path)
 		if err != nil {
 			t.Fatal(err)

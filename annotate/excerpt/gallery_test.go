@@ -11,6 +11,7 @@ import (
 	"hardbars/annotate/engrave"
 	"hardbars/detect"
 	"hardbars/score/musicxml"
+	"hardbars/score/scoretest/library"
 )
 
 // galleryWidth is that of the music on a study sheet, in millimetres.
@@ -34,14 +35,8 @@ func TestGallery(t *testing.T) {
 		folder = t.TempDir()
 	}
 	var list []picture
-	for _, pattern := range []string{"../../testdata/*.musicxml", "../../testdata/*.xml", "../../testdata/*.mxl", "../../../shared/scores/*.mxl"} {
-		paths, err := filepath.Glob(pattern)
-		if err != nil {
-			t.Fatal(err)
-		}
-		for _, path := range paths {
-			list = append(list, pictures(t, path, folder)...)
-		}
+	for _, path := range append(library.Own(t), library.Shared(t)...) {
+		list = append(list, pictures(t, path, folder)...)
 	}
 	if len(list) == 0 {
 		t.Fatal("no hot spot in any score")

@@ -4,10 +4,12 @@ import (
 	"bytes"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"hardbars/detect"
 	"hardbars/score/musicxml"
+	"hardbars/score/scoretest/library"
 )
 
 // FuzzMark reads whatever can be read, marks it, and asks that the marks go
@@ -17,8 +19,10 @@ func FuzzMark(f *testing.F) {
 	f.Add([]byte(onNote("4.0", plainNote)))
 	f.Add([]byte(onNote("1.0", `<?hardbars words a?><?hardbars color #0 was?><direction/>`+plainNote)))
 	f.Add([]byte(inBars("2.0", lineEnd("bracket", "start", `number="6"`)+note("a", "1", "<grace/>")+plainNote, plainNote)))
-	small, _ := filepath.Glob("../../testdata/untidy-*.musicxml")
-	for _, path := range small {
+	for _, path := range library.Own(f, ".musicxml") {
+		if !strings.HasPrefix(filepath.Base(path), "untidy-") {
+			continue
+		}
 		data, err := os.ReadFile(path)
 		if err != nil {
 			f.Fatal(err)

@@ -12,6 +12,7 @@ import (
 	"hardbars/detect"
 	"hardbars/score"
 	"hardbars/score/musicxml"
+	"hardbars/score/scoretest/library"
 )
 
 // every combination of marks.
@@ -24,17 +25,6 @@ var every = []Options{
 // the detectors find in it and with findings everywhere.
 func eachReport(t *testing.T, do func(t *testing.T, path string, report func(*testing.T, *musicxml.File) *detect.Report)) {
 	t.Helper()
-	var paths []string
-	for _, pattern := range []string{"*.musicxml", "*.xml", "*.mxl"} {
-		found, err := filepath.Glob("../../testdata/" + pattern)
-		if err != nil {
-			t.Fatal(err)
-		}
-		paths = append(paths, found...)
-	}
-	if len(paths) == 0 {
-		t.Fatal("there are no scores in testdata")
-	}
 	reports := []struct {
 		name string
 		make func(*testing.T, *musicxml.File) *detect.Report
@@ -43,7 +33,7 @@ func eachReport(t *testing.T, do func(t *testing.T, path string, report func(*te
 		{"crowd of 1", func(_ *testing.T, f *musicxml.File) *detect.Report { return crowd(f, 1) }},
 		{"crowd of 5", func(_ *testing.T, f *musicxml.File) *detect.Report { return crowd(f, 5) }},
 	}
-	for _, path := range paths {
+	for _, path := range library.Own(t) {
 		for _, r := range reports {
 			t.Run(filepath.Base(path)+"/"+r.name, func(t *testing.T) { do(t, path, r.make) })
 		}

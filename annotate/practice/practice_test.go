@@ -11,6 +11,7 @@ import (
 	"hardbars/score"
 	"hardbars/score/musicxml"
 	"hardbars/score/scoretest"
+	"hardbars/score/scoretest/library"
 )
 
 // players are a usual one, and one for whom much more is hard.
@@ -45,11 +46,7 @@ func TestEveryPlaceOfTestdata(t *testing.T) {
 
 func scores(t *testing.T) []string {
 	t.Helper()
-	paths, err := filepath.Glob("../../testdata/*.musicxml")
-	if err != nil || len(paths) < len(detect.All) {
-		t.Fatalf("%d scores in ../../testdata (error %v)", len(paths), err)
-	}
-	return paths
+	return library.Own(t, ".musicxml")
 }
 
 func read(t *testing.T, path string) *score.Score {

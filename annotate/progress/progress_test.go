@@ -1,7 +1,6 @@
 package progress
 
 import (
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -10,6 +9,7 @@ import (
 	"hardbars/score"
 	"hardbars/score/musicxml"
 	"hardbars/score/scoretest"
+	"hardbars/score/scoretest/library"
 )
 
 // lanternPiece has four against three in bars 2 and 6, the same notes, and a
@@ -137,12 +137,8 @@ func TestTransposed(t *testing.T) {
 // Every place of every score of the project is found where it was logged, and
 // one bar later when a bar is put in front.
 func TestEveryPlaceIsFound(t *testing.T) {
-	paths, err := filepath.Glob("../../testdata/*.musicxml")
-	if err != nil || len(paths) == 0 {
-		t.Fatalf("no scores: %v", err)
-	}
 	places := 0
-	for _, path := range paths {
+	for _, path := range library.Own(t, ".musicxml") {
 		f, err := musicxml.Open(path)
 		if err != nil {
 			t.Fatal(err)

@@ -9,6 +9,8 @@ import (
 	"unicode/utf8"
 
 	"github.com/rogpeppe/go-internal/testscript"
+
+	"hardbars/score/scoretest/library"
 )
 
 func TestMain(m *testing.M) {
@@ -18,10 +20,8 @@ func TestMain(m *testing.M) {
 // TestScripts runs the command as its user would: each script in
 // testdata/script is a sitting at the terminal.
 func TestScripts(t *testing.T) {
-	scores, err := filepath.Abs("../../testdata")
-	if err != nil {
-		t.Fatal(err)
-	}
+	scores := t.TempDir()
+	library.Copy(t, scores)
 	testscript.Run(t, testscript.Params{
 		Dir: "testdata/script",
 		Setup: func(env *testscript.Env) error {

@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"hardbars/score/scoretest/library"
 )
 
 var update = flag.Bool("update", false, "write what the commands print now into README.md")
@@ -40,14 +42,8 @@ func TestReadme(t *testing.T) {
 // enterScratch works in a folder that looks like a fresh clone to the
 // commands, with no player profile.
 func enterScratch(t *testing.T) {
-	scores, err := filepath.Abs("../../testdata")
-	if err != nil {
-		t.Fatal(err)
-	}
 	scratch := t.TempDir()
-	if err := os.CopyFS(filepath.Join(scratch, "testdata"), os.DirFS(scores)); err != nil {
-		t.Fatal(err)
-	}
+	library.Copy(t, filepath.Join(scratch, "testdata"))
 	t.Chdir(scratch)
 	t.Setenv("XDG_CONFIG_HOME", scratch)
 	t.Setenv("HOME", scratch)

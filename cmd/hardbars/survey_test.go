@@ -1,7 +1,6 @@
 package main
 
 import (
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -9,12 +8,13 @@ import (
 	"github.com/spf13/cobra"
 
 	"hardbars/detect"
+	"hardbars/score/scoretest/library"
 )
 
 // TestGrades puts real scores in the order in which teachers give them, each
 // group below all of the next. The grades are from memory: on the scale of
 // nine that a publisher of urtext editions uses these pieces are near 2, 3 to
-// 4, 5 to 6 and 7. HARDBARS_SHARED says that the scores must be at hand.
+// 4, 5 to 6 and 7.
 func TestGrades(t *testing.T) {
 	groups := [][]string{
 		{"Bach_Minuet"},
@@ -22,11 +22,7 @@ func TestGrades(t *testing.T) {
 		{"Sonata_No._16", "Nocturne_No._20", "Sonate_No._8", "The_Entertainer", "Chopin_-_Nocturne_Op_9", "Piano_Sonata_No._11", "Waltz", "Maple", "Chopin_-_Nocturne_Op._9"},
 		{"Sonate_No._14_Moonlight_3rd"},
 	}
-	shared, err := filepath.Glob("../../../shared/scores/*.mxl")
-	if err != nil || len(shared) == 0 && os.Getenv("HARDBARS_SHARED") != "" {
-		t.Fatal("HARDBARS_SHARED is set, but ../shared/scores holds no scores:", err)
-	}
-	rows, failures := survey(&cobra.Command{}, shared, detect.DefaultPlayer())
+	rows, failures := survey(&cobra.Command{}, library.Shared(t), detect.DefaultPlayer())
 	if len(failures) > 0 {
 		t.Fatal(failures)
 	}

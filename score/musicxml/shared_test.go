@@ -2,24 +2,17 @@ package musicxml
 
 import (
 	"bytes"
-	"os"
 	"path/filepath"
 	"testing"
+
+	"hardbars/score/scoretest/library"
 )
 
 // realScores lists the scores of the project and, where they are at hand, real
-// ones kept beside it. HARDBARS_SHARED says that they must be at hand.
+// ones kept beside it.
 func realScores(t testing.TB) []string {
 	t.Helper()
-	own, err := filepath.Glob("../../testdata/*.[mx]*l")
-	if err != nil || len(own) == 0 {
-		t.Fatal("the project's own scores are missing:", err)
-	}
-	shared, err := filepath.Glob("../../../shared/scores/*.mxl")
-	if err != nil || len(shared) == 0 && os.Getenv("HARDBARS_SHARED") != "" {
-		t.Fatal("HARDBARS_SHARED is set, but ../shared/scores holds no scores:", err)
-	}
-	return append(own, shared...)
+	return append(library.Own(t), library.Shared(t)...)
 }
 
 func TestRealScoresSurviveWriting(t *testing.T) {
