@@ -132,6 +132,7 @@ type Report struct {
 	Clock     *Clock
 	Spots     []Spot    // by rank; the quiet ones come last
 	Families  []Family  // by the rank of their best-ranked spot
+	Passages  []Passage // what one practises: the shortlist in the order to learn, then the others by place
 	BarDemand []float64 // of each bar by BarRule, 0 where nothing was found
 	LeftOut   int       // quiet spots that Loud left out of Spots
 	pass      *Pass     // that found them
@@ -146,6 +147,7 @@ func Analyze(s *score.Score, p Player) *Report {
 	r := &Report{Score: s, Player: p, Clock: pass.Clock, BarDemand: barDemand(s, pass.found), pass: pass}
 	r.Spots = hotSpots(s, pass.Clock, pass.found)
 	r.group()
+	r.Passages = r.passages()
 	return r
 }
 

@@ -27,13 +27,14 @@ func place(s *score.Score, bar int, at score.Rat) Place {
 }
 
 type jsonReport struct {
-	Score    jsonScore    `json:"score"`
-	Player   Player       `json:"player"`
-	Spots    []jsonSpot   `json:"spots"`
-	Families []jsonFamily `json:"families"`
-	LeftOut  int          `json:"quiet_left_out"`
-	Bars     []float64    `json:"bar_demand"` // of every bar in file order
-	Warnings []string     `json:"warnings"`
+	Score    jsonScore     `json:"score"`
+	Player   Player        `json:"player"`
+	Spots    []jsonSpot    `json:"spots"`
+	Families []jsonFamily  `json:"families"`
+	Passages []jsonPassage `json:"passages"`
+	LeftOut  int           `json:"quiet_left_out"`
+	Bars     []float64     `json:"bar_demand"` // of every bar in file order
+	Warnings []string      `json:"warnings"`
 }
 
 type jsonScore struct {
@@ -101,6 +102,30 @@ type jsonFamily struct {
 	Share      float64        `json:"share"` // of the hot spots
 }
 
+type jsonPassage struct {
+	ID          string        `json:"id"`
+	From        Place         `json:"from"`
+	To          Place         `json:"to"`
+	Hand        score.Hand    `json:"hand"`
+	Troubles    []jsonTrouble `json:"troubles"` // the hardest first
+	Spots       []string      `json:"spots"`
+	Demand      float64       `json:"demand"`
+	Comfortable *float64      `json:"comfortable_quarters_per_minute"`
+	Habit       bool          `json:"habit"`
+	Harder      []int         `json:"harder"` // bars by index, of a habit
+	Shortlist   bool          `json:"shortlist"`
+	Order       int           `json:"order"`  // on the shortlist, from 1; 0 off it
+	Covers      []int         `json:"covers"` // bars by index in which the same is asked
+	Share       float64       `json:"share"`  // of all trouble
+}
+
+type jsonTrouble struct {
+	Kind   Kind       `json:"kind"`
+	Hand   score.Hand `json:"hand"`
+	Spot   string     `json:"spot"`
+	Demand float64    `json:"demand"`
+}
+
 type jsonRelation struct {
 	Spot string `json:"spot"`
 	Text string `json:"relation"` // to the spot to learn first
@@ -111,7 +136,7 @@ type jsonRelation struct {
 func (r *Report) JSON() ([]byte, error) {
 	out := jsonReport{
 		Score: r.jsonScore(), Player: r.Player,
-		Spots: []jsonSpot{}, Families: []jsonFamily{}, LeftOut: r.LeftOut, Bars: []float64{}, Warnings: []string{},
+		Spots: []jsonSpot{}, Families: []jsonFamily{}, Passages: []jsonPassage{}, LeftOut: r.LeftOut, Bars: []float64{}, Warnings: []string{},
 	}
 	for _, d := range r.BarDemand {
 		out.Bars = append(out.Bars, round3(d))
@@ -121,6 +146,9 @@ func (r *Report) JSON() ([]byte, error) {
 	}
 	for _, f := range r.Families {
 		out.Families = append(out.Families, newJSONFamily(f))
+	}
+	for i := range r.Passages {
+		out.Passages = append(out.Passages, r.jsonPassage(&r.Passages[i]))
 	}
 	for _, w := range r.Score.Warnings {
 		out.Warnings = append(out.Warnings, w.String())
@@ -158,10 +186,7 @@ func (r *Report) jsonSpot(sp *Spot) jsonSpot {
 		From: r.Place(sp.From), To: r.PlaceEnd(sp.To),
 		Count: len(sp.Occurrences), Demand: round3(sp.Demand), Quiet: sp.Quiet, Why: sp.Why,
 	}
-	if sp.Comfortable > 0 {
-		qpm := math.Round(sp.Comfortable*10) / 10
-		out.Comfortable = &qpm
-	}
+	out.Comfortable = jsonTempoOf(sp.Comfortable)
 	for _, o := range sp.Occurrences {
 		out.Occurrences = append(out.Occurrences, jsonOccurrence{
 			From: r.Place(o.From), To: r.PlaceEnd(o.To), Demand: round3(o.Demand), Detail: o.Detail,
@@ -179,4 +204,34 @@ func newJSONFamily(f Family) jsonFamily {
 		out.Relations = append(out.Relations, jsonRelation{relation.Spot, relation.Text})
 	}
 	return out
+}
+
+func (r *Report) jsonPassage(p *Passage) jsonPassage {
+	out := jsonPassage{
+		ID: p.ID, From: r.Place(p.From), To: r.PlaceEnd(p.To), Hand: p.Hand, Troubles: []jsonTrouble{}, Spots: p.Spots,
+		Demand: round3(p.Demand), Comfortable: jsonTempoOf(p.Comfortable), Habit: p.Habit, Harder: r.indices(p.Harder),
+		Shortlist: p.Shortlist, Order: p.Order, Covers: r.indices(p.Covers), Share: round3(p.Share),
+	}
+	for _, t := range p.Troubles {
+		out.Troubles = append(out.Troubles, jsonTrouble{t.Kind, t.Hand, t.Spot, round3(t.Hardest.Demand)})
+	}
+	return out
+}
+
+// indices are bars as JSON counts them, from 1.
+func (r *Report) indices(bars []int) []int {
+	all := []int{}
+	for _, bar := range bars {
+		all = append(all, r.Score.Bars[bar].Index)
+	}
+	return all
+}
+
+// jsonTempoOf rounds quarters a minute to a tenth; nil for 0.
+func jsonTempoOf(qpm float64) *float64 {
+	if qpm == 0 {
+		return nil
+	}
+	rounded := math.Round(qpm*10) / 10
+	return &rounded
 }
