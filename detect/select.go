@@ -2,26 +2,32 @@ package detect
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 )
 
-// Only returns the report with the spots that keep accepts and the families
-// they belong to. Ids, ranks and families stay those of the whole report, so
+// Only returns the report with the spots that keep accepts, and the families
+// and passages they belong to. Ids, ranks and families stay those of the whole report, so
 // that they agree with the marked score and the sheet.
 func (r *Report) Only(keep func(*Spot) bool) *Report {
 	only := *r
-	only.Spots, only.Families = nil, nil
-	kept := map[string]bool{}
+	only.Spots, only.Families, only.Passages = nil, nil, nil
+	kept, spots := map[string]bool{}, map[string]bool{}
 	for i := range r.Spots {
 		if keep(&r.Spots[i]) {
 			only.Spots = append(only.Spots, r.Spots[i])
-			kept[r.Spots[i].Family] = true
+			kept[r.Spots[i].Family], spots[r.Spots[i].ID] = true, true
 		}
 	}
 	for _, f := range r.Families {
 		if kept[f.ID] {
 			only.Families = append(only.Families, f)
+		}
+	}
+	for _, p := range r.Passages {
+		if slices.ContainsFunc(p.Spots, func(id string) bool { return spots[id] }) {
+			only.Passages = append(only.Passages, p)
 		}
 	}
 	return &only
