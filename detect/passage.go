@@ -258,11 +258,8 @@ func (r *Report) newPassage(first, last int, troubles []barTrouble, h *habit) Pa
 
 // sumUp takes a passage's figures from its troubles.
 func (p *Passage) sumUp(r *Report) {
-	p.Hand = p.Troubles[0].Hand
+	p.Hand = handOf(p.Troubles)
 	for _, t := range p.Troubles {
-		if t.Hand != p.Hand && t.Hardest.Demand > 0.8*p.Troubles[0].Hardest.Demand {
-			p.Hand = score.Both
-		}
 		target := r.Clock.QPM(t.Hardest.From)
 		if t.Hardest.Demand > p.Demand {
 			p.Demand, p.Target = t.Hardest.Demand, target
@@ -281,4 +278,19 @@ func (p *Passage) sumUp(r *Report) {
 			p.Spots = append(p.Spots, sp.ID)
 		}
 	}
+}
+
+// handOf is the hand of the hardest of some troubles, and Both where the other
+// hand's are nearly as hard.
+func handOf(troubles []Trouble) score.Hand {
+	if len(troubles) == 0 {
+		return score.Both
+	}
+	hardest := troubles[0]
+	for _, t := range troubles {
+		if t.Hand != hardest.Hand && t.Hardest.Demand > 0.8*hardest.Hardest.Demand {
+			return score.Both
+		}
+	}
+	return hardest.Hand
 }

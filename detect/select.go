@@ -26,11 +26,19 @@ func (r *Report) Only(keep func(*Spot) bool) *Report {
 		}
 	}
 	for _, p := range r.Passages {
-		if slices.ContainsFunc(p.Spots, func(id string) bool { return spots[id] }) {
+		if p = p.only(spots); len(p.Troubles) > 0 {
 			only.Passages = append(only.Passages, p)
 		}
 	}
 	return &only
+}
+
+// only is the passage with what belongs to some hot spots, by id.
+func (p Passage) only(spots map[string]bool) Passage {
+	p.Troubles = slices.DeleteFunc(slices.Clone(p.Troubles), func(t Trouble) bool { return !spots[t.Spot] })
+	p.Spots = slices.DeleteFunc(slices.Clone(p.Spots), func(id string) bool { return !spots[id] })
+	p.Hand = handOf(p.Troubles)
+	return p
 }
 
 // BarRange reads bars as printed, "12" or "5-12", and returns the first and
