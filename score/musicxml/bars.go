@@ -42,8 +42,27 @@ func (r *reader) openBar(index int, measure *etree.Element) {
 	}
 }
 
-// layBars gives each bar its length and its place.
+// numberBars counts the bars of a file whose own numbers tell most of them not
+// apart: all 0, all X.
+func (r *reader) numberBars() {
+	useless := 0
+	for i, b := range r.bars {
+		if !strings.ContainsAny(b.number, "0123456789") || i > 0 && b.number == r.bars[i-1].number {
+			useless++
+		}
+	}
+	if len(r.bars) < 2 || 2*useless < len(r.bars) {
+		return
+	}
+	for i := range r.bars {
+		r.bars[i].number = strconv.Itoa(i + 1)
+	}
+	r.warner.add(wholeFile, "the file does not number its bars; they are counted from 1, the first of the file")
+}
+
+// layBars gives each bar its number, its length and its place.
 func (r *reader) layBars() []score.Bar {
+	r.numberBars()
 	bars := make([]score.Bar, len(r.bars))
 	var start score.Rat
 	for i := range r.bars {

@@ -148,3 +148,16 @@ func TestManyWarningsOfOneKind(t *testing.T) {
 	wantLines(t, warned(scoreFrom(t, sketch(bars...)), ""),
 		"bar 2: the bar holds 3 quarters, more than its time signature's 2 (and the like in 299 more places)")
 }
+
+// Numbers that tell no bars apart are replaced by the place in the file.
+func TestUselessNumbers(t *testing.T) {
+	for _, number := range []string{"0", "X"} {
+		text := sketch("C5 1920", "D5 1920", "E5 1920")
+		for _, own := range []string{`number="1"`, `number="2"`, `number="3"`} {
+			text = strings.Replace(text, own, `number="`+number+`"`, 1)
+		}
+		s := scoreFrom(t, text)
+		wantLines(t, barTable(s), "1 4 ", "2 4 ", "3 4 ")
+		wantLines(t, warned(s, "number"), "the file does not number its bars; they are counted from 1, the first of the file")
+	}
+}

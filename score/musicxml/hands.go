@@ -11,8 +11,13 @@ import (
 // assignHands gives every written note its hand, and tells where each hand was
 // read from. The staff decides; but a voice that crosses the staves stays with the
 // hand it belongs to, and a word such as "m.s." overrides both.
-func (r *reader) assignHands(piano []partView, staves []int) [2]string {
+func (r *reader) assignHands(piano []partView, staves []int, title string) [2]string {
 	total := r.height
+	handAt := func(staff int, middleClef byte) score.Hand { return staffHand(staff, total, middleClef) }
+	if total == 1 {
+		only := r.onlyHand(piano[0], title)
+		handAt = func(int, byte) score.Hand { return only }
+	}
 	passages := r.passages()
 	homes := findHomes(passages, total)
 	for _, p := range passages {
@@ -21,11 +26,39 @@ func (r *reader) assignHands(piano []partView, staves []int) [2]string {
 			if p.name == "" {
 				home = w.Staff // the file names no voices: the staff is all there is
 			}
-			w.hand = staffHand(home, total, p.middleClef)
+			w.hand = handAt(home, p.middleClef)
 		}
 	}
 	r.applyHandWords()
-	return handSources(piano, staves, total)
+	return handSources(piano, staves, handAt)
+}
+
+// onlyHand is the hand that plays a piano of one staff: the one that the title
+// or the part's name gives, or else by the clef on which most notes stand.
+func (r *reader) onlyHand(part partView, title string) score.Hand {
+	hand, low, high := score.Right, 0, 0
+	for i := range r.notes {
+		if r.notes[i].clef == 'F' {
+			low++
+		} else {
+			high++
+		}
+	}
+	if low > high {
+		hand = score.Left
+	}
+	for _, name := range append(part.names(), title) {
+		words := newPhrase(name)
+		for i := range words {
+			for n := 1; n <= 2 && i+n <= len(words); n++ {
+				if named, ok := handNames[strings.Join(words[i:i+n], " ")]; ok {
+					hand = named
+				}
+			}
+		}
+	}
+	r.warner.add(wholeFile, "the part has one staff; it is read as the %s's", hand.Name())
+	return hand
 }
 
 // staffHand is the hand a staff belongs to: of two the upper is the right hand's.
@@ -43,13 +76,13 @@ func staffHand(staff, staves int, middleClef byte) score.Hand {
 }
 
 // handSources names the staves of each hand: "staff 1 of part P1".
-func handSources(piano []partView, staves []int, total int) (names [2]string) {
+func handSources(piano []partView, staves []int, handAt func(staff int, middleClef byte) score.Hand) (names [2]string) {
 	var list [2][]string
 	staff := 0
 	for i, part := range piano {
 		for own := 1; own <= staves[i]; own++ {
 			staff++
-			hand := staffHand(staff, total, 0)
+			hand := handAt(staff, 0)
 			list[hand] = append(list[hand], fmt.Sprintf("staff %d of part %s", own, part.id))
 		}
 	}

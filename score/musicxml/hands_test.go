@@ -113,3 +113,23 @@ func TestSources(t *testing.T) {
 		}
 	}
 }
+
+// A piece of one staff is one hand's: the one that its title names, or else that
+// of its clef.
+func TestOneStaffIsOneHand(t *testing.T) {
+	const treble, bass = "<attributes><clef><sign>G</sign></clef></attributes>;", "<attributes><clef><sign>F</sign></clef></attributes>;"
+	for _, test := range []struct{ title, bar, want, said string }{
+		{"", treble + "C5 480; C3 480", "RC5 RC3", "right"},
+		{"", bass + "C4 480; C3 480", "LC4 LC3", "left"},
+		{"Study for the Left Hand", treble + "C5 480; C3 480", "LC5 LC3", "left"},
+	} {
+		text := strings.Replace(sketch(test.bar), "<staves>2</staves>", "", 1)
+		text = strings.Replace(text, "<part-list>", "<work><work-title>"+test.title+"</work-title></work><part-list>", 1)
+		s := scoreFrom(t, text)
+		wantLines(t, []string{hands(s)}, test.want)
+		wantLines(t, warned(s, "one staff"), "the part has one staff; it is read as the "+test.said+" hand's")
+		if hand := s.Notes[0].Hand; s.Sources[hand] != "staff 1 of part P1" || s.Sources[1-hand] != "" {
+			t.Errorf("read from %q", s.Sources)
+		}
+	}
+}

@@ -100,8 +100,15 @@ func (w *writer) leaveOut(bar int, at score.Rat, staff int, what string) {
 	}
 }
 
+// offPage tells whether a sign names a staff that the piano does not have: no
+// note stands there, and nothing is drawn.
+func (w *writer) offPage(staff int) bool { return staff > w.Staves }
+
 // finish puts the tables that were filled kind by kind in their order.
 func (w *writer) finish() {
+	w.Signs = slices.DeleteFunc(w.Signs, func(s notation.Sign) bool { return w.offPage(s.Staff) })
+	w.Lines = slices.DeleteFunc(w.Lines, func(l notation.Line) bool { return w.offPage(l.Staff) })
+	w.LeftOut = slices.DeleteFunc(w.LeftOut, func(l notation.LeftOut) bool { return w.offPage(l.Staff) })
 	slices.SortStableFunc(w.Signs, func(a, b notation.Sign) int {
 		return cmp.Or(a.At.Cmp(b.At), cmp.Compare(a.Staff, b.Staff))
 	})

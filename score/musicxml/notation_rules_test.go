@@ -547,3 +547,20 @@ func FuzzNotation(f *testing.F) {
 		}
 	})
 }
+
+// What stands on a staff that the part does not have is not drawn.
+func TestSignsOffThePage(t *testing.T) {
+	n, err := mustRead(t, sketch(`<attributes><clef number="3"><sign>F</sign></clef><key number="9"><fifths>2</fifths></key></attributes>
+		C5 1920; back 1920; C3 1920 v5 s2`)).Notation(Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n.Staves != 2 || len(n.Clefs) != 2 {
+		t.Errorf("%d staves, clefs %+v", n.Staves, n.Clefs)
+	}
+	for _, k := range n.Keys {
+		if k.Staff > 2 {
+			t.Errorf("key %+v", k)
+		}
+	}
+}

@@ -21,6 +21,8 @@ func (w *writer) writeSignatures() {
 			w.signature(item, elem)
 		}
 	}
+	w.Clefs = slices.DeleteFunc(w.Clefs, func(c notation.Clef) bool { return w.offPage(c.Staff) })
+	w.Keys = slices.DeleteFunc(w.Keys, func(k notation.Key) bool { return w.offPage(k.Staff) })
 	w.sortClefs()
 	w.sortKeys()
 	slices.SortStableFunc(w.Times, func(a, b notation.Time) int { return a.At.Cmp(b.At) })

@@ -101,6 +101,9 @@ func (p *partReader) keep(n *noteElement, elem *etree.Element) {
 // placedNote is a note with its number and its staff in the piano.
 func (p *partReader) placedNote(n *noteElement, elem *etree.Element) pageNote {
 	n.clef = p.clefs[n.Staff]
+	if !p.staved {
+		p.staves = max(p.staves, n.Staff)
+	}
 	n.Staff += p.upperStaves
 	n.ID = p.ids[elem]
 	return n.pageNote

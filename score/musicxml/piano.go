@@ -33,8 +33,9 @@ var otherWords = []string{"harp", "harps", "harpe", "arpa", "cor", "alt", "chor"
 
 // pianoParts returns the piano: one part, or two one-staff parts, the upper
 // first. The player may want a part by its id or name; otherwise it is the one
-// whose name or sound is a piano's, then the one with two staves, then the two
-// one-staff parts in treble and bass. The error lists the parts.
+// whose name or sound is a piano's, then the one with two staves, then what no
+// other instrument claims. Of several that could be the piano the first is
+// taken and said; only where there is none does the error list the parts.
 func (f *File) pianoParts(want string) ([]partView, error) {
 	parts := f.parts()
 	if len(parts) == 0 {
@@ -57,34 +58,68 @@ func choose(parts []partView, want string) ([]partView, error) {
 		return wanted(parts, want)
 	}
 	if named := filter(parts, partView.isPiano); len(named) > 0 {
-		if chosen := settle(named); chosen != nil {
+		if chosen := settle(withNeighbour(named, parts)); chosen != nil {
 			return chosen, nil
 		}
-		return nil, chooseOne("more than one part is a piano", named)
+		return firstPiano(named, "more than one part is a piano"), nil
 	}
 	if grand := filter(parts, partView.isGrand); len(grand) > 0 {
-		chosen := likeliest(grand)
-		if len(chosen) == 1 {
-			return assume(chosen, "it has two staves"), nil
+		if grand = likeliest(grand); len(grand) > 1 {
+			return firstPiano(grand, "no part is called a piano and more than one has two staves"), nil
 		}
-		return nil, chooseOne("no part is called a piano and more than one has two staves", chosen)
+		return assume(grand, notCalled, "it has two staves"), nil
 	}
 	return fromSingleStaves(parts)
 }
 
+const notCalled = "no part is called a piano"
+
+// withNeighbour adds to a piano of one staff the other part of a score for two,
+// where nothing says that it is anything else: its other hand.
+func withNeighbour(named, parts []partView) []partView {
+	if len(named) != 1 || len(parts) != 2 || named[0].isGrand() {
+		return named
+	}
+	for _, p := range parts {
+		if p.id != named[0].id && (p.isGrand() || p.isOther() || slices.ContainsFunc(p.names(), func(name string) bool { return name != "" })) {
+			return named
+		}
+	}
+	return parts
+}
+
+// firstPiano takes the first of several pianos: the first with two staves, or else
+// the first two parts.
+func firstPiano(parts []partView, problem string) []partView {
+	if grand := filter(parts, partView.isGrand); len(grand) > 0 {
+		return assume(grand[:1], problem, "it comes first (choose another with --part)")
+	}
+	return assume(inOrder(parts[:2]), problem, "they come first (choose others with --part)")
+}
+
 // fromSingleStaves takes the parts that no other instrument claims, where each
-// part has one staff: a treble and a bass, or the only part there is.
+// part has one staff: two of them, or the only one there is.
 func fromSingleStaves(parts []partView) ([]partView, error) {
 	free := filter(parts, func(p partView) bool { return !p.isOther() })
 	switch {
-	case len(free) == 2 && free[0].clef()+free[1].clef() == "GF":
-		return assume(free, "they stand in treble and bass"), nil
-	case len(free) == 2 && free[0].clef()+free[1].clef() == "FG":
-		return assume([]partView{free[1], free[0]}, "they stand in treble and bass"), nil
+	case len(free) == 2 && free[0].clef() != free[1].clef():
+		return assume(inOrder(free), notCalled, "they stand in treble and bass"), nil
+	case len(free) == 2:
+		return assume(free, notCalled, "they are two hands of one staff each"), nil
 	case len(free) == 1 && len(parts) == 1:
-		return assume(free, "it is the only one"), nil
+		return assume(free, notCalled, "it is the only one"), nil
+	case len(free) == 1:
+		return assume(free, notCalled, "it is the only one that is no other instrument's"), nil
 	}
 	return nil, chooseOne("no part is a piano", parts)
+}
+
+// inOrder puts a treble part above a bass part.
+func inOrder(pair []partView) []partView {
+	if pair[0].clef() == "F" && pair[1].clef() == "G" {
+		return []partView{pair[1], pair[0]}
+	}
+	return pair
 }
 
 // wanted finds the part that the player named, or two of them: "P1,P2".
@@ -129,10 +164,8 @@ func settle(parts []partView) []partView {
 		return grand
 	case len(grand) > 0 || len(parts) != 2:
 		return nil
-	case parts[0].clef() == "F" && parts[1].clef() == "G":
-		return []partView{parts[1], parts[0]}
 	}
-	return parts
+	return inOrder(parts)
 }
 
 // likeliest narrows parts with two staves down to keyboards, and to those with
@@ -150,12 +183,12 @@ func likeliest(parts []partView) []partView {
 }
 
 // assume notes on the first part why the parts were taken for the piano.
-func assume(parts []partView, why string) []partView {
+func assume(parts []partView, problem, why string) []partView {
 	subject := "part " + parts[0].String() + " was"
 	if len(parts) == 2 {
 		subject = "parts " + parts[0].String() + " and " + parts[1].String() + " were"
 	}
-	parts[0].assumed = fmt.Sprintf("no part is called a piano; %s read because %s", subject, why)
+	parts[0].assumed = fmt.Sprintf("%s; %s read because %s", problem, subject, why)
 	return parts
 }
 

@@ -65,6 +65,8 @@ func TestPianoIsFound(t *testing.T) {
 		{"in Japanese", []player{{name: "歌", clef: "GF"}, {name: "ピアノ", clef: "GF"}}, "P2"},
 		{"three staves", []player{{name: "Flute", clef: "G"}, {name: "Piano", clef: "GGF"}}, "P2"},
 		{"two named parts", []player{{name: "Flute", clef: "G"}, {name: "Piano RH", clef: "G"}, {name: "Piano LH", clef: "G"}}, "P2 P3"},
+		{"a named treble and an unnamed bass", []player{{name: "Piano", clef: "G"}, {clef: "F"}}, "P1 P2"},
+		{"a named treble under a voice", []player{{name: "Voice", clef: "G"}, {name: "Piano", clef: "G"}}, "P2"},
 		{"two named parts, lower first", []player{{name: "Piano", clef: "F"}, {name: "Piano", clef: "G"}}, "P2 P1"},
 	}
 	for _, test := range tests {
@@ -95,6 +97,18 @@ func TestPianoIsFound(t *testing.T) {
 			"no part is called a piano; parts P2 (no name) and P3 (no name) were read because they stand in treble and bass"},
 		{"one part, one staff", []player{{name: "Music", clef: "G"}}, "P1",
 			"no part is called a piano; part P1 (Music) was read because it is the only one"},
+		{"two without a name, both treble", []player{{clef: "G"}, {clef: "G"}}, "P1 P2",
+			"no part is called a piano; parts P1 (no name) and P2 (no name) were read because they are two hands of one staff each"},
+		{"two of one name, both treble", []player{{name: "MusicXML Part", clef: "G"}, {name: "MusicXML Part", clef: "G"}}, "P1 P2",
+			"no part is called a piano; parts P1 (MusicXML Part) and P2 (MusicXML Part) were read because they are two hands of one staff each"},
+		{"one without a name under a voice", []player{{name: "Voice", clef: "G"}, {clef: "G"}}, "P2",
+			"no part is called a piano; part P2 (no name) was read because it is the only one that is no other instrument's"},
+		{"duo", []player{{name: "Piano I", clef: "GF"}, {name: "Piano II", clef: "GF"}}, "P1",
+			"more than one part is a piano; part P1 (Piano I) was read because it comes first (choose another with --part)"},
+		{"four hands", []player{{name: "Primo", clef: "GG"}, {name: "Secondo", clef: "FF"}}, "P1",
+			"no part is called a piano and more than one has two staves; part P1 (Primo) was read because it comes first (choose another with --part)"},
+		{"three one-staff pianos", []player{{name: "Piano 1", clef: "G"}, {name: "Piano 2", clef: "G"}, {name: "Piano 3", clef: "F"}}, "P1 P2",
+			"more than one part is a piano; parts P1 (Piano 1) and P2 (Piano 2) were read because they come first (choose others with --part)"},
 	}
 	for _, test := range guesses {
 		t.Run(test.name, func(t *testing.T) {
@@ -120,12 +134,6 @@ func TestPianoIsNotFound(t *testing.T) {
 	tests := []struct {
 		name, score, want string
 	}{
-		{"duo", ensemble(player{name: "Piano I", clef: "GF"}, player{name: "Piano II", clef: "GF"}),
-			"more than one part is a piano; choose with --part: P1 (Piano I), P2 (Piano II)"},
-		{"four hands", ensemble(player{name: "Primo", clef: "GG"}, player{name: "Secondo", clef: "FF"}),
-			"no part is called a piano and more than one has two staves; choose with --part: P1 (Primo), P2 (Secondo)"},
-		{"three one-staff pianos", ensemble(player{name: "Piano 1", clef: "G"}, player{name: "Piano 2", clef: "G"}, player{name: "Piano 3", clef: "F"}),
-			"more than one part is a piano; choose with --part: P1 (Piano 1), P2 (Piano 2), P3 (Piano 3)"},
 		{"violin and cello", ensemble(player{name: "Violin", clef: "G"}, player{name: "Violoncello", clef: "F"}),
 			"no part is a piano; choose with --part: P1 (Violin), P2 (Violoncello)"},
 		{"by sound only", ensemble(player{sound: "wind.flutes.flute", clef: "G"}, player{sound: "wind.reed.bassoon", clef: "F"}),

@@ -62,11 +62,11 @@ func (f *File) page(o Options) (*reader, *score.Score, error) {
 	if !r.holdsNotes() {
 		return nil, nil, fmt.Errorf("%s: the piano part holds no notes; choose another part with --part or another file", f.Name)
 	}
-	s := &score.Score{Title: title(f.Doc.Root()), Composer: composer(f.Doc.Root())}
+	s := &score.Score{Title: f.title(), Composer: composer(f.Doc.Root())}
 	s.Bars = r.layBars()
 	r.settle(s.Bars)
 	r.applyOctaveLines(s.End())
-	s.Sources = r.assignHands(piano, staves)
+	s.Sources = r.assignHands(piano, staves, s.Title)
 	s.Notes = r.soundingNotes()
 	return r, s, nil
 }

@@ -1,6 +1,9 @@
 package musicxml
 
 import (
+	"path/filepath"
+	"regexp"
+	"slices"
 	"strings"
 
 	"github.com/beevik/etree"
@@ -9,13 +12,13 @@ import (
 )
 
 // title is the movement's title, or the work's, or else what is printed as the
-// title or in the largest letters on the first page.
-func title(root *etree.Element) string {
-	if t := childText(root, "movement-title"); t != "" {
-		return t
-	}
-	if t := childText(root.SelectElement("work").NotNil(), "work-title"); t != "" {
-		return t
+// title or in the largest letters on the first page, or else the file's name.
+func (f *File) title() string {
+	root := f.Doc.Root()
+	for _, t := range []string{childText(root, "movement-title"), childText(root.SelectElement("work").NotNil(), "work-title")} {
+		if isName(t) {
+			return t
+		}
 	}
 	credits := firstPage(root)
 	if c := printedAs(credits, "title"); c != nil {
@@ -27,14 +30,17 @@ func title(root *etree.Element) string {
 			largest = c
 		}
 	}
-	return largest.text
+	if largest.text != "" {
+		return largest.text
+	}
+	return nameOfFile(f.Name)
 }
 
 // composer is the creator named as the composer, or named as nothing else, or
 // else what is printed as the composer, or flush right, on the first page.
 func composer(root *etree.Element) string {
 	for creator := range root.SelectElement("identification").NotNil().SelectElementsSeq("creator") {
-		if creator.SelectAttrValue("type", "composer") == "composer" && text(creator) != "" {
+		if creator.SelectAttrValue("type", "composer") == "composer" && isName(text(creator)) {
 			return text(creator)
 		}
 	}
@@ -50,6 +56,31 @@ func composer(root *etree.Element) string {
 	return ""
 }
 
+// What stands where a title or a name should and is none: rights, and what
+// writers put there until somebody fills it in. Common practice.
+var (
+	rights       = regexp.MustCompile(`(?i)©|\(c\)\s*\d|copyright|all rights reserved|alle rechte|tous droits|todos los derechos|https?://|\bwww\.|veröffentlichung`)
+	placeholders = []string{"title", "titel", "titre", "título", "titolo", "untitled", "untitled score", "unnamed", "composer", "komponist", "compositeur", "score", "music21 fragment", "music21"}
+	ofAFile      = regexp.MustCompile(`(?i)\.(musicxml|mxl|xml|midi?|pdf|krn|mei|abc|ly|sib|musx?|mscz|mscx|cap|capx|nwc|ptb|enc)$|^\S*_\S*$|[/\\]\S*[/\\]`)
+)
+
+// isName tells whether a text names a piece or a person: it is not empty, no line
+// about rights, no placeholder, and not the name of a file.
+func isName(text string) bool {
+	return text != "" && !rights.MatchString(text) && !ofAFile.MatchString(text) && !slices.Contains(placeholders, strings.ToLower(text))
+}
+
+// nameOfFile is the title that a file's name makes, "" for the name of no score.
+func nameOfFile(name string) string {
+	base := filepath.Base(name)
+	for _, ext := range []string{".musicxml", ".xml", ".mxl"} {
+		if len(base) > len(ext) && strings.EqualFold(base[len(base)-len(ext):], ext) {
+			return strings.Join(strings.Fields(strings.ReplaceAll(base[:len(base)-len(ext)], "_", " ")), " ")
+		}
+	}
+	return ""
+}
+
 // credit is a text on the page outside the music.
 type credit struct {
 	kind       string // "title", "composer", "" where the file does not say
@@ -57,6 +88,9 @@ type credit struct {
 	size       score.Rat // of the letters, in points
 	flushRight bool
 }
+
+// noNames are the <credit-type>s of what is neither a title nor a name.
+var noNames = []string{"rights", "page number"}
 
 // firstPage lists the texts of the first page. One text may come in several
 // pieces where its letters change.
@@ -76,7 +110,7 @@ func firstPage(root *etree.Element) []credit {
 			c.flushRight = c.flushRight || words.SelectAttrValue("justify", "") == "right"
 		}
 		c.text = strings.Join(strings.Fields(pieces.String()), " ")
-		if c.text != "" {
+		if isName(c.text) && !slices.Contains(noNames, c.kind) {
 			credits = append(credits, c)
 		}
 	}
