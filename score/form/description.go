@@ -2,6 +2,7 @@ package form
 
 import (
 	"cmp"
+	"math"
 	"slices"
 )
 
@@ -9,20 +10,23 @@ import (
 // run of them either anew or as a copy of a run before it.
 //
 // A bar written anew costs its length. A bar that is part of a copy costs
-// twice its length times the share of its notes that differ, so that a copy
-// pays where more than half is the same. Each run costs something besides: the
+// twice its length times the share of it that differs, so that a copy pays
+// where more than half is the same: in its notes, or as a listener knows it
+// again. Each run costs something besides: the
 // dearer it is, the fewer and the longer the runs.
 //
 // Bars are named here by their position in the list, not in the score.
 type description struct {
-	bars    *Bars
-	index   []int  // of each bar, in Score.Bars
-	first   []int  // the first bar that goes with each, in Score.Bars: a pickup, or itself
-	cost    []int  // of each bar written anew, in thousandths of a quarter
-	strain  []int  // of each bar
-	signed  []bool // whether its strain is repeated by signs; no copy is made within one
-	cut     []bool // whether a run must begin with it
-	runCost int    // in thousandths of a quarter
+	bars     *Bars
+	themes   themes
+	index    []int  // of each bar, in Score.Bars
+	first    []int  // the first bar that goes with each, in Score.Bars: a pickup, or itself
+	cost     []int  // of each bar written anew, in thousandths of a quarter
+	strain   []int  // of each bar
+	signed   []bool // whether its strain is repeated by signs; no copy is made within one
+	cut      []bool // whether a run must begin with it
+	runCost  int    // in thousandths of a quarter
+	knowCost int    // what a copy that is known again costs besides
 }
 
 // mostBack is how many bars back a copy is looked for.
@@ -39,10 +43,11 @@ const anew = -1
 
 // draft is a description up to some bar, by its last run.
 type draft struct {
-	from      int // where the run begins
-	source    int // of the run's last bar, or anew
-	semitones int // how far the copy is transposed
-	cost      int // of the whole
+	from      int  // where the run begins
+	source    int  // of the run's last bar, or anew
+	semitones int  // how far the copy is transposed
+	known     bool // it is a copy as a listener knows it again, and not by its notes
+	cost      int  // of the whole
 }
 
 // shortest returns the runs of the shortest description.
@@ -62,7 +67,11 @@ func (d *description) shortest() []run {
 		})
 		drafts = next[:0]
 		for _, dr := range next {
-			if dr.cost < best[i+1].cost+d.runCost { // no dearer than to begin its run here, after the best
+			again := best[i+1].cost + d.runCost
+			if dr.known {
+				again += d.knowCost
+			}
+			if dr.cost < again { // no dearer than to begin its run here, after the best
 				drafts = append(drafts, dr)
 			}
 		}
@@ -80,13 +89,13 @@ func (d *description) goOn(dr draft, i int) (draft, bool) {
 		return dr, true
 	}
 	dr.source++
-	dr.cost += d.copying(dr.source, i, dr.semitones)
+	dr.cost += d.copying(dr, i)
 	return dr, dr.source < dr.from
 }
 
 // begin writes bar i as the first of a run, in each way that can pay.
 func (d *description) begin(i, cost int) []draft {
-	drafts := []draft{{i, anew, 0, cost + d.cost[i]}}
+	drafts := []draft{{from: i, source: anew, cost: cost + d.cost[i]}}
 	if d.bars.Empty(d.index[i]) {
 		return drafts
 	}
@@ -94,24 +103,50 @@ func (d *description) begin(i, cost int) []draft {
 		if d.signed[i] && d.strain[source] == d.strain[i] {
 			continue
 		}
-		if c := d.copying(source, i, 0); c <= d.cost[i] {
-			drafts = append(drafts, draft{i, source, 0, cost + c})
-		}
-		if semitones, ok := d.bars.Transposed(d.index[source], d.index[i]); ok && semitones != 0 {
-			drafts = append(drafts, draft{i, source, semitones, cost})
+		for _, dr := range d.copies(source, i) {
+			if c := d.copying(dr, i); c <= d.cost[i] {
+				dr.cost += cost + c
+				drafts = append(drafts, dr)
+			}
 		}
 	}
 	return drafts
 }
 
-// copying is what bar i costs as a copy.
-func (d *description) copying(source, i, semitones int) int {
+// copies are the ways in which bar i can begin a copy from bar source on. To
+// know something again costs half a run more than to find its notes.
+func (d *description) copies(source, i int) []draft {
 	x, y := d.index[source], d.index[i]
+	all := []draft{{from: i, source: source}, {from: i, source: source, known: true, cost: d.knowCost}}
+	if semitones, ok := d.bars.Transposed(x, y); ok && semitones != 0 {
+		all = append(all, draft{from: i, source: source, semitones: semitones})
+	}
+	if semitones, ok := d.themes.transposed(x, y); ok && semitones != 0 {
+		all = append(all, draft{from: i, source: source, semitones: semitones, known: true, cost: d.knowCost})
+	}
+	return all
+}
+
+// transposed reports whether bar y is bar x transposed, all of it or its tune.
+func (d *description) transposed(x, y int) (semitones int, ok bool) {
+	if semitones, ok = d.bars.Transposed(x, y); ok {
+		return semitones, true
+	}
+	return d.themes.transposed(x, y)
+}
+
+// copying is what bar i costs as a copy of a draft's source.
+func (d *description) copying(dr draft, i int) int {
+	x, y := d.index[dr.source], d.index[i]
 	most := d.bars.Most(x, y)
 	if most == 0 {
 		return 0
 	}
-	return 2 * d.cost[i] * (most - d.bars.Common(x, y, semitones)) / most
+	same := float64(d.bars.Common(x, y, dr.semitones)) / float64(most)
+	if dr.known {
+		same = max(same, d.themes.like(x, y, dr.semitones))
+	}
+	return int(math.Round(2 * float64(d.cost[i]) * (1 - same)))
 }
 
 // runs reads the shortest description from its end.
@@ -134,27 +169,58 @@ func runs(best []draft) []run {
 type joint uint8
 
 const (
-	none  joint = iota
-	loose       // a run begins or ends, or what it is a copy of
-	firm        // a sign cuts here, or in what is a copy of this
+	none   joint = iota
+	ending       // a copy ends, or what it is a copy of
+	start        // a copy begins, or what it is a copy of
+	firm         // a sign cuts here, or in what is a copy of this
 )
 
+// snap is how many bars the end of a copy may be off: the last bars before a
+// new section are often changed, to lead into it.
+const snap = 2
+
 // joints finds where sections may begin: carried over from each copy to what
-// it copies and back.
+// it copies and back. Where a copy ends a little before or after something
+// that begins in what it is a copy of, that is where it ends.
 func (d *description) joints(runs []run) []joint {
 	joints := make([]joint, len(d.index)+1)
-	for _, r := range runs {
-		joints[r.from] = max(joints[r.from], loose)
-		if r.source != anew {
-			end := r.source + r.to - r.from
-			joints[r.source], joints[end] = max(joints[r.source], loose), max(joints[end], loose)
-		}
-	}
 	for i, cut := range d.cut {
 		if cut {
 			joints[i] = firm
 		}
 	}
+	for _, r := range runs {
+		if r.source != anew {
+			joints[r.from] = max(joints[r.from], start)
+			joints[r.source] = max(joints[r.source], start)
+		}
+	}
+	carryOver(joints, runs)
+	for _, r := range runs {
+		if r.source == anew {
+			continue
+		}
+		off := snapped(joints, r)
+		end := r.source + r.to - r.from
+		joints[r.to+off], joints[end+off] = max(joints[r.to+off], ending), max(joints[end+off], ending)
+	}
+	carryOver(joints, runs)
+	return joints
+}
+
+// snapped is by how many bars the end of a copy is off.
+func snapped(joints []joint, r run) int {
+	end := r.source + r.to - r.from
+	for _, off := range []int{0, 1, -1, snap, -snap} {
+		if at := end + off; at > r.source && at < len(joints) && r.to+off < len(joints) && joints[at] >= start {
+			return off
+		}
+	}
+	return 0
+}
+
+// carryOver gives every bar of a copy and what it is a copy of the same joint.
+func carryOver(joints []joint, runs []run) {
 	for changed := true; changed; {
 		changed = false
 		for _, r := range runs {
@@ -166,7 +232,6 @@ func (d *description) joints(runs []run) []joint {
 			}
 		}
 	}
-	return joints
 }
 
 // fewestBars of a section, unless signs make it so. Common practice.
@@ -180,7 +245,7 @@ func (d *description) sections() []run {
 	}
 	joints := d.joints(d.shortest())
 	begins := slices.Clone(d.cut)
-	for _, kind := range []joint{firm, loose} {
+	for _, kind := range []joint{firm, start, ending} {
 		for i := range begins {
 			if joints[i] == kind && !begins[i] && d.roomAt(i, begins) {
 				begins[i] = true

@@ -75,13 +75,14 @@ func Find(s *score.Score) *Form {
 const (
 	costShare = 40
 	leastCost = 4000 // thousandths of a quarter
+	knowing   = 2    // bars: what a copy that is known again by its tune costs besides
 )
 
 // newDescription lays out the bars of a piece for comparison. Endings that are
 // not the last are left out, and pickups. A single bar between signs goes with
 // its neighbours.
 func newDescription(s *score.Score, bars *Bars) *description {
-	d := &description{bars: bars}
+	d := &description{bars: bars, themes: newThemes(s)}
 	total, first := 0, 0
 	for n, st := range s.Strains() {
 		cut := true
@@ -108,6 +109,7 @@ func newDescription(s *score.Score, bars *Bars) *description {
 		}
 	}
 	d.runCost = max(leastCost, total/costShare)
+	d.knowCost = knowing * total / max(1, len(d.index))
 	d.joinSingleBars()
 	return d
 }

@@ -63,6 +63,8 @@ func (f *Form) likeWords(l *Like) string {
 		higher = ", " + score.IntervalName(l.Semitones)
 	}
 	switch n := len(l.Differ); {
+	case l.Relation() == Tune:
+		return "the tune of " + bars + " again" + higher + ", newly set"
 	case l.Exact && higher == "":
 		return bars + " again, exactly"
 	case l.Exact:
