@@ -1,6 +1,7 @@
 package detect
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -52,7 +53,7 @@ func TestBarDemandBoundedAndMonotone(t *testing.T) {
 		var found []Occurrence
 		for range r.IntN(30) {
 			from := r.Int64N(40)
-			found = append(found, lasting(from, from+r.Int64N(12), All[r.IntN(len(All))].Kind, score.Hand(r.IntN(3)), 2*r.Float64()))
+			found = append(found, lasting(from, from+r.Int64N(12), Kind(fmt.Sprint("kind ", r.IntN(5))), score.Hand(r.IntN(3)), 2*r.Float64()))
 		}
 		s := blank(13)
 		before := barDemand(s, found)

@@ -1,12 +1,10 @@
 // Package detect finds the places of a score that will be hard for this
 // player's hands at this tempo, and ranks them on one scale.
 //
-// It knows the keyboard and the hand as physical things, the player, and one
-// file for each kind of hard place. It refuses to know XML, PDF, files and
-// the command line: a Score goes in, a Report comes out.
-//
-// A new kind is one new file that declares a Detector, its test data, and one
-// line in All.
+// It holds the player, what a hand does from one attack to the next, and what
+// all kinds of hard place share; the kinds themselves are packages below
+// detect/kinds. A Score and a list of detectors go in, a Report comes out: XML,
+// PDF, files and the command line are kept out.
 package detect
 
 import (
@@ -18,40 +16,6 @@ import (
 
 // Kind names a kind of hard place, as in JSON and flags: "cross-rhythm".
 type Kind string
-
-// All is the one list of detectors. Nothing else knows a kind by its name.
-var All = []*Detector{
-	CrossRhythm,
-	Leap,
-	ParallelThirds,
-	TieAcrossPedal,
-	SpreadOctave,
-	ParallelSixths,
-	OctaveRun,
-	SpreadChord,
-	WideStretch,
-	FastRun,
-	RepeatedNotes,
-	SoftControl,
-	MelodyOverAccompaniment,
-	HeldAndMoving,
-	HandCrossing,
-	LongPedal,
-	PedalHeld,
-	PatternBreak,
-	Regrouping,
-	Ornament,
-}
-
-// Find returns the detector of a kind, nil where there is none.
-func Find(kind Kind) *Detector {
-	for _, d := range All {
-		if d.Kind == kind {
-			return d
-		}
-	}
-	return nil
-}
 
 // Detector finds one kind of hard place.
 type Detector struct {
@@ -80,7 +44,7 @@ type Pass struct {
 	ended  []score.Rat // for each note, when it and all before it have ended; see firstSounding
 
 	strokesOf [2][]stroke // what strokes and attacks return, laid out once
-	attacksOf [2][]attack
+	attacksOf [2][]Attack
 }
 
 // Report adds a finding; its Kind is set here.
@@ -138,12 +102,12 @@ type Report struct {
 	pass      *Pass     // that found them
 }
 
-// Analyze runs every detector over a score. What the player left out is as in
+// Analyze runs detectors over a score. What the player left out is as in
 // DefaultPlayer. A score in which nothing is hard gives a report without spots.
-func Analyze(s *score.Score, p Player) *Report {
+func Analyze(s *score.Score, p Player, kinds []*Detector) *Report {
 	p = p.orDefault()
-	pass := newPass(s, p)
-	pass.run()
+	pass := NewPass(s, p)
+	pass.run(kinds)
 	r := &Report{Score: s, Player: p, Clock: pass.Clock, BarDemand: barDemand(s, pass.found), pass: pass}
 	r.Spots = hotSpots(s, pass.Clock, pass.found)
 	r.group()
@@ -151,25 +115,33 @@ func Analyze(s *score.Score, p Player) *Report {
 	return r
 }
 
-// newPass lays out what the detectors look at.
-func newPass(s *score.Score, p Player) *Pass {
+// Find runs one detector alone over a score, and returns what it finds in the
+// order in which it finds it.
+func (d *Detector) Find(s *score.Score, p Player) []Occurrence {
+	pass := NewPass(s, p)
+	pass.run([]*Detector{d})
+	return pass.found
+}
+
+// NewPass lays out what detectors look at.
+func NewPass(s *score.Score, p Player) *Pass {
 	pass := &Pass{Score: s, Player: p, Clock: newClock(s, p.Tempo), Events: events(s)}
 	for _, hand := range []score.Hand{score.Right, score.Left} {
 		pass.strokes(hand)
-		pass.attacks(hand)
+		pass.Attacks(hand)
 	}
 	pass.firstSounding(score.Rat{})
 	return pass
 }
 
 // run lets the detectors look at the piece side by side, each with a pass of
-// its own, and takes in what they find in the order of All. A panic in one of
-// them comes to the caller.
-func (p *Pass) run() {
-	passes := make([]Pass, len(All))
-	faults := make([]any, len(All))
+// its own, and takes in what they find in the order of the list. A panic in one
+// of them comes to the caller.
+func (p *Pass) run(kinds []*Detector) {
+	passes := make([]Pass, len(kinds))
+	faults := make([]any, len(kinds))
 	var running sync.WaitGroup
-	for i, d := range All {
+	for i, d := range kinds {
 		passes[i] = *p
 		passes[i].kind = d.Kind
 		running.Go(func() {
@@ -178,7 +150,7 @@ func (p *Pass) run() {
 		})
 	}
 	running.Wait()
-	for i, d := range All {
+	for i, d := range kinds {
 		if faults[i] != nil {
 			panic(fmt.Sprintf("%s: %v", d.Kind, faults[i]))
 		}

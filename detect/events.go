@@ -6,6 +6,30 @@ import (
 	"hardbars/score"
 )
 
+// TremoloAnswers returns the second notes of tremolos that alternate between
+// two: what is struck there is no rhythm.
+func TremoloAnswers(s *score.Score) map[int]bool {
+	type line struct {
+		hand  score.Hand
+		voice string
+	}
+	answers := map[int]bool{}
+	begun := map[line]score.Rat{} // where the answer to the first note falls
+	for i := range s.Notes {
+		n := &s.Notes[i]
+		if !n.TremoloPair {
+			continue
+		}
+		l := line{n.Hand, n.Voice}
+		if at, ok := begun[l]; ok && at == n.Onset {
+			answers[i] = true
+			continue
+		}
+		begun[l] = n.End()
+	}
+	return answers
+}
+
 // Event is what one hand strikes at one instant, with what it still holds.
 // Grace notes are not events of their own: they come with their main note.
 type Event struct {
@@ -42,7 +66,7 @@ func handEvents(s *score.Score, hand score.Hand, unread map[int]bool) []Event {
 		if len(struck) == 0 {
 			continue
 		}
-		struck = oneForEachKey(s, struck)
+		struck = OneForEachKey(s, struck)
 		sounding = slices.DeleteFunc(sounding, func(n int) bool { return s.Notes[n].End().Cmp(at) <= 0 })
 		all = append(all, Event{At: at, Struck: struck, Held: without(s, sounding, struck), Grace: graceOrder(s, grace)})
 		sounding, grace = append(sounding, struck...), nil
@@ -68,7 +92,7 @@ func playedOut(s *score.Score) map[int]bool {
 		}
 		for j := first; j < i; j++ {
 			n := &s.Notes[j]
-			near := func(m *score.Note) bool { return abs(m.Pitch.MIDI()-n.Pitch.MIDI()) <= 2 }
+			near := func(m *score.Note) bool { return Abs(m.Pitch.MIDI()-n.Pitch.MIDI()) <= 2 }
 			if hidden(n) && slices.ContainsFunc(signs[n.Hand], near) {
 				played[j] = true
 			}
@@ -79,27 +103,27 @@ func playedOut(s *score.Score) map[int]bool {
 
 func hidden(n *score.Note) bool { return len(n.Heads) > 0 && n.Heads[0].Hidden }
 
-// oneForEachKey sorts notes low to high and keeps the longest on each key.
-func oneForEachKey(s *score.Score, notes []int) []int {
+// OneForEachKey sorts notes low to high and keeps the longest on each key.
+func OneForEachKey(s *score.Score, notes []int) []int {
 	notes = slices.Clone(notes)
 	slices.SortStableFunc(notes, func(a, b int) int {
-		if d := key(s, a) - key(s, b); d != 0 {
+		if d := Key(s, a) - Key(s, b); d != 0 {
 			return d
 		}
 		return s.Notes[b].End().Cmp(s.Notes[a].End())
 	})
-	return slices.CompactFunc(notes, func(a, b int) bool { return key(s, a) == key(s, b) })
+	return slices.CompactFunc(notes, func(a, b int) bool { return Key(s, a) == Key(s, b) })
 }
 
 // without returns the notes on other keys than those struck.
 func without(s *score.Score, notes, struck []int) []int {
 	var rest []int
 	for _, n := range notes {
-		if !slices.ContainsFunc(struck, func(m int) bool { return key(s, m) == key(s, n) }) {
+		if !slices.ContainsFunc(struck, func(m int) bool { return Key(s, m) == Key(s, n) }) {
 			rest = append(rest, n)
 		}
 	}
-	return oneForEachKey(s, rest)
+	return OneForEachKey(s, rest)
 }
 
 func graceOrder(s *score.Score, grace []int) []int {
@@ -110,18 +134,18 @@ func graceOrder(s *score.Score, grace []int) []int {
 		if d := s.Notes[a].Grace - s.Notes[b].Grace; d != 0 {
 			return d
 		}
-		return key(s, a) - key(s, b)
+		return Key(s, a) - Key(s, b)
 	})
 	return grace
 }
 
-func key(s *score.Score, note int) int { return s.Notes[note].Pitch.MIDI() }
+func Key(s *score.Score, note int) int { return s.Notes[note].Pitch.MIDI() }
 
 // Keys returns the MIDI key numbers of notes, in their order.
 func (p *Pass) Keys(notes []int) []int {
 	keys := make([]int, len(notes))
 	for i, n := range notes {
-		keys[i] = key(p.Score, n)
+		keys[i] = Key(p.Score, n)
 	}
 	return keys
 }

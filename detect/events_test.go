@@ -15,12 +15,12 @@ func eventsIn(s *score.Score, hand score.Hand) string {
 	p := &Pass{Score: s, Events: events(s)}
 	var all []string
 	for _, e := range p.Events[hand] {
-		text := fmt.Sprintf("%s: %s", e.At, strings.Join(p.names(e.Struck), "+"))
+		text := fmt.Sprintf("%s: %s", e.At, strings.Join(p.Names(e.Struck), "+"))
 		if len(e.Held) > 0 {
-			text += " over " + strings.Join(p.names(e.Held), "+")
+			text += " over " + strings.Join(p.Names(e.Held), "+")
 		}
 		if len(e.Grace) > 0 {
-			text += " after " + strings.Join(p.names(e.Grace), " ")
+			text += " after " + strings.Join(p.Names(e.Grace), " ")
 		}
 		all = append(all, text)
 	}

@@ -52,11 +52,11 @@ func (r *Report) group() {
 		order[i] = i
 	}
 	weight := func(i int) float64 {
-		return round3(k.spots[i].Demand * (1 + raise*math.Log2(float64(members[first[i]]))))
+		return Round3(k.spots[i].Demand * (1 + raise*math.Log2(float64(members[first[i]]))))
 	}
 	slices.SortStableFunc(order, func(i, j int) int {
 		a, b := &k.spots[i], &k.spots[j]
-		return cmp.Or(quietLast(a, b), cmp.Compare(weight(j), weight(i)), cmp.Compare(round3(b.Demand), round3(a.Demand)), a.From.Cmp(b.From))
+		return cmp.Or(quietLast(a, b), cmp.Compare(weight(j), weight(i)), cmp.Compare(Round3(b.Demand), Round3(a.Demand)), a.From.Cmp(b.From))
 	})
 	kin := map[int][]int{} // by the first of each family, indices into k.spots by rank
 	var firsts []int       // by the rank of their best-ranked spot
@@ -245,12 +245,12 @@ func (k *kinship) sameBars(i, j int) int {
 func (k *kinship) learnFirst(spots []int) int {
 	hardest := 0.0
 	for _, i := range spots {
-		hardest = max(hardest, round3(k.spots[i].Demand))
+		hardest = max(hardest, Round3(k.spots[i].Demand))
 	}
 	first, most := -1, -1
 	tried := map[int]bool{} // by twin: a later one holds as many
 	for _, i := range spots {
-		if round3(k.spots[i].Demand) < hardest || tried[k.twins[i]] {
+		if Round3(k.spots[i].Demand) < hardest || tried[k.twins[i]] {
 			continue
 		}
 		tried[k.twins[i]] = true

@@ -7,10 +7,10 @@ import (
 	"hardbars/score"
 )
 
-// widestPair is MaxPrac, the widest practical span of two fingers in
+// WidestPair is MaxPrac, the widest practical span of two fingers in
 // semitones, the thumb being 1: Parncutt, Sloboda, Clarke, Raekallio & Desain
 // 1997. Those of 3-5 and 4-5 are from memory.
-var widestPair = [6][6]int{
+var WidestPair = [6][6]int{
 	1: {2: 10, 3: 12, 4: 14, 5: 15},
 	2: {3: 5, 4: 7, 5: 10},
 	3: {4: 4, 5: 7},
@@ -21,8 +21,8 @@ var widestPair = [6][6]int{
 // on the average over the keyboard 205.6 mm. Every other hand is taken to be
 // that hand made larger or smaller.
 const (
-	modelReach     = 15 * octaveMM / 12
-	pastComfort    = 2 // semitones: MaxComf = MaxPrac − 2
+	modelReach     = 15 * OctaveMM / 12
+	PastComfort    = 2 // semitones: MaxComf = MaxPrac − 2
 	fiveFingerStep = 2 // semitones from finger to finger at rest on white keys
 )
 
@@ -32,14 +32,14 @@ const (
 // fingers at rest on five white keys are in comfort, however small the hand.
 func (p Player) PairSpan(h score.Hand, a, b int) (comfortable, practical int) {
 	a, b = min(a, b), max(a, b)
-	most := widestPair[a][b]
-	comfortable = max(p.scaled(h, most-pastComfort), fiveFingerStep*(b-a))
+	most := WidestPair[a][b]
+	comfortable = max(p.scaled(h, most-PastComfort), fiveFingerStep*(b-a))
 	return comfortable, max(p.scaled(h, most), comfortable)
 }
 
 // scaled is a figure of the model hand for this one.
 func (p Player) scaled(h score.Hand, semitones int) int {
-	return int(math.Round(round3(float64(semitones) * p.Reach(h) / modelReach)))
+	return int(math.Round(Round3(float64(semitones) * p.Reach(h) / modelReach)))
 }
 
 // Fingering is which finger takes which key of a chord.

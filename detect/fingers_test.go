@@ -23,7 +23,7 @@ var parncutt = []struct{ a, b, maxComf, maxPrac int }{
 // modelHand reaches 15 semitones, on the average 15 twelfths of the 164.5 mm
 // of an octave: by Boyle, Boyle & Booker 2015 that takes a span of 210 mm, a
 // little less than the 216 mm of a tenth.
-var modelHand = span(170 + 3*164.5/12*23/23.5)
+var modelHand = spanning(170 + 3*164.5/12*23/23.5)
 
 func TestPairSpanOfTheModelHand(t *testing.T) {
 	for _, c := range parncutt {
@@ -46,7 +46,7 @@ func TestPairSpanScales(t *testing.T) {
 	for _, c := range parncutt {
 		lastComfortable, lastPractical := 0, 0
 		for mm := 100.0; mm <= 320; mm++ {
-			p := span(mm)
+			p := spanning(mm)
 			comfortable, practical := p.PairSpan(score.Right, c.a, c.b)
 			ratio := p.Reach(score.Right) / (15 * 164.5 / 12)
 			if exact := ratio * float64(c.maxComf); math.Abs(float64(comfortable)-exact) > 0.5+1e-3 && comfortable != 2*(c.b-c.a) {
@@ -99,7 +99,7 @@ func TestFinger(t *testing.T) {
 // No fingering is less past comfort than the one found: against every way to put fingers
 // on keys, counted out in full.
 func TestFingerIsBest(t *testing.T) {
-	p := span(201)
+	p := spanning(201)
 	for a := 61; a < 66; a++ {
 		for b := a + 1; b < 72; b++ {
 			for c := b + 1; c < 76; c++ {
@@ -135,4 +135,10 @@ func TestFingerIsBest(t *testing.T) {
 			}
 		}
 	}
+}
+
+func spanning(mm float64) Player {
+	p := DefaultPlayer()
+	p.SpanMM = [2]float64{mm, mm}
+	return p
 }

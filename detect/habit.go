@@ -45,7 +45,7 @@ func (r *Report) habits(troubles []barTrouble) []*habit {
 			t.habit = h
 		}
 	}
-	slices.SortStableFunc(all, func(a, b *habit) int { return cmp.Compare(round3(b.usual), round3(a.usual)) })
+	slices.SortStableFunc(all, func(a, b *habit) int { return cmp.Compare(Round3(b.usual), Round3(a.usual)) })
 	return all
 }
 
@@ -70,7 +70,7 @@ func (r *Report) barsPlayed() (count [3]int) {
 func newHabit(kind Kind, hand score.Hand, of []*barTrouble) *habit {
 	demands := make([]float64, len(of))
 	for i, t := range of {
-		demands[i] = round3(t.o.Demand)
+		demands[i] = Round3(t.o.Demand)
 	}
 	slices.Sort(demands)
 	h := &habit{kind: kind, hand: hand, usual: demands[len(demands)/2]}
@@ -94,4 +94,4 @@ func newHabit(kind Kind, hand score.Hand, of []*barTrouble) *habit {
 }
 
 // isHarder reports whether a demand is clearly more than the habit's usual one.
-func (h *habit) isHarder(demand float64) bool { return round3(demand) >= round3(harderHabit*h.usual) }
+func (h *habit) isHarder(demand float64) bool { return Round3(demand) >= Round3(harderHabit*h.usual) }

@@ -1,30 +1,32 @@
 package detect
 
-import "hardbars/score"
+import (
+	"hardbars/score"
+)
 
 // A hand is its span: thumb tip to fifth-finger tip at full stretch. What it
 // must span for an octave, a ninth and a tenth is measured: 170, 193 and
 // 216 mm (Boyle, Boyle & Booker 2015). The three lie on one line, 23 mm of
 // span for each white key of 23.5 mm, and that line is used for all intervals.
 const (
-	octaveMM    = 7 * whiteWidth
+	OctaveMM    = 7 * whiteWidth
 	octaveSpan  = 170.0
 	spanPerKey  = 23.0
-	comfortLess = whiteWidth // MaxComf = MaxPrac − 2 semitones (Parncutt et al. 1997): one white key
+	ComfortLess = whiteWidth // MaxComf = MaxPrac − 2 semitones (Parncutt et al. 1997): one white key
 )
 
 // SpanFor is the hand span, in mm, needed at full stretch to take two keys
 // whose centres are mm apart.
-func SpanFor(mm float64) float64 { return octaveSpan + (mm-octaveMM)*spanPerKey/whiteWidth }
+func SpanFor(mm float64) float64 { return octaveSpan + (mm-OctaveMM)*spanPerKey/whiteWidth }
 
 // Reach is how far apart the centres of two keys may be, in mm, for one hand
 // to take both at full stretch.
 func (p Player) Reach(h score.Hand) float64 {
-	return octaveMM + (p.SpanMM[h]-octaveSpan)*whiteWidth/spanPerKey
+	return OctaveMM + (p.SpanMM[h]-octaveSpan)*whiteWidth/spanPerKey
 }
 
 // ComfortableReach is Reach less a whole tone.
-func (p Player) ComfortableReach(h score.Hand) float64 { return p.Reach(h) - comfortLess }
+func (p Player) ComfortableReach(h score.Hand) float64 { return p.Reach(h) - ComfortLess }
 
 // Extent is the distance in mm from the lowest to the highest of keys, which
 // are sorted; 0 for fewer than two.

@@ -16,12 +16,12 @@ type Place struct {
 }
 
 // Place is where something begins: an instant on a barline is in the later bar.
-func (r *Report) Place(at score.Rat) Place { return place(r.Score, r.Score.BarAt(at), at) }
+func (r *Report) Place(at score.Rat) Place { return PlaceAt(r.Score, r.Score.BarAt(at), at) }
 
 // PlaceEnd is where something ends: an instant on a barline is in the earlier bar.
-func (r *Report) PlaceEnd(at score.Rat) Place { return place(r.Score, r.Score.BarEnding(at), at) }
+func (r *Report) PlaceEnd(at score.Rat) Place { return PlaceAt(r.Score, r.Score.BarEnding(at), at) }
 
-func place(s *score.Score, bar int, at score.Rat) Place {
+func PlaceAt(s *score.Score, bar int, at score.Rat) Place {
 	b := s.Bars[bar]
 	return Place{Bar: b.Number, Index: b.Index, Offset: at.Sub(b.Start)}
 }
@@ -139,7 +139,7 @@ func (r *Report) JSON() ([]byte, error) {
 		Spots: []jsonSpot{}, Families: []jsonFamily{}, Passages: []jsonPassage{}, LeftOut: r.LeftOut, Bars: []float64{}, Warnings: []string{},
 	}
 	for _, d := range r.BarDemand {
-		out.Bars = append(out.Bars, round3(d))
+		out.Bars = append(out.Bars, Round3(d))
 	}
 	for _, sp := range r.Spots {
 		out.Spots = append(out.Spots, r.jsonSpot(&sp))
@@ -167,7 +167,7 @@ func (r *Report) jsonScore() jsonScore {
 	return jsonScore{
 		Title: s.Title, Composer: s.Composer, Bars: len(s.Bars),
 		Hands: jsonHands{s.Sources[score.Right], s.Sources[score.Left]},
-		Tempo: jsonTempo{round3(qpm), from},
+		Tempo: jsonTempo{Round3(qpm), from},
 	}
 }
 
@@ -184,12 +184,12 @@ func (r *Report) jsonSpot(sp *Spot) jsonSpot {
 	out := jsonSpot{
 		ID: sp.ID, Rank: sp.Rank, Kind: sp.Kind, Hand: sp.Hand, Family: sp.Family,
 		From: r.Place(sp.From), To: r.PlaceEnd(sp.To),
-		Count: len(sp.Occurrences), Demand: round3(sp.Demand), Quiet: sp.Quiet, Why: sp.Why,
+		Count: len(sp.Occurrences), Demand: Round3(sp.Demand), Quiet: sp.Quiet, Why: sp.Why,
 	}
 	out.Comfortable = jsonTempoOf(sp.Comfortable)
 	for _, o := range sp.Occurrences {
 		out.Occurrences = append(out.Occurrences, jsonOccurrence{
-			From: r.Place(o.From), To: r.PlaceEnd(o.To), Demand: round3(o.Demand), Detail: o.Detail,
+			From: r.Place(o.From), To: r.PlaceEnd(o.To), Demand: Round3(o.Demand), Detail: o.Detail,
 		})
 	}
 	return out
@@ -198,7 +198,7 @@ func (r *Report) jsonSpot(sp *Spot) jsonSpot {
 func newJSONFamily(f Family) jsonFamily {
 	out := jsonFamily{
 		ID: f.ID, Kind: f.Kind, Spots: f.Spots, LearnFirst: f.LearnFirst,
-		Relations: []jsonRelation{}, Share: round3(f.Share),
+		Relations: []jsonRelation{}, Share: Round3(f.Share),
 	}
 	for _, relation := range f.Relations {
 		out.Relations = append(out.Relations, jsonRelation{relation.Spot, relation.Text})
@@ -209,11 +209,11 @@ func newJSONFamily(f Family) jsonFamily {
 func (r *Report) jsonPassage(p *Passage) jsonPassage {
 	out := jsonPassage{
 		ID: p.ID, From: r.Place(p.From), To: r.PlaceEnd(p.To), Hand: p.Hand, Troubles: []jsonTrouble{}, Spots: p.Spots,
-		Demand: round3(p.Demand), Comfortable: jsonTempoOf(p.Comfortable), Habit: p.Habit, Harder: r.indices(p.Harder),
-		Shortlist: p.Shortlist, Order: p.Order, Covers: r.indices(p.Covers), Share: round3(p.Share),
+		Demand: Round3(p.Demand), Comfortable: jsonTempoOf(p.Comfortable), Habit: p.Habit, Harder: r.indices(p.Harder),
+		Shortlist: p.Shortlist, Order: p.Order, Covers: r.indices(p.Covers), Share: Round3(p.Share),
 	}
 	for _, t := range p.Troubles {
-		out.Troubles = append(out.Troubles, jsonTrouble{t.Kind, t.Hand, t.Spot, round3(t.Hardest.Demand)})
+		out.Troubles = append(out.Troubles, jsonTrouble{t.Kind, t.Hand, t.Spot, Round3(t.Hardest.Demand)})
 	}
 	return out
 }

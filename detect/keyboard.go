@@ -1,12 +1,14 @@
 package detect
 
-import "math"
+import (
+	"math"
+)
 
 // The piano's keyboard in millimetres. Seven white keys, one octave, are
 // 164.5 mm: the modern standard since about 1880; Jacobs 2001 gives 165.
 const (
 	whiteWidth = 23.5 // of a white key, and from one to the next
-	blackWidth = 10.5 // of a black key's top: the middle of the builders' 9.5 to 11.5
+	BlackWidth = 10.5 // of a black key's top: the middle of the builders' 9.5 to 11.5
 )
 
 // whiteBelow counts the white keys of an octave below each key, from C.
@@ -14,7 +16,7 @@ var whiteBelow = [12]int{0, 1, 1, 2, 2, 3, 4, 4, 5, 5, 6, 6}
 
 // IsBlack tells whether a MIDI key number is a black key.
 func IsBlack(key int) bool {
-	switch pitchClass(key) {
+	switch PitchClass(key) {
 	case 1, 3, 6, 8, 10:
 		return true
 	}
@@ -26,8 +28,8 @@ func IsBlack(key int) bool {
 // less than 3 mm wrong.
 func KeyX(key int) float64 {
 	const whitesBelowA0 = 7 + 5 // from C−1, MIDI 0
-	octave := (key - pitchClass(key)) / 12
-	x := float64(7*octave+whiteBelow[pitchClass(key)]-whitesBelowA0) * whiteWidth
+	octave := (key - PitchClass(key)) / 12
+	x := float64(7*octave+whiteBelow[PitchClass(key)]-whitesBelowA0) * whiteWidth
 	if IsBlack(key) {
 		return x
 	}
@@ -37,7 +39,7 @@ func KeyX(key int) float64 {
 // KeyWidth is the width in mm of what a finger aims at.
 func KeyWidth(key int) float64 {
 	if IsBlack(key) {
-		return blackWidth
+		return BlackWidth
 	}
 	return whiteWidth
 }
@@ -45,4 +47,4 @@ func KeyWidth(key int) float64 {
 // Distance is from centre to centre of two keys, in mm.
 func Distance(a, b int) float64 { return math.Abs(KeyX(b) - KeyX(a)) }
 
-func pitchClass(key int) int { return (key%12 + 12) % 12 }
+func PitchClass(key int) int { return (key%12 + 12) % 12 }

@@ -6,14 +6,14 @@ import (
 	"hardbars/score"
 )
 
-// line is what one hand strikes, all of it or one of its voices.
-type line []Event
+// Line is what one hand strikes, all of it or one of its voices.
+type Line []Event
 
-// lines are all that a hand strikes, and each of its voices by itself where
+// Lines are all that a hand strikes, and each of its voices by itself where
 // there are several.
-func (p *Pass) lines(hand score.Hand) []line {
+func (p *Pass) Lines(hand score.Hand) []Line {
 	whole := p.Events[hand]
-	voices := map[string]line{}
+	voices := map[string]Line{}
 	var names []string
 	for _, e := range whole {
 		for _, n := range e.Struck {
@@ -29,7 +29,7 @@ func (p *Pass) lines(hand score.Hand) []line {
 			voices[voice] = append(own, Event{At: e.At, Struck: []int{n}})
 		}
 	}
-	all := []line{whole}
+	all := []Line{whole}
 	if len(names) > 1 {
 		slices.Sort(names)
 		for _, name := range names {
@@ -39,24 +39,24 @@ func (p *Pass) lines(hand score.Hand) []line {
 	return all
 }
 
-// between are the events from one instant up to another.
-func (l line) between(from, to score.Rat) line {
+// Between are the events from one instant up to another.
+func (l Line) Between(from, to score.Rat) Line {
 	at := func(e Event, at score.Rat) int { return e.At.Cmp(at) }
 	first, _ := slices.BinarySearchFunc(l, from, at)
 	last, _ := slices.BinarySearchFunc(l, to, at)
 	return l[first:last]
 }
 
-// isChord tells whether an event strikes keys of more than one pitch class: an
+// IsChord tells whether an event strikes keys of more than one pitch class: an
 // octave is a single note doubled.
-func (p *Pass) isChord(e Event) bool {
+func (p *Pass) IsChord(e Event) bool {
 	for _, n := range e.Struck[1:] {
-		if pitchClass(key(p.Score, n)) != pitchClass(key(p.Score, e.Struck[0])) {
+		if PitchClass(Key(p.Score, n)) != PitchClass(Key(p.Score, e.Struck[0])) {
 			return true
 		}
 	}
 	return false
 }
 
-// lowest is the lowest key that an event strikes.
-func (p *Pass) lowest(e Event) int { return key(p.Score, e.Struck[0]) }
+// Lowest is the lowest key that an event strikes.
+func (p *Pass) Lowest(e Event) int { return Key(p.Score, e.Struck[0]) }

@@ -43,7 +43,7 @@ func newMotif(s *score.Score, notes []int) motif {
 }
 
 func newAttack(s *score.Score, notes []int, before motif) motifAttack {
-	lowest := slices.MinFunc(notes, func(a, b int) int { return key(s, a) - key(s, b) })
+	lowest := slices.MinFunc(notes, func(a, b int) int { return Key(s, a) - Key(s, b) })
 	a := motifAttack{at: s.Notes[lowest].Onset, low: s.Notes[lowest].Pitch}
 	var chord, spelling []byte
 	for _, i := range notes {

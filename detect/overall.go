@@ -107,8 +107,8 @@ func (p *Pass) strokeWork(hand score.Hand, e Event, keys, before []int) float64 
 	open := Extent(keys) / p.Player.ComfortableReach(hand)
 	work := 1 + furtherKey*float64(len(keys)-1+len(e.Held)) + handOpen*open*open + graceNote*float64(len(e.Grace))
 	if len(before) > 0 {
-		low, high := Distance(before[0], keys[0]), Distance(edge(before, true), edge(keys, true))
-		work += octaveAway * math.Min(low, high) / octaveMM
+		low, high := Distance(before[0], keys[0]), Distance(Edge(before, true), Edge(keys, true))
+		work += octaveAway * math.Min(low, high) / OctaveMM
 	}
 	if slices.ContainsFunc(e.Struck, func(n int) bool { return len(p.Score.Notes[n].Ornaments) > 0 || p.Score.Notes[n].Tremolo > 0 }) {
 		work += ornamentSign
@@ -201,7 +201,7 @@ func atPace(found []Occurrence, pace float64) []Occurrence {
 func (r *Report) PastComfort() float64 {
 	past := 0
 	for _, demand := range r.BarDemand {
-		if round3(demand) > 1 {
+		if Round3(demand) > 1 {
 			past++
 		}
 	}
@@ -229,12 +229,12 @@ func (r *Report) HardestKinds(n int) []*Spot {
 		case sp.Quiet:
 		case same < 0:
 			hardest = append(hardest, sp)
-		case round3(hardest[same].Demand) < round3(sp.Demand):
+		case Round3(hardest[same].Demand) < Round3(sp.Demand):
 			hardest[same] = sp
 		}
 	}
 	slices.SortStableFunc(hardest, func(a, b *Spot) int {
-		return cmp.Or(cmp.Compare(round3(b.Demand), round3(a.Demand)), a.From.Cmp(b.From), cmp.Compare(a.Kind, b.Kind))
+		return cmp.Or(cmp.Compare(Round3(b.Demand), Round3(a.Demand)), a.From.Cmp(b.From), cmp.Compare(a.Kind, b.Kind))
 	})
 	return hardest[:min(n, len(hardest))]
 }

@@ -25,7 +25,7 @@ func TestPaces(t *testing.T) {
 		{"6/8", 30, 99, "eighth = 60", "eighth = 198"},
 		{"4/4", 14, 40, "sixteenth = 56", "sixteenth = 160"},
 	} {
-		r := Analyze(scoretest.Piece{Time: c.time, QPM: c.target, Right: []string{"C4:1"}}.Score(t), DefaultPlayer())
+		r := Analyze(scoretest.Piece{Time: c.time, QPM: c.target, Right: []string{"C4:1"}}.Score(t), DefaultPlayer(), nil)
 		sp := &Spot{Comfortable: c.comfortable, Target: c.target, Occurrences: []Occurrence{{}}}
 		from, to := r.Paces(sp)
 		if from.String() != c.from || to.String() != c.to {

@@ -8,11 +8,17 @@ import (
 	"hardbars/score"
 )
 
-// doubleNotes is an interval that one hand strikes again and again.
-type doubleNotes struct {
-	name string // of more than one: "thirds"
-	rate *Capacity
-	pick pairPicker
+// OctavePair picks the outer notes struck where they are an octave.
+func OctavePair(s *score.Score, e Event) (low, high int, ok bool) {
+	low, high = e.Struck[0], e.Struck[len(e.Struck)-1]
+	return low, high, Key(s, high)-Key(s, low) == OctaveKeys
+}
+
+// DoubleNotes is an interval that one hand strikes again and again.
+type DoubleNotes struct {
+	Name string // of more than one: "thirds"
+	Rate *Capacity
+	Pick pairPicker
 }
 
 // pairPicker picks the two notes of an event that make a pair, where any do.
@@ -27,9 +33,9 @@ type PairsDetail struct {
 	Dynamic   string       `json:"dynamic,omitempty"` // in force where the run begins
 }
 
-func (d doubleNotes) find(p *Pass) {
+func (d DoubleNotes) Find(p *Pass) {
 	for _, hand := range []score.Hand{score.Right, score.Left} {
-		for _, run := range p.pairRuns(hand, d.pick) {
+		for _, run := range p.PairRuns(hand, d.Pick) {
 			if run = run.trim(); run.moves() {
 				p.Report(d.occurrence(p, hand, run))
 			}
@@ -37,10 +43,10 @@ func (d doubleNotes) find(p *Pass) {
 	}
 }
 
-// top picks the top two notes struck where they are an interval of so many
+// TopPair picks the top two notes struck where they are an interval of so many
 // staff steps, whatever the accidentals: MusicXML spells every pitch, so sound
 // alone never has to decide.
-func top(steps int) pairPicker {
+func TopPair(steps int) pairPicker {
 	return func(s *score.Score, e Event) (low, high int, ok bool) {
 		n := len(e.Struck)
 		if n < 2 {
@@ -51,56 +57,56 @@ func top(steps int) pairPicker {
 	}
 }
 
-func (d doubleNotes) occurrence(p *Pass, hand score.Hand, run pairs) Occurrence {
+func (d DoubleNotes) occurrence(p *Pass, hand score.Hand, run Pairs) Occurrence {
 	s := p.Score
 	first, last := run[0], run[len(run)-1]
-	rate, comfortable := run.perSecond(p.Clock), p.Player.Can(d.rate)
+	rate, comfortable := run.perSecond(p.Clock), p.Player.Can(d.Rate)
 	top := run.highest(s)
-	dynamic := s.DynamicAt(hand, first.at)
+	dynamic := s.DynamicAt(hand, first.At)
 	return Occurrence{
-		Hand: hand, From: first.at, To: run.end(s),
-		Notes:  run.notes(),
+		Hand: hand, From: first.At, To: run.End(s),
+		Notes:  run.Notes(),
 		Demand: rate / comfortable, Timed: true,
-		Shape: run.shape(s),
-		Label: fmt.Sprintf("%d %s", len(run), d.name),
+		Shape: run.Shape(s),
+		Label: fmt.Sprintf("%d %s", len(run), d.Name),
 		Why: fmt.Sprintf("%d %s in a row in the %s hand, up to %s%s, at %.1f a second, where %.1f is comfortable.",
-			len(run), d.name, hand, top.Pretty(), played(dynamic), rate, comfortable),
+			len(run), d.Name, hand, top.Pretty(), PlayedWords(dynamic), rate, comfortable),
 		Detail: PairsDetail{
-			Count: len(run), PerSecond: round3(rate),
-			Pitches: [2][2]string{p.pairNames(first), p.pairNames(last)},
+			Count: len(run), PerSecond: Round3(rate),
+			Pitches: [2][2]string{p.PairNames(first), p.PairNames(last)},
 			Highest: top.String(), Dynamic: dynamic,
 		},
-		Picture: run.picture(s, rate),
+		Picture: run.Picture(s, rate),
 	}
 }
 
-// played is a dynamic mark in a sentence, and nothing where there is none.
-func played(dynamic string) string {
+// PlayedWords is a dynamic mark in a sentence, and nothing where there is none.
+func PlayedWords(dynamic string) string {
 	if dynamic == "" {
 		return ""
 	}
 	return ", " + dynamic
 }
 
-// pairs is a run of double notes.
-type pairs []pair
+// Pairs is a run of double notes.
+type Pairs []pair
 
 // pair is two notes of one hand, struck together or, in broken octaves, one
 // after the other.
 type pair struct {
-	at        score.Rat
+	At        score.Rat
 	low, high int // indices into Score.Notes
-	keys      [2]int
+	Keys      [2]int
 }
 
-func pairOf(s *score.Score, at score.Rat, low, high int) pair {
-	return pair{at, low, high, [2]int{key(s, low), key(s, high)}}
+func PairOf(s *score.Score, at score.Rat, low, high int) pair {
+	return pair{at, low, high, [2]int{Key(s, low), Key(s, high)}}
 }
 
-// pairRuns returns the runs of the pairs that pick finds in what a hand
+// PairRuns returns the runs of the pairs that pick finds in what a hand
 // strikes, repeats and single pairs among them.
-func (p *Pass) pairRuns(hand score.Hand, pick pairPicker) []pairs {
-	var runs []pairs
+func (p *Pass) PairRuns(hand score.Hand, pick pairPicker) []Pairs {
+	var runs []Pairs
 	begun := false
 	for _, e := range p.Events[hand] {
 		low, high, ok := pick(p.Score, e)
@@ -108,12 +114,12 @@ func (p *Pass) pairRuns(hand score.Hand, pick pairPicker) []pairs {
 			begun = false
 			continue
 		}
-		next, n := pairOf(p.Score, e.At, low, high), len(runs)-1
+		next, n := PairOf(p.Score, e.At, low, high), len(runs)-1
 		if begun && joined(p.Score, runs[n][len(runs[n])-1], next) {
 			runs[n] = append(runs[n], next)
 			continue
 		}
-		runs, begun = append(runs, pairs{next}), true
+		runs, begun = append(runs, Pairs{next}), true
 	}
 	return runs
 }
@@ -122,27 +128,27 @@ func (p *Pass) pairRuns(hand score.Hand, pick pairPicker) []pairs {
 // with less than a quarter note of silence between.
 func joined(s *score.Score, a, b pair) bool {
 	end := score.Max(s.Notes[a.low].End(), s.Notes[a.high].End())
-	return s.Notes[a.high].Voice == s.Notes[b.high].Voice && b.at.Less(end.Add(score.Int(1)))
+	return s.Notes[a.high].Voice == s.Notes[b.high].Voice && b.At.Less(end.Add(score.Int(1)))
 }
 
 // trim leaves out the repeats of the first and the last pair.
-func (run pairs) trim() pairs {
-	for len(run) > 1 && run[0].keys == run[1].keys {
+func (run Pairs) trim() Pairs {
+	for len(run) > 1 && run[0].Keys == run[1].Keys {
 		run = run[1:]
 	}
-	for len(run) > 1 && run[len(run)-1].keys == run[len(run)-2].keys {
+	for len(run) > 1 && run[len(run)-1].Keys == run[len(run)-2].Keys {
 		run = run[:len(run)-1]
 	}
 	return run
 }
 
 // movingAt tells whether the pairs i, i+1 and i+2 each differ from the last.
-func (run pairs) movingAt(i int) bool {
-	return run[i].keys != run[i+1].keys && run[i+1].keys != run[i+2].keys
+func (run Pairs) movingAt(i int) bool {
+	return run[i].Keys != run[i+1].Keys && run[i+1].Keys != run[i+2].Keys
 }
 
 // moves tells whether three pairs in succession each differ from the last.
-func (run pairs) moves() bool {
+func (run Pairs) moves() bool {
 	for i := 0; i+2 < len(run); i++ {
 		if run.movingAt(i) {
 			return true
@@ -152,34 +158,34 @@ func (run pairs) moves() bool {
 }
 
 // perSecond is the fastest rate over three successive pairs that move.
-func (run pairs) perSecond(c *Clock) float64 {
+func (run Pairs) perSecond(c *Clock) float64 {
 	fastest := 0.0
 	for i := 0; i+2 < len(run); i++ {
 		if run.movingAt(i) {
-			fastest = max(fastest, run.rateAt(c, i))
+			fastest = max(fastest, run.RateAt(c, i))
 		}
 	}
 	return fastest
 }
 
-// rateAt is the rate of the pairs i, i+1 and i+2.
-func (run pairs) rateAt(c *Clock, i int) float64 { return 2 / c.Seconds(run[i].at, run[i+2].at) }
+// RateAt is the rate of the pairs i, i+1 and i+2.
+func (run Pairs) RateAt(c *Clock, i int) float64 { return 2 / c.Seconds(run[i].At, run[i+2].At) }
 
-func (p *Pass) pairNames(pr pair) [2]string {
-	return [2]string{p.pitch(pr.low).String(), p.pitch(pr.high).String()}
+func (p *Pass) PairNames(pr pair) [2]string {
+	return [2]string{p.Pitch(pr.low).String(), p.Pitch(pr.high).String()}
 }
 
-func (run pairs) highest(s *score.Score) score.Pitch {
+func (run Pairs) highest(s *score.Score) score.Pitch {
 	top := run[0]
 	for _, p := range run {
-		if p.keys[1] > top.keys[1] {
+		if p.Keys[1] > top.Keys[1] {
 			top = p
 		}
 	}
 	return s.Notes[top.high].Pitch
 }
 
-func (run pairs) end(s *score.Score) score.Rat {
+func (run Pairs) End(s *score.Score) score.Rat {
 	var end score.Rat
 	for _, p := range run {
 		end = score.Max(end, score.Max(s.Notes[p.low].End(), s.Notes[p.high].End()))
@@ -187,7 +193,7 @@ func (run pairs) end(s *score.Score) score.Rat {
 	return end
 }
 
-func (run pairs) notes() []int {
+func (run Pairs) Notes() []int {
 	var all []int
 	for _, p := range run {
 		all = append(all, p.low, p.high)
@@ -196,23 +202,23 @@ func (run pairs) notes() []int {
 	return all
 }
 
-// shape is the staff steps of the top line and the time from each attack to
+// Shape is the staff steps of the top line and the time from each attack to
 // the next: the same in every key.
-func (run pairs) shape(s *score.Score) string {
+func (run Pairs) Shape(s *score.Score) string {
 	var b strings.Builder
 	for i := 1; i < len(run); i++ {
 		step := s.Notes[run[i].high].Pitch.Staff() - s.Notes[run[i-1].high].Pitch.Staff()
-		fmt.Fprintf(&b, "%+d:%s ", step, run[i].at.Sub(run[i-1].at))
+		fmt.Fprintf(&b, "%+d:%s ", step, run[i].At.Sub(run[i-1].At))
 	}
 	return strings.TrimSpace(b.String())
 }
 
-func (run pairs) picture(s *score.Score, rate float64) PairRun {
+func (run Pairs) Picture(s *score.Score, rate float64) PairRun {
 	r := PairRun{PerSecond: rate}
 	for i, p := range run {
 		r.Pairs = append(r.Pairs, [2]score.Pitch{s.Notes[p.low].Pitch, s.Notes[p.high].Pitch})
 		if i > 0 {
-			r.Lengths = append(r.Lengths, p.at.Sub(run[i-1].at))
+			r.Lengths = append(r.Lengths, p.At.Sub(run[i-1].At))
 		}
 	}
 	return r

@@ -127,7 +127,7 @@ func (r *Report) troubles() []barTrouble {
 				case !known:
 					at[k] = len(all)
 					all = append(all, barTrouble{kind: o.Kind, hand: o.Hand, bar: bar, spot: sp, o: o})
-				case round3(o.Demand) > round3(all[n].o.Demand):
+				case Round3(o.Demand) > Round3(all[n].o.Demand):
 					all[n].spot, all[n].o = sp, o
 				}
 			}
@@ -191,7 +191,7 @@ func (r *Report) cut(troubles []barTrouble) [][2]int {
 			if to-first > easyLength {
 				gain -= long
 			}
-			if total := round3(best[first] + gain - one - seam*(seamCost[first]+seamCost[to])); total > best[to] && held[first] > 0 {
+			if total := Round3(best[first] + gain - one - seam*(seamCost[first]+seamCost[to])); total > best[to] && held[first] > 0 {
 				best[to], from[to] = total, first
 			}
 		}
@@ -242,12 +242,12 @@ func (r *Report) newPassage(first, last int, troubles []barTrouble, h *habit) Pa
 		switch n := slices.IndexFunc(hardest, same); {
 		case n < 0:
 			hardest = append(hardest, t)
-		case round3(t.o.Demand) > round3(hardest[n].o.Demand):
+		case Round3(t.o.Demand) > Round3(hardest[n].o.Demand):
 			hardest[n] = t
 		}
 	}
 	slices.SortStableFunc(hardest, func(a, b *barTrouble) int {
-		return cmp.Or(cmp.Compare(round3(b.weight), round3(a.weight)), cmp.Compare(round3(b.o.Demand), round3(a.o.Demand)))
+		return cmp.Or(cmp.Compare(Round3(b.weight), Round3(a.weight)), cmp.Compare(Round3(b.o.Demand), Round3(a.o.Demand)))
 	})
 	for _, t := range hardest {
 		p.Troubles = append(p.Troubles, Trouble{Kind: t.kind, Hand: t.hand, Spot: t.spot.ID, Hardest: t.o})

@@ -7,8 +7,26 @@ import (
 	"hardbars/score"
 )
 
-// struckIn are the notes that events strike, in order.
-func struckIn(events []Event) []int {
+func UpDown(semitones int) string {
+	if semitones < 0 {
+		return "down"
+	}
+	return "up"
+}
+
+func (p *Pass) Pitch(note int) score.Pitch { return p.Score.Notes[note].Pitch }
+
+// Names are the pitches of notes as JSON names them.
+func (p *Pass) Names(notes []int) []string {
+	names := make([]string, len(notes))
+	for i, n := range notes {
+		names[i] = p.Pitch(n).String()
+	}
+	return names
+}
+
+// StruckIn are the notes that events strike, in order.
+func StruckIn(events []Event) []int {
 	var notes []int
 	for _, e := range events {
 		notes = append(notes, e.Struck...)
@@ -16,8 +34,8 @@ func struckIn(events []Event) []int {
 	return notes
 }
 
-// endOf is where the last of notes ends.
-func (p *Pass) endOf(notes []int) score.Rat {
+// EndOf is where the last of notes ends.
+func (p *Pass) EndOf(notes []int) score.Rat {
 	var end score.Rat
 	for _, n := range notes {
 		end = score.Max(end, p.Score.Notes[n].End())
@@ -25,11 +43,11 @@ func (p *Pass) endOf(notes []int) score.Rat {
 	return end
 }
 
-// shapeOf is the intervals of events from the first note on, in staff steps,
+// ShapeOf is the intervals of events from the first note on, in staff steps,
 // and the time from each to the next: the same in every key.
-func (p *Pass) shapeOf(events []Event) string {
+func (p *Pass) ShapeOf(events []Event) string {
 	var b strings.Builder
-	first := p.pitch(events[0].Struck[0]).Staff()
+	first := p.Pitch(events[0].Struck[0]).Staff()
 	for i, e := range events {
 		if i > 0 {
 			fmt.Fprintf(&b, " %s:", e.At.Sub(events[i-1].At))
@@ -38,15 +56,15 @@ func (p *Pass) shapeOf(events []Event) string {
 			if j > 0 {
 				b.WriteByte('/')
 			}
-			fmt.Fprintf(&b, "%+d", p.pitch(n).Staff()-first)
+			fmt.Fprintf(&b, "%+d", p.Pitch(n).Staff()-first)
 		}
 	}
 	return b.String()
 }
 
-// fastest is the highest rate over three successive attacks, in attacks a
+// Fastest is the highest rate over three successive attacks, in attacks a
 // second; 0 for fewer.
-func (p *Pass) fastest(at []score.Rat) float64 {
+func (p *Pass) Fastest(at []score.Rat) float64 {
 	rate := 0.0
 	for i := 0; i+2 < len(at); i++ {
 		rate = max(rate, 2/p.Clock.Seconds(at[i], at[i+2]))
@@ -54,8 +72,8 @@ func (p *Pass) fastest(at []score.Rat) float64 {
 	return rate
 }
 
-// instants are when events happen.
-func instants(events []Event) []score.Rat {
+// Instants are when events happen.
+func Instants(events []Event) []score.Rat {
 	at := make([]score.Rat, len(events))
 	for i, e := range events {
 		at[i] = e.At
@@ -63,11 +81,11 @@ func instants(events []Event) []score.Rat {
 	return at
 }
 
-// prettyNames lists notes as a pianist writes them: "D♯5, E5 and G5".
-func (p *Pass) prettyNames(notes []int) string {
+// PrettyNames lists notes as a pianist writes them: "D♯5, E5 and G5".
+func (p *Pass) PrettyNames(notes []int) string {
 	names := make([]string, len(notes))
 	for i, n := range notes {
-		names[i] = p.pitch(n).Pretty()
+		names[i] = p.Pitch(n).Pretty()
 	}
 	return Enumerate(names)
 }

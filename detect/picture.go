@@ -85,7 +85,11 @@ type PairRun struct {
 }
 
 func (RhythmGrid) picture() {}
-func (KeyMove) picture()    {}
-func (HeldNote) picture()   {}
-func (KeySpread) picture()  {}
-func (PairRun) picture()    {}
+
+func (KeyMove) picture() {}
+
+func (HeldNote) picture() {}
+
+func (KeySpread) picture() {}
+
+func (PairRun) picture() {}

@@ -1,6 +1,8 @@
 package detect
 
-import "testing"
+import (
+	"testing"
+)
 
 // The way of a hand goes between the lowest keys, or between the highest ones
 // where it is measured at the top.

@@ -1,20 +1,22 @@
 package detect
 
-import "hardbars/score"
+import (
+	"hardbars/score"
+)
 
 // PlaceName is an instant as a player counts it: "bar 12 beat 2½".
-func (r *Report) PlaceName(at score.Rat) string { return placeName(r.Score, at) }
+func (r *Report) PlaceName(at score.Rat) string { return PlaceName(r.Score, at) }
 
 // EndName is an instant where something ends, as a player counts it: "the end
 // of bar 12", or "bar 12 beat 2½".
-func (r *Report) EndName(at score.Rat) string { return endName(r.Score, at) }
+func (r *Report) EndName(at score.Rat) string { return EndName(r.Score, at) }
 
 // At is the instant that a place names, from the start of the piece.
 func (r *Report) At(p Place) score.Rat { return r.Score.Bars[p.Index-1].Start.Add(p.Offset) }
 
-// placeName is an instant as a player counts it: "bar 12 beat 2½". The beats
+// PlaceName is an instant as a player counts it: "bar 12 beat 2½". The beats
 // of a pickup are those at the end of a full bar.
-func placeName(s *score.Score, at score.Rat) string {
+func PlaceName(s *score.Score, at score.Rat) string {
 	bar := s.Bars[s.BarAt(at)]
 	into := at.Sub(bar.Start)
 	if bar.Implicit && bar.Index == 1 {
@@ -24,11 +26,17 @@ func placeName(s *score.Score, at score.Rat) string {
 	return "bar " + bar.Number + " beat " + beat.Pretty()
 }
 
-// endName is an instant where something ends, as a player counts it: "the end
+// EndName is an instant where something ends, as a player counts it: "the end
 // of bar 12", or "bar 12 beat 2½".
-func endName(s *score.Score, at score.Rat) string {
+func EndName(s *score.Score, at score.Rat) string {
 	if bar := s.Bars[s.BarEnding(at)]; bar.End() == at {
 		return "the end of bar " + bar.Number
 	}
-	return placeName(s, at)
+	return PlaceName(s, at)
 }
+
+// Place is an instant as JSON names it.
+func (p *Pass) Place(at score.Rat) Place { return PlaceAt(p.Score, p.Score.BarAt(at), at) }
+
+// PlaceEnd is an instant where something ends, as JSON names it.
+func (p *Pass) PlaceEnd(at score.Rat) Place { return PlaceAt(p.Score, p.Score.BarEnding(at), at) }

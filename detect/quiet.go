@@ -20,7 +20,7 @@ the limit a place is quiet: it is left out of lists and sheets unless you ask fo
 const QuietBelow = 0.33
 
 // quiet tells whether a place is well inside the player's comfort.
-func (o *Occurrence) quiet() bool { return round3(o.Demand) < QuietBelow }
+func (o *Occurrence) quiet() bool { return Round3(o.Demand) < QuietBelow }
 
 // Loud is the report without its quiet spots, and says how many it left out.
 // Ids and ranks stay, since the quiet spots come last; no family names a spot

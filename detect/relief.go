@@ -26,9 +26,9 @@ type ReliefDetail struct {
 	MM      float64  `json:"mm"`
 }
 
-// relief finds the fewest notes on the side of the other hand without which a
+// Relief finds the fewest notes on the side of the other hand without which a
 // hand covers the rest; ok is false where that takes all of them.
-func (p *Pass) relief(hand score.Hand, notes []int) (r relief, ok bool) {
+func (p *Pass) Relief(hand score.Hand, notes []int) (r relief, ok bool) {
 	r.hand = 1 - hand
 	for n := 1; n < len(notes); n++ {
 		own, given := notes[n:], notes[:n]
@@ -60,17 +60,17 @@ func (p *Pass) ask(r *relief) {
 	}
 	if len(down) > 0 {
 		r.mm = gap(keys, down)
-		r.near = p.Player.Covers(r.hand, join(keys, down))
+		r.near = p.Player.Covers(r.hand, JoinKeys(keys, down))
 		return
 	}
 	r.free, r.near = true, p.Player.Covers(r.hand, keys)
-	there := stroke{at: at, keys: keys}
+	there := stroke{At: at, Keys: keys}
 	if next > 0 {
-		there.after = at.Sub(events[next-1].At)
-		p.way(r, stroke{at: events[next-1].At, keys: p.Keys(events[next-1].Struck)}, there)
+		there.After = at.Sub(events[next-1].At)
+		p.way(r, stroke{At: events[next-1].At, Keys: p.Keys(events[next-1].Struck)}, there)
 	}
 	if next < len(events) {
-		p.way(r, there, stroke{at: events[next].At, after: events[next].At.Sub(at), keys: p.Keys(events[next].Struck)})
+		p.way(r, there, stroke{At: events[next].At, After: events[next].At.Sub(at), Keys: p.Keys(events[next].Struck)})
 	}
 }
 
@@ -80,21 +80,21 @@ func (p *Pass) downAt(e Event, at score.Rat) []int {
 	notes := slices.DeleteFunc(slices.Concat(e.Struck, e.Held), func(n int) bool {
 		return p.Score.Notes[n].End().Cmp(at) <= 0
 	})
-	return join(p.Keys(notes), nil)
+	return JoinKeys(p.Keys(notes), nil)
 }
 
 // way adds one move of the other hand.
 func (p *Pass) way(r *relief, from, to stroke) {
-	l := leap{hand: r.hand, from: from, to: to}
+	l := Leap{Hand: r.hand, From: from, To: to}
 	if p.waited(l) {
 		return
 	}
-	r.mm = max(r.mm, gap(from.keys, to.keys))
+	r.mm = max(r.mm, gap(from.Keys, to.Keys))
 	if p.fits(l) || !l.travels() {
 		return
 	}
-	bits := IndexOfDifficulty(l.mm, l.target())
-	r.near = r.near && bits/p.Clock.Seconds(from.at, to.at) <= p.Player.Can(LeapRate)
+	bits := IndexOfDifficulty(l.Mm, l.Target())
+	r.near = r.near && bits/p.Clock.Seconds(from.At, to.At) <= p.Player.Can(LeapRate)
 }
 
 // gap is the distance in mm between the nearest keys of two sets.
@@ -108,30 +108,30 @@ func gap(a, b []int) float64 {
 	return least
 }
 
-func (p *Pass) takenOver(r relief) *ReliefDetail {
-	return &ReliefDetail{p.names(r.notes), r.free, r.near, round1(r.mm)}
+func (p *Pass) TakenOver(r relief) *ReliefDetail {
+	return &ReliefDetail{p.Names(r.notes), r.free, r.near, Round1(r.mm)}
 }
 
-// wayOut is what to do about keys that are too much for one hand.
-func (p *Pass) wayOut(hand score.Hand, notes []int) string {
-	roll := p.rollWords(p.rolled(hand, notes))
-	r, ok := p.relief(hand, notes)
+// WayOut is what to do about keys that are too much for one hand.
+func (p *Pass) WayOut(hand score.Hand, notes []int) string {
+	roll := p.rollWords(p.Rolled(hand, notes))
+	r, ok := p.Relief(hand, notes)
 	switch {
 	case !ok:
 		return roll
 	case r.near && r.free:
-		return fmt.Sprintf("the %s hand is free to take %s; otherwise %s", r.hand, p.prettyNames(r.notes), roll)
+		return fmt.Sprintf("the %s hand is free to take %s; otherwise %s", r.hand, p.PrettyNames(r.notes), roll)
 	case r.near:
-		return fmt.Sprintf("the %s hand can take %s with what it has down; otherwise %s", r.hand, p.prettyNames(r.notes), roll)
+		return fmt.Sprintf("the %s hand can take %s with what it has down; otherwise %s", r.hand, p.PrettyNames(r.notes), roll)
 	case r.free:
-		return fmt.Sprintf("%s; the %s hand is free, but too far off to take %s", roll, r.hand, p.prettyNames(r.notes))
+		return fmt.Sprintf("%s; the %s hand is free, but too far off to take %s", roll, r.hand, p.PrettyNames(r.notes))
 	}
-	return fmt.Sprintf("%s; the %s hand has no room for %s", roll, r.hand, p.prettyNames(r.notes))
+	return fmt.Sprintf("%s; the %s hand has no room for %s", roll, r.hand, p.PrettyNames(r.notes))
 }
 
-// rolled parts notes, low to high, into groups that a hand covers one after
+// Rolled parts notes, low to high, into groups that a hand covers one after
 // the other: as many as it can in the last, so that few come early.
-func (p *Pass) rolled(hand score.Hand, notes []int) [][]int {
+func (p *Pass) Rolled(hand score.Hand, notes []int) [][]int {
 	var groups [][]int
 	for len(notes) > 0 {
 		first := 0
@@ -147,9 +147,9 @@ func (p *Pass) rolled(hand score.Hand, notes []int) [][]int {
 
 // rollWords says in which order groups come: "strike C2 just before G2 and E3".
 func (p *Pass) rollWords(groups [][]int) string {
-	words := "strike " + p.prettyNames(groups[0])
+	words := "strike " + p.PrettyNames(groups[0])
 	for _, g := range groups[1:] {
-		words += " just before " + p.prettyNames(g)
+		words += " just before " + p.PrettyNames(g)
 	}
 	return words
 }

@@ -6,6 +6,9 @@ import (
 	"hardbars/score"
 )
 
+// MostDrawn is how many quarters of a long melody are drawn.
+const MostDrawn = 8
+
 // Roll is notes as bars over time, with some picked out: the general form for
 // a kind whose trouble is in how its notes follow and overlap.
 type Roll struct {
@@ -26,10 +29,10 @@ type RollNote struct {
 
 func (Roll) picture() {}
 
-// roll draws what both hands play from one instant to another; picked are
+// Roll draws what both hands play from one instant to another; picked are
 // indices into Score.Notes. Notes that sound on from before are cut at the
 // left edge.
-func (p *Pass) roll(from, to score.Rat, picked []int) Roll {
+func (p *Pass) Roll(from, to score.Rat, picked []int) Roll {
 	r := Roll{Span: to.Sub(from)}
 	pick := map[int]bool{}
 	for _, i := range picked {

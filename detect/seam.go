@@ -6,22 +6,22 @@ import (
 	"hardbars/score"
 )
 
-// seam is where play leaves the order of the page: at a repeat sign, between
+// Seam is where play leaves the order of the page: at a repeat sign, between
 // endings, at da capo and the like.
-type seam struct {
-	before, after score.Passage
+type Seam struct {
+	Before, After score.Passage
 }
 
 // seams lists the places where play leaves the order of the page, each once.
-func seams(s *score.Score) []seam {
+func seams(s *score.Score) []Seam {
 	passages, _ := s.Play()
-	var all []seam
+	var all []Seam
 	known := map[[2]int]bool{}
 	for i := 1; i < len(passages); i++ {
 		before, after := passages[i-1], passages[i]
 		if at := [2]int{before.Last, after.First}; !known[at] {
 			known[at] = true
-			all = append(all, seam{before, after})
+			all = append(all, Seam{before, after})
 		}
 	}
 	return all
@@ -42,13 +42,13 @@ func follows(s *score.Score) []bool {
 
 // across returns a hand's last stroke before a seam and its first after it;
 // false where one of them is missing.
-func (sm seam) across(s *score.Score, strokes []stroke) (from, to stroke, ok bool) {
+func (sm Seam) across(s *score.Score, strokes []stroke) (from, to stroke, ok bool) {
 	within := func(p score.Passage) []stroke {
-		first := sort.Search(len(strokes), func(i int) bool { return !strokes[i].at.Less(s.Bars[p.First].Start) })
-		last := sort.Search(len(strokes), func(i int) bool { return !strokes[i].at.Less(s.Bars[p.Last].End()) })
+		first := sort.Search(len(strokes), func(i int) bool { return !strokes[i].At.Less(s.Bars[p.First].Start) })
+		last := sort.Search(len(strokes), func(i int) bool { return !strokes[i].At.Less(s.Bars[p.Last].End()) })
 		return strokes[first:max(first, last)]
 	}
-	before, after := within(sm.before), within(sm.after)
+	before, after := within(sm.Before), within(sm.After)
 	if len(before) == 0 || len(after) == 0 {
 		return stroke{}, stroke{}, false
 	}

@@ -53,7 +53,7 @@ func (p Player) spanSettings() []Setting {
 
 func (p Player) spanSetting(h score.Hand) Setting {
 	return Setting{
-		Name: "span-" + h.String(), Value: fmt.Sprintf("%g", round1(p.SpanMM[h])), Unit: "mm", From: p.SpanFrom(h),
+		Name: "span-" + h.String(), Value: fmt.Sprintf("%g", Round1(p.SpanMM[h])), Unit: "mm", From: p.SpanFrom(h),
 		Means: fmt.Sprintf("from thumb tip to little-finger tip at full stretch: reaches %s of white keys, %s in comfort",
 			intervalOver(p.Reach(h)), intervalOver(p.ComfortableReach(h))),
 	}

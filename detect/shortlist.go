@@ -23,7 +23,7 @@ func (r *Report) shortlist(all []Passage, troubles []barTrouble) {
 			if all[i].Shortlist || c.isRepeat(taught[i], &all[i]) {
 				continue
 			}
-			if gain := round3(c.gain(taught[i])); gain > most {
+			if gain := Round3(c.gain(taught[i])); gain > most {
 				best, most = i, gain
 			}
 		}
@@ -110,7 +110,7 @@ func (c *coverage) lessons(p *Passage) []lesson {
 			}
 		case within || same[music{t.hand, c.bars[t.hand].Number(t.bar)}]:
 			all = append(all, lesson{i, 1})
-		case round3(skills[skill{t.kind, t.hand, c.family[t.spot.ID]}]) >= round3(0.9*t.o.Demand):
+		case Round3(skills[skill{t.kind, t.hand, c.family[t.spot.ID]}]) >= Round3(0.9*t.o.Demand):
 			all = append(all, lesson{i, familyShare})
 		}
 	}

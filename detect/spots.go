@@ -7,6 +7,8 @@ import (
 	"hardbars/score"
 )
 
+func Round1(x float64) float64 { return math.Round(x*10) / 10 }
+
 // hotSpots makes hot spots of what was found: first of what is loud, then of
 // the quiet occurrences that lie in none of these.
 func hotSpots(s *score.Score, clock *Clock, found []Occurrence) []Spot {
@@ -51,7 +53,7 @@ func (sp *Spot) add(o Occurrence, last int) {
 // says in which bar that is where there is more than one.
 func (sp *Spot) sumUp(s *score.Score, clock *Clock) {
 	for i, o := range sp.Occurrences {
-		if round3(o.Demand) > round3(sp.Occurrences[sp.Hardest].Demand) {
+		if Round3(o.Demand) > Round3(sp.Occurrences[sp.Hardest].Demand) {
 			sp.Hardest = i
 		}
 	}
@@ -74,7 +76,7 @@ func (sp *Spot) PastComfort() bool { return sp.Demand > 1 }
 func (sp *Spot) Hard() []Occurrence {
 	var hard []Occurrence
 	for _, o := range sp.Occurrences {
-		if o.Demand > 1 || !sp.PastComfort() && round3(o.Demand) == round3(sp.Demand) {
+		if o.Demand > 1 || !sp.PastComfort() && Round3(o.Demand) == Round3(sp.Demand) {
 			hard = append(hard, o)
 		}
 	}
@@ -100,5 +102,5 @@ func (r *Report) Bars(sp *Spot) string {
 	return first + "–" + last
 }
 
-// round3 makes comparisons the same on every machine.
-func round3(x float64) float64 { return math.Round(x*1000) / 1000 }
+// Round3 makes comparisons the same on every machine.
+func Round3(x float64) float64 { return math.Round(x*1000) / 1000 }

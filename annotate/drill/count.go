@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"slices"
 
-	"hardbars/detect"
+	"hardbars/detect/kinds/crossrhythm"
 	"hardbars/score"
 )
 
@@ -25,7 +25,7 @@ const mostCounted = 24
 // cell is one cycle of a cross-rhythm, as often as it takes to fill bars.
 type cell struct {
 	*passage
-	detect.CrossRhythmDetail
+	crossrhythm.Detail
 	time  score.Time
 	key   score.Key
 	times int
@@ -33,7 +33,7 @@ type cell struct {
 
 // crossRhythm is the composite on one line with the count beneath, each hand
 // tapping against it, each hand playing against the other's taps, then the notes.
-func (g *passage) crossRhythm(d detect.CrossRhythmDetail) []exercise {
+func (g *passage) crossRhythm(d crossrhythm.Detail) []exercise {
 	c := g.newCell(d)
 	if d.Groups != nil {
 		return c.byGroups()
@@ -62,9 +62,9 @@ func (g *passage) crossRhythm(d detect.CrossRhythmDetail) []exercise {
 
 // newCell chooses bars for a cycle: the piece's own, where the cycle fills them
 // or they hold several, otherwise bars as long as the cycle.
-func (g *passage) newCell(d detect.CrossRhythmDetail) *cell {
+func (g *passage) newCell(d crossrhythm.Detail) *cell {
 	bar := &g.Score.Bars[g.Score.BarAt(g.o.From)]
-	c := &cell{passage: g, CrossRhythmDetail: d, time: fullTime(bar), key: bar.Key, times: 1}
+	c := &cell{passage: g, Detail: d, time: fullTime(bar), key: bar.Key, times: 1}
 	switch bars, in := d.Span.Div(c.time.Length), c.time.Length.Div(d.Span); {
 	case bars.Den() == 1:
 	case in.Den() == 1:

@@ -12,6 +12,19 @@ package drill
 
 import (
 	"hardbars/detect"
+	"hardbars/detect/kinds/crossrhythm"
+	"hardbars/detect/kinds/fastrun"
+	"hardbars/detect/kinds/heldandmoving"
+	"hardbars/detect/kinds/leap"
+	"hardbars/detect/kinds/melodyoveraccompaniment"
+	"hardbars/detect/kinds/octaverun"
+	"hardbars/detect/kinds/ornament"
+	"hardbars/detect/kinds/patternbreak"
+	"hardbars/detect/kinds/regrouping"
+	"hardbars/detect/kinds/repeatednotes"
+	"hardbars/detect/kinds/spreadchord"
+	"hardbars/detect/kinds/spreadoctave"
+	"hardbars/detect/kinds/widestretch"
 )
 
 // exercises are all drills of a hot spot, in the order of practising.
@@ -27,25 +40,25 @@ func (g *passage) exercises() []exercise {
 // special are the drills of a kind.
 func (g *passage) special() []exercise {
 	switch d := g.o.Detail.(type) {
-	case detect.CrossRhythmDetail:
+	case crossrhythm.Detail:
 		return g.crossRhythm(d)
-	case detect.LeapDetail:
+	case leap.Detail:
 		return g.leap()
-	case detect.PairsDetail, detect.OctavesDetail:
+	case detect.PairsDetail, octaverun.Detail:
 		return g.outer()
-	case detect.MelodyDetail:
+	case melodyoveraccompaniment.Detail:
 		return g.melody(d)
-	case detect.HeldDetail:
+	case heldandmoving.Detail:
 		return g.held()
-	case detect.RunDetail, detect.RepeatDetail, detect.RegroupingDetail, detect.PatternBreakDetail:
+	case fastrun.Detail, repeatednotes.Detail, regrouping.Detail, patternbreak.Detail:
 		return g.rhythms()
-	case detect.SpreadOctaveDetail:
+	case spreadoctave.Detail:
 		return g.spread(inTurn(g.o.Notes, g.downward()))
-	case detect.SpreadChordDetail:
+	case spreadchord.Detail:
 		return g.spread(g.rolled(d.Roll))
-	case detect.WideStretchDetail:
+	case widestretch.Detail:
 		return g.stretch()
-	case detect.OrnamentDetail:
+	case ornament.Detail:
 		return g.ornament(d)
 	}
 	return nil

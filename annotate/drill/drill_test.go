@@ -12,6 +12,7 @@ import (
 	"github.com/beevik/etree"
 
 	"hardbars/detect"
+	"hardbars/detect/kinds"
 	"hardbars/score"
 	"hardbars/score/musicxml"
 	"hardbars/score/scoretest"
@@ -39,7 +40,7 @@ func eachScore(t *testing.T, do func(t *testing.T, s *score.Score)) {
 // everywhere is a report with a hot spot of a kind that the package does not
 // know in every bar that has notes.
 func everywhere(s *score.Score) *detect.Report {
-	r := detect.Analyze(s, detect.DefaultPlayer())
+	r := detect.Analyze(s, detect.DefaultPlayer(), kinds.All)
 	r.Spots, r.Families = nil, nil
 	for bar := range s.Bars {
 		var notes []int
@@ -102,7 +103,7 @@ func check(t *testing.T, name string, r *detect.Report, data []byte) *score.Scor
 // back with full bars, and tempos from the one to begin with to the one to reach.
 func TestDrillsAreReadBack(t *testing.T) {
 	eachScore(t, func(t *testing.T, s *score.Score) {
-		r := detect.Analyze(s, detect.DefaultPlayer())
+		r := detect.Analyze(s, detect.DefaultPlayer(), kinds.All)
 		for i := range r.Spots {
 			spot := &r.Spots[i]
 			name := fmt.Sprintf("spot %s, %s in bars %s", spot.ID, spot.Kind, r.Bars(spot))
@@ -338,13 +339,13 @@ func TestPassageStaysInTheSpot(t *testing.T) {
 // those that are the same in every note as another in it.
 func TestBook(t *testing.T) {
 	eachScore(t, func(t *testing.T, s *score.Score) {
-		r := detect.Analyze(s, detect.DefaultPlayer())
+		r := detect.Analyze(s, detect.DefaultPlayer(), kinds.All)
 		spots := Book(r)
 		if len(spots) == 0 {
 			return
 		}
 		data := written(t, r, spots...)
-		if !bytes.Equal(data, written(t, detect.Analyze(s, detect.DefaultPlayer()), spots...)) {
+		if !bytes.Equal(data, written(t, detect.Analyze(s, detect.DefaultPlayer(), kinds.All), spots...)) {
 			t.Error("the same score gives other bytes")
 		}
 		in := map[string]bool{}

@@ -9,6 +9,7 @@ import (
 	"github.com/beevik/etree"
 
 	"hardbars/detect"
+	"hardbars/detect/kinds"
 	"hardbars/score"
 	"hardbars/score/scoretest"
 )
@@ -16,7 +17,7 @@ import (
 // drills are the exercises of the first hot spot of a kind in a piece.
 func drills(t *testing.T, p scoretest.Piece, kind detect.Kind) []exercise {
 	t.Helper()
-	r := detect.Analyze(p.Score(t), detect.DefaultPlayer())
+	r := detect.Analyze(p.Score(t), detect.DefaultPlayer(), kinds.All)
 	for i := range r.Spots {
 		if r.Spots[i].Kind == kind {
 			return newPassage(newPiece(r), &r.Spots[i]).exercises()

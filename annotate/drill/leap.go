@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"hardbars/detect"
+	"hardbars/detect/kinds/leap"
 	"hardbars/score"
 )
 
@@ -44,7 +45,7 @@ func (g *passage) hardest(way int) (m move, ok bool) {
 	var hardest *detect.Occurrence
 	for i := range g.spot.Occurrences {
 		o := &g.spot.Occurrences[i]
-		if d, is := o.Detail.(detect.LeapDetail); is && d.Semitones*way > 0 && (hardest == nil || o.Demand > hardest.Demand) {
+		if d, is := o.Detail.(leap.Detail); is && d.Semitones*way > 0 && (hardest == nil || o.Demand > hardest.Demand) {
 			hardest = o
 		}
 	}
@@ -57,7 +58,7 @@ func (g *passage) hardest(way int) (m move, ok bool) {
 // moveOf reads a leap: its landing is the last notes of the occurrence, or the
 // notes of its detail where it goes to another part of the page.
 func (g *passage) moveOf(o *detect.Occurrence) (m move, ok bool) {
-	d := o.Detail.(detect.LeapDetail)
+	d := o.Detail.(leap.Detail)
 	n := len(o.Notes) - len(d.Landing)
 	from, to := o.Notes, []int(nil)
 	if d.Lands != nil {

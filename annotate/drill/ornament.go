@@ -4,13 +4,13 @@ import (
 	"slices"
 	"strings"
 
-	"hardbars/detect"
+	"hardbars/detect/kinds/ornament"
 	"hardbars/score"
 )
 
 // ornament is the passage without its ornaments, then the ornament written out
 // evenly, half a beat or a third of one to each note.
-func (g *passage) ornament(d detect.OrnamentDetail) []exercise {
+func (g *passage) ornament(d ornament.Detail) []exercise {
 	var all []exercise
 	if plain, changed := g.plain(g.bars(g.first, g.last, everything)); changed {
 		all = append(all, exercise{title: "Without the ornament, in time", pace: g.start, bars: plain})

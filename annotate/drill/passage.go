@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"hardbars/detect"
+	"hardbars/detect/kinds/fastrun"
 	"hardbars/score"
 )
 
@@ -70,7 +71,7 @@ func newPassage(p *piece, spot *detect.Spot) *passage {
 		return g
 	}
 	from, to := p.Score.BarAt(g.o.From), p.Score.BarEnding(g.o.To)
-	if d, ok := g.o.Detail.(detect.RunDetail); ok {
+	if d, ok := g.o.Detail.(fastrun.Detail); ok {
 		from = p.Score.BarAt(p.At(d.FastestAt))
 	}
 	spare := max(mostBars-(to-from+1), 0)

@@ -4,6 +4,8 @@ import (
 	"slices"
 
 	"hardbars/detect"
+	"hardbars/detect/kinds/heldandmoving"
+	"hardbars/detect/kinds/melodyoveraccompaniment"
 	"hardbars/score"
 )
 
@@ -59,11 +61,11 @@ func (g *passage) struck(hand score.Hand) [][]int {
 }
 
 // melody is the voice that sings alone, what is beside it alone, then both.
-func (g *passage) melody(d detect.MelodyDetail) []exercise {
+func (g *passage) melody(d melodyoveraccompaniment.Detail) []exercise {
 	top, bottom := g.edges(g.spot.Hand)
 	sings := map[int]bool{}
 	for _, o := range g.spot.Occurrences {
-		if m, ok := o.Detail.(detect.MelodyDetail); ok {
+		if m, ok := o.Detail.(melodyoveraccompaniment.Detail); ok {
 			for n := range g.named(o, m.Melody) {
 				sings[n] = true
 			}
@@ -102,7 +104,7 @@ func (g *passage) named(o detect.Occurrence, names []string) map[int]bool {
 func (g *passage) held() []exercise {
 	held := map[int]bool{}
 	for _, o := range g.spot.Occurrences {
-		d, ok := o.Detail.(detect.HeldDetail)
+		d, ok := o.Detail.(heldandmoving.Detail)
 		if !ok {
 			continue
 		}

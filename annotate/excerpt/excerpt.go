@@ -11,6 +11,7 @@ import (
 	"hardbars/annotate/engrave"
 	"hardbars/annotate/palette"
 	"hardbars/detect"
+	"hardbars/detect/kinds/pedalheld"
 	"hardbars/score"
 )
 
@@ -129,7 +130,7 @@ func (e Excerpt) point(picks *engrave.Picks, o detect.Occurrence) {
 		}
 		picks.Held = append(picks.Held, held)
 	case detect.Roll:
-		if _, held := o.Detail.(detect.PedalHeldDetail); held {
+		if _, held := o.Detail.(pedalheld.Detail); held {
 			picks.Held = append(picks.Held, engrave.Held{Notes: e.heads(o), Until: o.To})
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"hardbars/annotate/engrave"
 	"hardbars/annotate/palette"
 	"hardbars/detect"
+	"hardbars/detect/kinds"
 	"hardbars/score"
 	"hardbars/score/musicxml"
 	"hardbars/score/scoretest/library"
@@ -135,7 +136,7 @@ func TestEverySpot(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		r := detect.Analyze(s, detect.DefaultPlayer())
+		r := detect.Analyze(s, detect.DefaultPlayer(), kinds.All)
 		heads := map[int]score.Head{}
 		for i := range s.Notes {
 			for _, h := range s.Notes[i].Heads {

@@ -10,6 +10,7 @@ import (
 
 	"hardbars/annotate/engrave"
 	"hardbars/detect"
+	"hardbars/detect/kinds"
 	"hardbars/score/musicxml"
 	"hardbars/score/scoretest/library"
 )
@@ -65,7 +66,7 @@ func pictures(t *testing.T, path, folder string) (list []picture) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r := detect.Analyze(s, detect.DefaultPlayer())
+	r := detect.Analyze(s, detect.DefaultPlayer(), kinds.All)
 	for i := range r.Spots {
 		e := Hardest(r, &r.Spots[i])
 		o := e.Options()

@@ -7,7 +7,7 @@ import (
 	"strings"
 	"testing"
 
-	"hardbars/detect"
+	"hardbars/detect/kinds"
 	"hardbars/score"
 )
 
@@ -60,7 +60,7 @@ func TestBracketNumbersOfTheScore(t *testing.T) {
 	} {
 		f := read(t, inBars("3.0", c.bars...))
 		r := newReport()
-		r.spot(score.Right, detect.All[0].Kind, "leap", r.note(0, "0", "4", 1, score.Right), r.note(1, "4", "4", 1, score.Right))
+		r.spot(score.Right, kinds.All[0].Kind, "leap", r.note(0, "0", "4", 1, score.Right), r.note(1, "4", "4", 1, score.Right))
 		mustMark(t, f, r, all)
 		if got := numbers(write(t, f)); got != c.want {
 			t.Errorf("%s: %s, not %s", c.name, got, c.want)
@@ -77,7 +77,7 @@ func TestBracketNumbersRunOut(t *testing.T) {
 		r := newReport()
 		n := r.note(0, "0", "4", 1, score.Right)
 		for range 20 {
-			r.spot(score.Right, detect.All[0].Kind, "leap", n)
+			r.spot(score.Right, kinds.All[0].Kind, "leap", n)
 		}
 		mustMark(t, f, r, all)
 		text := write(t, f)
@@ -100,9 +100,9 @@ func TestBracketsStackAndNest(t *testing.T) {
 	f := read(t, inBars("4.0", plainNote, plainNote, plainNote))
 	r := newReport()
 	one, two, three := r.note(0, "0", "4", 1, score.Right), r.note(1, "4", "4", 1, score.Right), r.note(2, "8", "4", 1, score.Right)
-	r.spot(score.Both, detect.All[0].Kind, "long", one, two, three)
-	r.spot(score.Right, detect.All[0].Kind, "short", one, two)
-	r.spot(score.Right, detect.All[0].Kind, "late", three)
+	r.spot(score.Both, kinds.All[0].Kind, "long", one, two, three)
+	r.spot(score.Right, kinds.All[0].Kind, "short", one, two)
+	r.spot(score.Right, kinds.All[0].Kind, "late", three)
 	mustMark(t, f, r, Options{Words: true, Brackets: true})
 	text := write(t, f)
 	if got, want := numbers(text), "start 2 start 1 stop 2 start 2 stop 1 stop 2"; got != want {

@@ -7,6 +7,7 @@ import (
 	"github.com/beevik/etree"
 
 	"hardbars/detect"
+	"hardbars/detect/kinds"
 	"hardbars/score"
 	"hardbars/score/musicxml"
 )
@@ -88,7 +89,7 @@ func crowd(f *musicxml.File, run int) *detect.Report {
 	}
 	for hand, notes := range hands {
 		for size := run + hand; len(notes) > 0; notes = notes[min(size, len(notes)):] {
-			kind := detect.All[len(r.Spots)%len(detect.All)].Kind
+			kind := kinds.All[len(r.Spots)%len(kinds.All)].Kind
 			r.spot(score.Hand(hand), kind, strings.Repeat("la ", hand+1), notes[:min(size, len(notes))]...)
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"hardbars/detect"
+	"hardbars/detect/kinds"
 	"hardbars/score/musicxml"
 	"hardbars/score/scoretest/library"
 )
@@ -62,7 +63,7 @@ func FuzzMark(f *testing.F) {
 func reports(f *musicxml.File) []*detect.Report {
 	found := []*detect.Report{crowd(f, 2)}
 	if s, err := f.Score(musicxml.Options{}); err == nil {
-		found = append(found, detect.Analyze(s, detect.DefaultPlayer()))
+		found = append(found, detect.Analyze(s, detect.DefaultPlayer(), kinds.All))
 	}
 	return found
 }

@@ -8,6 +8,7 @@ import (
 
 	"hardbars/annotate/palette"
 	"hardbars/detect"
+	"hardbars/detect/kinds"
 	"hardbars/score"
 	"hardbars/score/musicxml"
 )
@@ -170,9 +171,9 @@ func onePartReport() *report {
 	e := r.note(2, "0", "1", 1, score.Right)
 	d := r.note(3, "1", "1", 1, score.Right)
 	low := r.note(4, "0", "2", 2, score.Left)
-	r.spot(score.Both, detect.All[0].Kind, "2 over 1", c, e, d, low)
+	r.spot(score.Both, kinds.All[0].Kind, "2 over 1", c, e, d, low)
 	r.Spots[0].Demand, r.Spots[0].Occurrences[0].Demand = 1.2, 1.2
-	r.spot(score.Left, detect.All[1].Kind, "leap", low)
+	r.spot(score.Left, kinds.All[1].Kind, "leap", low)
 	return r
 }
 
@@ -289,7 +290,7 @@ func TestNoMarks(t *testing.T) {
 	mustMark(t, f, onePartReport(), Options{})
 	same(t, "without marks", write(t, f), before)
 	empty := newReport()
-	empty.spot(score.Right, detect.All[0].Kind, "no notes")
+	empty.spot(score.Right, kinds.All[0].Kind, "no notes")
 	mustMark(t, f, empty, all)
 	same(t, "a spot without notes", write(t, f), before)
 }
@@ -303,7 +304,7 @@ func TestWrongReport(t *testing.T) {
 	tooMany := newReport()
 	tooMany.note(99, "0", "1", 1, score.Right)
 	noSuchNote := onePartReport()
-	noSuchNote.spot(score.Right, detect.All[0].Kind, "x", 7)
+	noSuchNote.spot(score.Right, kinds.All[0].Kind, "x", 7)
 	for _, c := range []struct {
 		r    *detect.Report
 		want string
@@ -328,11 +329,11 @@ func TestColourOfSharedAndTiedNotes(t *testing.T) {
 	n := r.note(0, "0", "4", 1, score.Right)
 	heads := &r.Score.Notes[n].Heads
 	*heads = append(*heads, score.Head{ID: 1, Onset: score.Int(4), Length: score.Int(4), Staff: 1})
-	r.spot(score.Right, detect.All[1].Kind, "first", n)
-	r.spot(score.Right, detect.All[0].Kind, "second", n)
+	r.spot(score.Right, kinds.All[1].Kind, "first", n)
+	r.spot(score.Right, kinds.All[0].Kind, "second", n)
 	mustMark(t, f, r, Options{Colour: true})
 	text := write(t, f)
-	if strings.Count(text, `<note color="`+palette.Of(detect.All[1].Kind)+`">`) != 2 || strings.Contains(text, palette.Of(detect.All[0].Kind)) {
+	if strings.Count(text, `<note color="`+palette.Of(kinds.All[1].Kind)+`">`) != 2 || strings.Contains(text, palette.Of(kinds.All[0].Kind)) {
 		t.Error(text)
 	}
 }
@@ -349,7 +350,7 @@ func TestColourOfWhatIsHard(t *testing.T) {
 	} {
 		f := read(t, inBars("4.0", plainNote, plainNote, plainNote, plainNote))
 		r := newReport()
-		spot := detect.Spot{ID: "1", Kind: detect.All[0].Kind}
+		spot := detect.Spot{ID: "1", Kind: kinds.All[0].Kind}
 		for i, demand := range c.demands {
 			n := r.note(i, fmt.Sprint(4*i), "4", 1, score.Right)
 			spot.Occurrences = append(spot.Occurrences, detect.Occurrence{Demand: demand, Notes: []int{n}})

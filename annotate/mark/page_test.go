@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"hardbars/detect"
+	"hardbars/detect/kinds"
 	"hardbars/score"
 )
 
@@ -50,8 +50,8 @@ func TestPairOfParts(t *testing.T) {
 		c := r.note(0, "0", "1", 1, score.Right)
 		d := r.note(1, "1", "1", 1, score.Right)
 		low := r.note(2, "0", "2", 2, score.Left)
-		r.spot(score.Both, detect.All[0].Kind, "2 over 1", low, c, d)
-		r.spot(score.Left, detect.All[1].Kind, "leap", low)
+		r.spot(score.Both, kinds.All[0].Kind, "2 over 1", low, c, d)
+		r.spot(score.Left, kinds.All[1].Kind, "leap", low)
 		mustMark(t, f, r, Options{Words: true, Brackets: true})
 		text := write(t, f)
 		if got := where(text); got != layout.want {
@@ -74,7 +74,7 @@ func TestDocumentOrder(t *testing.T) {
 	marks := func(notes func(r *report) []int, xml string) string {
 		f := read(t, xml)
 		r := newReport()
-		r.spot(score.Both, detect.All[0].Kind, "x", notes(r)...)
+		r.spot(score.Both, kinds.All[0].Kind, "x", notes(r)...)
 		mustMark(t, f, r, Options{Brackets: true})
 		return where(write(t, f))
 	}
@@ -121,7 +121,7 @@ func TestChordsAndGraceNotes(t *testing.T) {
 		note("g4", "0", grace)+note("after", "1", "")))
 	r := newReport()
 	b := r.note(5, "1", "1", 1, score.Right)
-	r.spot(score.Right, detect.All[0].Kind, "x", b)
+	r.spot(score.Right, kinds.All[0].Kind, "x", b)
 	mustMark(t, f, r, Options{Words: true, Brackets: true})
 	want := "part P1 | measure 1 | note before | hardbars words 1 · x | hardbars bracket start 1 | note g1 | note g2 | note g3 | " +
 		"note a | note b | note c | hardbars bracket stop 1 | note g4 | note after"
@@ -138,7 +138,7 @@ func TestMarksKeepToTheHandsStaff(t *testing.T) {
 	r := newReport()
 	r.note(0, "0", "1", 1, score.Right)
 	r.note(1, "1", "1", 1, score.Right)
-	r.spot(score.Right, detect.All[0].Kind, "x", r.note(2, "2", "1", 2, score.Right))
+	r.spot(score.Right, kinds.All[0].Kind, "x", r.note(2, "2", "1", 2, score.Right))
 	mustMark(t, f, r, all)
 	text := write(t, f)
 	if n := strings.Count(text, staff("1")+"</direction>"); n != 3 {

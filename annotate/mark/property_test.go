@@ -10,6 +10,7 @@ import (
 	"github.com/beevik/etree"
 
 	"hardbars/detect"
+	"hardbars/detect/kinds"
 	"hardbars/score"
 	"hardbars/score/musicxml"
 	"hardbars/score/scoretest/library"
@@ -47,7 +48,7 @@ func analyzed(t *testing.T, f *musicxml.File) *detect.Report {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return detect.Analyze(s, detect.DefaultPlayer())
+	return detect.Analyze(s, detect.DefaultPlayer(), kinds.All)
 }
 
 func open(t *testing.T, path string) *musicxml.File {

@@ -6,6 +6,7 @@ import (
 
 	"hardbars/annotate/remarks"
 	"hardbars/detect"
+	"hardbars/detect/kinds"
 	"hardbars/score/musicxml"
 	"hardbars/score/scoretest"
 )
@@ -21,7 +22,7 @@ func remarked(t *testing.T, f *musicxml.File, page string, o Options) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if o.Remarks, err = parsed.On(detect.Analyze(s, detect.DefaultPlayer())); err != nil {
+	if o.Remarks, err = parsed.On(detect.Analyze(s, detect.DefaultPlayer(), kinds.All)); err != nil {
 		t.Fatal(err)
 	}
 	if err := Mark(f, o.Remarks.Report, o); err != nil {

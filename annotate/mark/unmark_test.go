@@ -4,7 +4,7 @@ import (
 	"strings"
 	"testing"
 
-	"hardbars/detect"
+	"hardbars/detect/kinds"
 	"hardbars/score"
 	"hardbars/score/musicxml"
 )
@@ -20,7 +20,7 @@ const plainNote = `<note><pitch><step>C</step><octave>4</octave></pitch><duratio
 // onNoteReport is one right-hand spot on the only note.
 func onNoteReport() *report {
 	r := newReport()
-	r.spot(score.Right, detect.All[0].Kind, "leap", r.note(0, "0", "4", 1, score.Right))
+	r.spot(score.Right, kinds.All[0].Kind, "leap", r.note(0, "0", "4", 1, score.Right))
 	return r
 }
 

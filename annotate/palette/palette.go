@@ -9,6 +9,7 @@ import (
 	"slices"
 
 	"hardbars/detect"
+	"hardbars/detect/kinds"
 )
 
 // colours are the palette of Okabe & Ito (2008), which colour-blind readers can
@@ -19,6 +20,6 @@ var colours = [...]string{"#D55E00", "#0072B2", "#009E73", "#CC79A7", "#E69F00",
 // Of is the colour of a kind, as "#D55E00". Kinds take the colours in turn; a
 // kind that is not in detect.All has the first.
 func Of(k detect.Kind) string {
-	i := slices.IndexFunc(detect.All, func(d *detect.Detector) bool { return d.Kind == k })
+	i := slices.IndexFunc(kinds.All, func(d *detect.Detector) bool { return d.Kind == k })
 	return colours[max(i, 0)%len(colours)]
 }

@@ -4,7 +4,7 @@ import (
 	"strings"
 	"testing"
 
-	"hardbars/detect"
+	"hardbars/detect/kinds"
 )
 
 // Each of the first kinds has a colour of its own, of the palette in Okabe &
@@ -12,7 +12,7 @@ import (
 func TestOf(t *testing.T) {
 	okabeIto := "#E69F00 #56B4E9 #009E73 #0072B2 #D55E00 #CC79A7"
 	seen := map[string]bool{}
-	for i, d := range detect.All {
+	for i, d := range kinds.All {
 		c := Of(d.Kind)
 		if !strings.Contains(okabeIto, c) || i < 6 && seen[c] {
 			t.Errorf("%s has the colour %s", d.Kind, c)

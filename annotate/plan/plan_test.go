@@ -10,6 +10,7 @@ import (
 
 	"hardbars/annotate/practice"
 	"hardbars/detect"
+	"hardbars/detect/kinds"
 	"hardbars/score"
 	"hardbars/score/scoretest"
 )
@@ -246,7 +247,7 @@ func TestRemarksToTheOtherHand(t *testing.T) {
 func TestHow(t *testing.T) {
 	right, left := strings.Repeat("C5:1 D5:1 E5:1 | ", 12), strings.Repeat("C3:3 | ", 12)
 	s := scoretest.Piece{Time: "3/4", QPM: 150, Right: []string{right + "C5:1 D5:1 E5:1"}, Left: []string{left + "C2:1/2 C4:1/2 C2:1/2 C4:1/2 C2:1"}}.Score(t)
-	r := detect.Analyze(s, detect.DefaultPlayer())
+	r := detect.Analyze(s, detect.DefaultPlayer(), kinds.All)
 	p := makePlan(t, r, usual(3))
 	advice := practice.For(r, &r.Spots[0])
 	if advice.Alone < 2 {

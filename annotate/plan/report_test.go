@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"hardbars/detect"
+	"hardbars/detect/kinds"
 	"hardbars/score"
 )
 
@@ -60,7 +61,7 @@ type place struct {
 // reportWith is a piece with hot spots: the hardest first, and of a family the
 // hardest is learnt first.
 func reportWith(s *score.Score, places ...place) *detect.Report {
-	r := detect.Analyze(s, detect.DefaultPlayer())
+	r := detect.Analyze(s, detect.DefaultPlayer(), kinds.All)
 	r.Spots, r.Families = nil, nil
 	slices.SortStableFunc(places, func(a, b place) int { return cmp.Compare(b.demand, a.demand) })
 	at := map[int]int{}

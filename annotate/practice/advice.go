@@ -15,6 +15,24 @@ import (
 	"fmt"
 
 	"hardbars/detect"
+	"hardbars/detect/kinds/crossrhythm"
+	"hardbars/detect/kinds/fastrun"
+	"hardbars/detect/kinds/handcrossing"
+	"hardbars/detect/kinds/heldandmoving"
+	"hardbars/detect/kinds/leap"
+	"hardbars/detect/kinds/longpedal"
+	"hardbars/detect/kinds/melodyoveraccompaniment"
+	"hardbars/detect/kinds/octaverun"
+	"hardbars/detect/kinds/ornament"
+	"hardbars/detect/kinds/patternbreak"
+	"hardbars/detect/kinds/pedalheld"
+	"hardbars/detect/kinds/regrouping"
+	"hardbars/detect/kinds/repeatednotes"
+	"hardbars/detect/kinds/softcontrol"
+	"hardbars/detect/kinds/spreadchord"
+	"hardbars/detect/kinds/spreadoctave"
+	"hardbars/detect/kinds/tieacrosspedal"
+	"hardbars/detect/kinds/widestretch"
 	"hardbars/score"
 )
 
@@ -75,43 +93,43 @@ func (l lesson) alone() int {
 // lesson chooses the advice by the kind's own numbers.
 func (p *place) lesson() lesson {
 	switch d := p.o.Detail.(type) {
-	case detect.CrossRhythmDetail:
+	case crossrhythm.Detail:
 		return p.crossRhythm(d)
-	case detect.LeapDetail:
+	case leap.Detail:
 		return p.leap()
 	case detect.PairsDetail:
 		return p.doubleNotes(d)
-	case detect.OctavesDetail:
+	case octaverun.Detail:
 		return p.octaves(d)
-	case detect.TieDetail:
+	case tieacrosspedal.Detail:
 		return p.tie(d)
-	case detect.SpreadOctaveDetail:
+	case spreadoctave.Detail:
 		return p.spreadOctave(d)
-	case detect.SpreadChordDetail:
+	case spreadchord.Detail:
 		return p.spreadChord(d)
-	case detect.WideStretchDetail:
+	case widestretch.Detail:
 		return p.wideStretch(d)
-	case detect.RunDetail:
+	case fastrun.Detail:
 		return p.fastRun(d)
-	case detect.RepeatDetail:
+	case repeatednotes.Detail:
 		return p.repeatedNotes(d)
-	case detect.OrnamentDetail:
+	case ornament.Detail:
 		return p.ornament(d)
-	case detect.SoftControlDetail:
+	case softcontrol.Detail:
 		return p.softControl(d)
-	case detect.MelodyDetail:
+	case melodyoveraccompaniment.Detail:
 		return p.melody(d)
-	case detect.HeldDetail:
+	case heldandmoving.Detail:
 		return p.heldAndMoving(d)
-	case detect.CrossingDetail:
+	case handcrossing.Detail:
 		return p.handCrossing(d)
-	case detect.LongPedalDetail:
+	case longpedal.Detail:
 		return p.longPedal(d)
-	case detect.PedalHeldDetail:
+	case pedalheld.Detail:
 		return p.pedalHeld(d)
-	case detect.PatternBreakDetail:
+	case patternbreak.Detail:
 		return p.patternBreak(d)
-	case detect.RegroupingDetail:
+	case regrouping.Detail:
 		return p.regrouping(d)
 	}
 	return p.general()

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"hardbars/detect"
+	"hardbars/detect/kinds/octaverun"
 	"hardbars/score"
 )
 
@@ -37,7 +38,7 @@ func byWayOf(d detect.PairsDetail) string {
 	return " by way of " + pretty(d.Highest)
 }
 
-func (p *place) octaves(d detect.OctavesDetail) lesson {
+func (p *place) octaves(d octaverun.Detail) lesson {
 	thumb, outer := "lower", "upper"
 	if p.spot.Hand == score.Left {
 		thumb, outer = outer, thumb

@@ -4,10 +4,12 @@ import (
 	"fmt"
 	"strings"
 
-	"hardbars/detect"
+	"hardbars/detect/kinds/fastrun"
+	"hardbars/detect/kinds/ornament"
+	"hardbars/detect/kinds/repeatednotes"
 )
 
-func (p *place) fastRun(d detect.RunDetail) lesson {
+func (p *place) fastRun(d fastrun.Detail) lesson {
 	l := lesson{proof: "even, and as light at the end as at the beginning"}
 	group, longer := p.group(d), "groups twice as long"
 	if 2*group >= d.Count {
@@ -22,7 +24,7 @@ func (p *place) fastRun(d detect.RunDetail) lesson {
 }
 
 // runShape is what the hand does in a run.
-func runShape(d detect.RunDetail) string {
+func runShape(d fastrun.Detail) string {
 	if d.Positions == 1 {
 		return fmt.Sprintf("The hand never moves: lay it over all its keys, %s to %s, then let one finger after the other strike.", pretty(d.Lowest), pretty(d.Highest))
 	}
@@ -43,7 +45,7 @@ const mostInGroup = 8
 
 // group is how many notes to practise at a time: those of a beat where the run
 // is fastest, or of an even part of one where that is many.
-func (p *place) group(d detect.RunDetail) int {
+func (p *place) group(d fastrun.Detail) int {
 	from := p.At(d.FastestAt)
 	beat := p.Score.Bars[p.Score.BarAt(from)].Time.Beat()
 	n := len(p.strikes(p.spot.Hand, from, from.Add(beat)))
@@ -60,7 +62,7 @@ func (p *place) group(d detect.RunDetail) int {
 	return max(n, 3)
 }
 
-func (p *place) repeatedNotes(d detect.RepeatDetail) lesson {
+func (p *place) repeatedNotes(d repeatednotes.Detail) lesson {
 	notes := strings.Join(prettyAll(d.Pitches), "–")
 	l := lesson{proof: "every stroke sounding"}
 	if d.CanChange {
@@ -78,7 +80,7 @@ func (p *place) repeatedNotes(d detect.RepeatDetail) lesson {
 	return l
 }
 
-func (p *place) ornament(d detect.OrnamentDetail) lesson {
+func (p *place) ornament(d ornament.Detail) lesson {
 	l := lesson{proof: "the beat as steady as without the ornament"}
 	without := "Leave the ornament out: the main notes in time"
 	if p.otherPlays() {
@@ -93,7 +95,7 @@ func (p *place) ornament(d detect.OrnamentDetail) lesson {
 }
 
 // ornamentAlone is the notes of an ornament by themselves.
-func ornamentAlone(d detect.OrnamentDetail) string {
+func ornamentAlone(d ornament.Detail) string {
 	written := strings.ReplaceAll(inTurn(prettyAll(d.WrittenOut), 8), "+", "–")
 	switch {
 	case d.BeforeBeat.Sign() > 0:

@@ -6,9 +6,12 @@ import (
 	"strings"
 
 	"hardbars/detect"
+	"hardbars/detect/kinds/longpedal"
+	"hardbars/detect/kinds/pedalheld"
+	"hardbars/detect/kinds/tieacrosspedal"
 )
 
-func (p *place) tie(d detect.TieDetail) lesson {
+func (p *place) tie(d tieacrosspedal.Detail) lesson {
 	notes, change := strings.Join(prettyAll(d.Pitches), " and "), p.PlaceName(p.At(d.Changes[0]))
 	if d.HeldBy == "finger" {
 		return lesson{proof: fmt.Sprintf("%s sounding to the end", notes), steps: []string{
@@ -27,7 +30,7 @@ func (p *place) tie(d detect.TieDetail) lesson {
 }
 
 // catch is when to press the middle pedal.
-func (p *place) catch(d detect.TieDetail, notes string) string {
+func (p *place) catch(d tieacrosspedal.Detail, notes string) string {
 	proviso := "If your piano has a middle pedal that works (many do not): "
 	if p.Player.MiddlePedal {
 		proviso = "With the middle pedal: "
@@ -37,7 +40,7 @@ func (p *place) catch(d detect.TieDetail, notes string) string {
 }
 
 // withoutMiddle is what to do without a middle pedal.
-func (p *place) withoutMiddle(d detect.TieDetail, notes string) string {
+func (p *place) withoutMiddle(d tieacrosspedal.Detail, notes string) string {
 	return fmt.Sprintf("Without it: at %s let the pedal up by half and at once down again, so that the upper notes thin out and %s rings on; find the depth with this note alone.",
 		changesWords(len(d.Changes)), notes)
 }
@@ -49,7 +52,7 @@ func changesWords(n int) string {
 	return fmt.Sprintf("each of the %d changes", n)
 }
 
-func (p *place) longPedal(d detect.LongPedalDetail) lesson {
+func (p *place) longPedal(d longpedal.Detail) lesson {
 	var lifts []string
 	for _, at := range d.PartLifts {
 		lifts = append(lifts, p.PlaceName(p.At(at)))
@@ -66,7 +69,7 @@ func (p *place) longPedal(d detect.LongPedalDetail) lesson {
 }
 
 // lowestClash is the clash with the lowest note, lower note first.
-func (p *place) lowestClash(d detect.LongPedalDetail) (names [2]string) {
+func (p *place) lowestClash(d longpedal.Detail) (names [2]string) {
 	lowest := p.Score.Notes[p.o.Notes[0]].Pitch
 	for _, n := range p.o.Notes {
 		if pitch := p.Score.Notes[n].Pitch; pitch.MIDI() < lowest.MIDI() {
@@ -91,7 +94,7 @@ func at(places []string) string {
 	return "at " + detect.Enumerate(places)
 }
 
-func (p *place) pedalHeld(d detect.PedalHeldDetail) lesson {
+func (p *place) pedalHeld(d pedalheld.Detail) lesson {
 	notes := detect.Enumerate(prettyAll(d.Pitches))
 	leaves, until := p.PlaceName(p.At(d.Leaves)), p.EndName(p.At(d.Until))
 	l := lesson{proof: fmt.Sprintf("%s heard to %s", notes, until)}

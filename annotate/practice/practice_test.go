@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"hardbars/detect"
+	"hardbars/detect/kinds"
 	"hardbars/score"
 	"hardbars/score/musicxml"
 	"hardbars/score/scoretest"
@@ -27,7 +28,7 @@ func TestEveryPlaceOfTestdata(t *testing.T) {
 	seen := map[detect.Kind]bool{}
 	for _, path := range scores(t) {
 		for _, who := range players {
-			r := detect.Analyze(read(t, path), who)
+			r := detect.Analyze(read(t, path), who, kinds.All)
 			for i := range r.Spots {
 				sp := &r.Spots[i]
 				seen[sp.Kind] = true
@@ -37,7 +38,7 @@ func TestEveryPlaceOfTestdata(t *testing.T) {
 			}
 		}
 	}
-	for _, d := range detect.All {
+	for _, d := range kinds.All {
 		if !seen[d.Kind] {
 			t.Errorf("no place of the kind %s in testdata", d.Kind)
 		}
@@ -108,7 +109,8 @@ func faults(r *detect.Report, sp *detect.Spot) []string {
 func TestUnknownKind(t *testing.T) {
 	r := detect.Analyze(scoretest.Piece{
 		QPM: 120, Right: []string{"C4:1 C6:3"}, Left: []string{"C3:1 D3:3"},
-	}.Score(t), detect.DefaultPlayer())
+	}.Score(t), detect.DefaultPlayer(), kinds.All)
+
 	sp := r.Spots[0]
 	sp.Kind, sp.Occurrences[sp.Hardest].Detail = "new-kind", struct{ Any int }{1}
 	for _, hand := range []score.Hand{score.Left, score.Both} {
@@ -218,7 +220,7 @@ func TestFirstKinds(t *testing.T) {
 		},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			r := detect.Analyze(c.piece.Score(t), detect.DefaultPlayer())
+			r := detect.Analyze(c.piece.Score(t), detect.DefaultPlayer(), kinds.All)
 			i := slices.IndexFunc(r.Spots, func(sp detect.Spot) bool { return sp.Kind == c.kind })
 			if i < 0 {
 				t.Fatalf("no %s found", c.kind)
@@ -238,7 +240,7 @@ func TestFirstKinds(t *testing.T) {
 func TestMiddlePedalOfThePlayer(t *testing.T) {
 	who := detect.DefaultPlayer()
 	who.MiddlePedal = true
-	r := detect.Analyze(scoretest.Piece{QPM: 60, Left: []string{"@ped C2:4 @lift", "r:1 C4:1 @change E4:2"}}.Score(t), who)
+	r := detect.Analyze(scoretest.Piece{QPM: 60, Left: []string{"@ped C2:4 @lift", "r:1 C4:1 @change E4:2"}}.Score(t), who, kinds.All)
 	i := slices.IndexFunc(r.Spots, func(sp detect.Spot) bool { return sp.Kind == "tie-across-pedal" })
 	said := strings.Join(For(r, &r.Spots[i]).Steps, "\n")
 	if strings.Contains(said, "many do not") || !strings.Contains(said, "With the middle pedal: strike C2") {
@@ -249,7 +251,7 @@ func TestMiddlePedalOfThePlayer(t *testing.T) {
 // The start is the comfortable tempo in whole beats, rounded down.
 func TestTempos(t *testing.T) {
 	piece := scoretest.Piece{Time: "6/8", QPM: 150, Right: []string{"C5:3/4 D5:3/4 E5:3/4 F5:3/4"}, Left: []string{"C3:1 E3:1 G3:1"}}
-	r := detect.Analyze(piece.Score(t), detect.DefaultPlayer())
+	r := detect.Analyze(piece.Score(t), detect.DefaultPlayer(), kinds.All)
 	i := slices.IndexFunc(r.Spots, func(sp detect.Spot) bool { return sp.Kind == "cross-rhythm" })
 	sp := &r.Spots[i]
 	sp.Comfortable = 100 // 66.67 dotted quarters

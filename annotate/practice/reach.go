@@ -6,6 +6,10 @@ import (
 	"strings"
 
 	"hardbars/detect"
+	"hardbars/detect/kinds/leap"
+	"hardbars/detect/kinds/spreadchord"
+	"hardbars/detect/kinds/spreadoctave"
+	"hardbars/detect/kinds/widestretch"
 	"hardbars/score"
 )
 
@@ -17,7 +21,7 @@ func (p *place) leap() lesson {
 	for _, o := range []*detect.Occurrence{down, up} {
 		if o != nil {
 			l.steps = append(l.steps, p.move(o))
-			aims = append(aims, chord(o.Detail.(detect.LeapDetail).Landing))
+			aims = append(aims, chord(o.Detail.(leap.Detail).Landing))
 		}
 	}
 	switch {
@@ -53,7 +57,7 @@ func (p *place) downAndUp() (down, up *detect.Occurrence) {
 }
 
 func goesDown(o *detect.Occurrence) bool {
-	d, ok := o.Detail.(detect.LeapDetail)
+	d, ok := o.Detail.(leap.Detail)
 	return ok && d.Semitones < 0
 }
 
@@ -68,7 +72,7 @@ func neighbours(a, b detect.Place) bool { return max(a.Index-b.Index, b.Index-a.
 
 // move is one leap with a stop before it.
 func (p *place) move(o *detect.Occurrence) string {
-	d := o.Detail.(detect.LeapDetail)
+	d := o.Detail.(leap.Detail)
 	way, semitones := "Up", d.Semitones
 	if semitones < 0 {
 		way, semitones = "Down", -semitones
@@ -88,7 +92,7 @@ func (p *place) move(o *detect.Occurrence) string {
 // leapTogether brings in the other hand, where it is busy on the way.
 func (p *place) leapTogether() string {
 	other := 1 - p.spot.Hand
-	d := p.o.Detail.(detect.LeapDetail)
+	d := p.o.Detail.(leap.Detail)
 	if d.OtherHand {
 		return fmt.Sprintf("Add the %s, which leaps to the same instant: look at %s, land the other by feel; then the other way round, and keep what is safer.",
 			other.Name(), pretty(d.To))
@@ -100,7 +104,7 @@ func (p *place) leapTogether() string {
 	return fmt.Sprintf("Add the %s, which strikes %s on the way: it goes on by feel while you look at %s.", other.Name(), times(n), pretty(d.To))
 }
 
-func (p *place) spreadOctave(d detect.SpreadOctaveDetail) lesson {
+func (p *place) spreadOctave(d spreadoctave.Detail) lesson {
 	var order [][]string
 	for _, pitch := range d.Pitches {
 		order = append(order, []string{pitch})
@@ -113,7 +117,7 @@ func (p *place) spreadOctave(d detect.SpreadOctaveDetail) lesson {
 	return p.spread(order, d.Sign)
 }
 
-func (p *place) spreadChord(d detect.SpreadChordDetail) lesson {
+func (p *place) spreadChord(d spreadchord.Detail) lesson {
 	l := p.spread(d.Roll, d.Sign)
 	if r := d.OtherHand; r != nil && r.Near {
 		other, notes := (1 - p.spot.Hand).Name(), chord(r.Pitches)
@@ -148,7 +152,7 @@ func (p *place) spread(order [][]string, sign bool) lesson {
 	return l
 }
 
-func (p *place) wideStretch(d detect.WideStretchDetail) lesson {
+func (p *place) wideStretch(d widestretch.Detail) lesson {
 	pair := d.Pair
 	var fingers []string
 	for i, f := range d.Fingers {

@@ -5,13 +5,16 @@ import (
 	"strings"
 
 	"hardbars/detect"
+	"hardbars/detect/kinds/crossrhythm"
+	"hardbars/detect/kinds/patternbreak"
+	"hardbars/detect/kinds/regrouping"
 	"hardbars/score"
 )
 
 // mostCounted is the highest number that a player counts to. Common practice.
 const mostCounted = 24
 
-func (p *place) crossRhythm(d detect.CrossRhythmDetail) lesson {
+func (p *place) crossRhythm(d crossrhythm.Detail) lesson {
 	l := lesson{together: 2, placed: true, proof: "both rhythms exact"}
 	if even(d.Right, d.Grid) && even(d.Left, d.Grid) {
 		l.proof = "both hands even"
@@ -34,7 +37,7 @@ func (p *place) crossRhythm(d detect.CrossRhythmDetail) lesson {
 }
 
 // composite is both hands as one count.
-func (p *place) composite(d detect.CrossRhythmDetail) string {
+func (p *place) composite(d crossrhythm.Detail) string {
 	unit := d.Gaps[0] // the largest part that all gaps are multiples of
 	for _, g := range d.Gaps {
 		unit = gcd(unit, g)
@@ -59,7 +62,7 @@ func (p *place) composite(d detect.CrossRhythmDetail) string {
 }
 
 // meets says where the hands strike together.
-func (p *place) meets(d detect.CrossRhythmDetail) string {
+func (p *place) meets(d crossrhythm.Detail) string {
 	if d.HandsOrder[0] == score.Both.String() {
 		return "They meet at its start and nowhere else."
 	}
@@ -67,7 +70,7 @@ func (p *place) meets(d detect.CrossRhythmDetail) string {
 }
 
 // addHands is the order in which to put the hands together.
-func (p *place) addHands(d detect.CrossRhythmDetail) string {
+func (p *place) addHands(d crossrhythm.Detail) string {
 	first, why := p.leads(d)
 	return fmt.Sprintf("The %[1]s hand first, since %[3]s: play it and tap the %[2]s; then play the %[2]s and tap the %[1]s; "+
 		"then play both, from one start to the next, and stop on it.", first, 1-first, why)
@@ -75,7 +78,7 @@ func (p *place) addHands(d detect.CrossRhythmDetail) string {
 
 // leads chooses the hand to begin with: the one with more notes on the beat, or
 // else whose notes are even, or else with fewer notes, or else the left.
-func (p *place) leads(d detect.CrossRhythmDetail) (hand score.Hand, why string) {
+func (p *place) leads(d crossrhythm.Detail) (hand score.Hand, why string) {
 	var onBeat [2]int
 	for h, attacks := range [2][]int{d.Right, d.Left} {
 		for _, a := range attacks {
@@ -117,7 +120,7 @@ func (p *place) onBeat(at score.Rat) bool {
 }
 
 // byGroups is for a run too fine to count through.
-func (p *place) byGroups(d detect.CrossRhythmDetail) []string {
+func (p *place) byGroups(d crossrhythm.Detail) []string {
 	fast, slow := score.Right, score.Left
 	if len(d.Right) < len(d.Left) {
 		fast, slow = slow, fast
@@ -137,7 +140,7 @@ func gcd(a, b int) int {
 	return a
 }
 
-func (p *place) patternBreak(d detect.PatternBreakDetail) lesson {
+func (p *place) patternBreak(d patternbreak.Detail) lesson {
 	where, notes := p.PlaceName(p.At(d.Departs)), detect.Enumerate(prettyAll(d.Pitches))
 	return lesson{placed: true, proof: "with the break as sure as the figure", steps: []string{
 		fmt.Sprintf("Ring %s in the score: one figure (%s) %s, then %s: %s.", where, d.Figure, times(d.Times), notes, d.How),
@@ -146,7 +149,7 @@ func (p *place) patternBreak(d detect.PatternBreakDetail) lesson {
 	}}
 }
 
-func (p *place) regrouping(d detect.RegroupingDetail) lesson {
+func (p *place) regrouping(d regrouping.Detail) lesson {
 	start := p.PlaceName(p.At(d.Starts[0]))
 	groups, unit, units := fmt.Sprintf("groups of %d notes", d.Group), d.Beat, "beats"
 	if d.Hemiola {

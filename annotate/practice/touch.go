@@ -5,7 +5,10 @@ import (
 	"slices"
 	"strings"
 
-	"hardbars/detect"
+	"hardbars/detect/kinds/handcrossing"
+	"hardbars/detect/kinds/heldandmoving"
+	"hardbars/detect/kinds/melodyoveraccompaniment"
+	"hardbars/detect/kinds/softcontrol"
 	"hardbars/score"
 )
 
@@ -21,7 +24,7 @@ func louder(mark string, steps int) string {
 	return levels[min(i+steps, len(levels)-1)]
 }
 
-func (p *place) softControl(d detect.SoftControlDetail) lesson {
+func (p *place) softControl(d softcontrol.Detail) lesson {
 	risk := strings.Join(prettyAll(d.AtRisk), " and ")
 	l := lesson{proof: fmt.Sprintf("soft, with %s heard and not sticking out", risk)}
 	l.steps = []string{p.startLevel(d, risk), p.softTouch(d, risk)}
@@ -29,7 +32,7 @@ func (p *place) softControl(d detect.SoftControlDetail) lesson {
 }
 
 // startLevel is how loud to begin: a fade needs room.
-func (p *place) startLevel(d detect.SoftControlDetail, risk string) string {
+func (p *place) startLevel(d softcontrol.Detail, risk string) string {
 	if !d.DyingAway {
 		return fmt.Sprintf("First at %s until it is even, then one step softer each time, down to %s, but no softer than lets %s speak.", louder(d.Dynamic, 2), d.Dynamic, risk)
 	}
@@ -42,7 +45,7 @@ func (p *place) startLevel(d detect.SoftControlDetail, risk string) string {
 }
 
 // softTouch is how the hand plays what is at risk.
-func (p *place) softTouch(d detect.SoftControlDetail, risk string) string {
+func (p *place) softTouch(d softcontrol.Detail, risk string) string {
 	switch d.Cause {
 	case "repeated figure":
 		return fmt.Sprintf("The %d strokes from the surface of the keys: let them up only as far as they need to speak again, %s first of all.", d.Count, risk)
@@ -54,7 +57,7 @@ func (p *place) softTouch(d detect.SoftControlDetail, risk string) string {
 	return fmt.Sprintf("Give %s its full length and lift off it without a push; first with a stop before the leap, then with less and less, down to %.2f s from key to key.", risk, d.Seconds)
 }
 
-func (p *place) melody(d detect.MelodyDetail) lesson {
+func (p *place) melody(d melodyoveraccompaniment.Detail) lesson {
 	l := lesson{proof: "the melody in one line, as if another hand played it"}
 	names := inTurn(prettyAll(d.Melody), 5)
 	rest := "what is beside it"
@@ -83,7 +86,7 @@ func softer(mark string) string {
 	return levels[max(i-2, 1)]
 }
 
-func (p *place) heldAndMoving(d detect.HeldDetail) lesson {
+func (p *place) heldAndMoving(d heldandmoving.Detail) lesson {
 	held := strings.Join(prettyAll(d.Held), "–")
 	l := lesson{proof: fmt.Sprintf("%s down for its whole length", held)}
 	if d.LetsGo {
@@ -111,7 +114,7 @@ func countNoun(n int, one, many string) string {
 }
 
 // handCrossing is who goes over, and who gives way.
-func (p *place) handCrossing(d detect.CrossingDetail) lesson {
+func (p *place) handCrossing(d handcrossing.Detail) lesson {
 	if d.Way == "one key" {
 		return p.oneKey(d)
 	}
@@ -126,7 +129,7 @@ func (p *place) handCrossing(d detect.CrossingDetail) lesson {
 }
 
 // oneKey is a key that both hands need.
-func (p *place) oneKey(d detect.CrossingDetail) lesson {
+func (p *place) oneKey(d handcrossing.Detail) lesson {
 	gives := handNamed(d.GivesWay)
 	notes := [2][]string{score.Right: d.Right, score.Left: d.Left}
 	key := chord(notes[gives])

@@ -11,6 +11,7 @@ import (
 
 	"hardbars/annotate/remarks"
 	"hardbars/detect"
+	"hardbars/detect/kinds"
 	"hardbars/score"
 )
 
@@ -96,7 +97,7 @@ func parseLine(line string) (e Entry, err error) {
 	if e.Hand, err = parseHand(parts[3]); err != nil {
 		return e, err
 	}
-	if detect.Find(e.Kind) == nil && e.Kind != remarks.Added {
+	if kinds.Find(e.Kind) == nil && e.Kind != remarks.Added {
 		return e, fmt.Errorf("there is no kind %q; hardbars kinds lists them", e.Kind)
 	}
 	if e.Tempo, err = parseTempo(parts[5]); err != nil {

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"hardbars/detect"
+	"hardbars/detect/kinds"
 	"hardbars/score"
 	"hardbars/score/musicxml"
 	"hardbars/score/scoretest"
@@ -32,7 +33,7 @@ func lanternPiece() scoretest.Piece {
 }
 
 func report(t *testing.T, p scoretest.Piece) *detect.Report {
-	return detect.Analyze(p.Score(t), detect.DefaultPlayer())
+	return detect.Analyze(p.Score(t), detect.DefaultPlayer(), kinds.All)
 }
 
 // crossRhythmIn is the cross-rhythm that begins in a bar, as printed.
@@ -114,11 +115,11 @@ func TestFindsBarsByTheirNotes(t *testing.T) {
 // taken out is not taken for it.
 func TestTransposed(t *testing.T) {
 	s := lanternPiece().Score(t)
-	log := logOf(t, detect.Analyze(s, detect.DefaultPlayer()), "2", "10")
+	log := logOf(t, detect.Analyze(s, detect.DefaultPlayer(), kinds.All), "2", "10")
 	for i := range s.Notes {
 		s.Notes[i].Pitch.Octave++
 	}
-	for i, f := range Make(detect.Analyze(s, detect.DefaultPlayer()), log).Found {
+	for i, f := range Make(detect.Analyze(s, detect.DefaultPlayer(), kinds.All), log).Found {
 		if f.How != Transposed || len(f.Spots) != 1 {
 			t.Errorf("all an octave higher, entry %d: %s, counts for %v", i, f.How, f.Spots)
 		}
@@ -129,7 +130,7 @@ func TestTransposed(t *testing.T) {
 			s.Notes[i].Pitch.Octave++
 		}
 	}
-	if f := Make(detect.Analyze(s, detect.DefaultPlayer()), log).Found[1]; f.How != Missing {
+	if f := Make(detect.Analyze(s, detect.DefaultPlayer(), kinds.All), log).Found[1]; f.How != Missing {
 		t.Errorf("one bar an octave higher: %s, counts for %v", f.How, f.Spots)
 	}
 }
@@ -147,7 +148,7 @@ func TestEveryPlaceIsFound(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		r := detect.Analyze(s, detect.DefaultPlayer())
+		r := detect.Analyze(s, detect.DefaultPlayer(), kinds.All)
 		later := newPage(barInFront(s))
 		for i := range r.Spots {
 			sp := &r.Spots[i]

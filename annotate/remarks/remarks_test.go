@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"hardbars/detect"
+	"hardbars/detect/kinds"
 	"hardbars/score"
 	"hardbars/score/scoretest"
 )
@@ -30,7 +31,7 @@ func leaps(t testing.TB, numbers []string, leaping ...int) *detect.Report {
 	for i, n := range numbers {
 		s.Bars[i].Number = n
 	}
-	return detect.Analyze(s, detect.DefaultPlayer())
+	return detect.Analyze(s, detect.DefaultPlayer(), kinds.All)
 }
 
 func counted(n int) []string {

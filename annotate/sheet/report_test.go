@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"hardbars/detect"
+	"hardbars/detect/kinds"
 	"hardbars/score"
 )
 
@@ -22,7 +23,7 @@ func emptyReport(n int) *detect.Report {
 			Time: score.Time{Beats: "6", BeatType: 8, Length: length},
 		})
 	}
-	return detect.Analyze(s, detect.DefaultPlayer())
+	return detect.Analyze(s, detect.DefaultPlayer(), kinds.All)
 }
 
 // pictured are places of every form of picture, each with its words.

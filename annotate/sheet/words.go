@@ -10,6 +10,7 @@ import (
 	"hardbars/annotate/practice"
 	"hardbars/annotate/remarks"
 	"hardbars/detect"
+	"hardbars/detect/kinds"
 	"hardbars/score"
 )
 
@@ -328,7 +329,7 @@ func barWord(many bool) string {
 }
 
 func kindName(k detect.Kind) string {
-	if d := detect.Find(k); d != nil {
+	if d := kinds.Find(k); d != nil {
 		return d.Name
 	}
 	return string(k)

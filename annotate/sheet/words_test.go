@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"hardbars/detect"
+	"hardbars/detect/kinds"
 	"hardbars/score"
 )
 
@@ -59,13 +60,13 @@ func TestOpeningTempo(t *testing.T) {
 	for _, tt := range tests {
 		s := emptyReport(4).Score
 		s.Tempos[0].From, s.Tempos[0].Text = tt.from, tt.text
-		if got := openingTempo(detect.Analyze(s, detect.DefaultPlayer())); got != tt.want {
+		if got := openingTempo(detect.Analyze(s, detect.DefaultPlayer(), kinds.All)); got != tt.want {
 			t.Errorf("%s: %q, want %q", tt.from, got, tt.want)
 		}
 	}
 	own := detect.DefaultPlayer()
 	own.Tempo.Share, own.From["tempo"] = 0.5, "profile"
-	if got, want := openingTempo(detect.Analyze(emptyReport(4).Score, own)), "♩. = 33 (your own choice, from your profile)"; got != want {
+	if got, want := openingTempo(detect.Analyze(emptyReport(4).Score, own, kinds.All)), "♩. = 33 (your own choice, from your profile)"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 }

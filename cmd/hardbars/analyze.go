@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"hardbars/detect"
+	"hardbars/detect/kinds"
 	"hardbars/score"
 	"hardbars/score/musicxml"
 )
@@ -33,7 +34,7 @@ func analyze(f *musicxml.File, part string, player detect.Player) (*detect.Repor
 	if err != nil {
 		return nil, err
 	}
-	return detect.Analyze(s, player), nil
+	return detect.Analyze(s, player, kinds.All), nil
 }
 
 func addPartFlag(cmd *cobra.Command, part *string) {

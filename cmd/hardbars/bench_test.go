@@ -14,6 +14,7 @@ import (
 	"hardbars/annotate/mark"
 	"hardbars/annotate/sheet"
 	"hardbars/detect"
+	"hardbars/detect/kinds"
 	"hardbars/score/musicxml"
 )
 
@@ -121,7 +122,7 @@ func BenchmarkStage(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		report := detect.Analyze(s, detect.DefaultPlayer()).Loud()
+		report := detect.Analyze(s, detect.DefaultPlayer(), kinds.All).Loud()
 		marks := mark.Options{Words: true, Brackets: true, Colour: true}
 		stages := []struct {
 			name string
@@ -131,7 +132,7 @@ func BenchmarkStage(b *testing.B) {
 			{"read", func() error { read(); return nil }},
 			{"score", func() error { _, err := f.Score(musicxml.Options{}); return err }},
 			{"notation", func() error { _, err := f.Notation(musicxml.Options{}); return err }},
-			{"analyze", func() error { detect.Analyze(s, detect.DefaultPlayer()); return nil }},
+			{"analyze", func() error { detect.Analyze(s, detect.DefaultPlayer(), kinds.All); return nil }},
 			{"mark", func() error { return mark.Mark(f, report, marks) }},
 			{"write", func() error { _, err := f.WriteTo(io.Discard); return err }},
 			{"sheet", func() error { return sheet.Write(io.Discard, report, sheet.Options{Paper: "a4", Music: music}) }},

@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"hardbars/detect"
+	"hardbars/detect/kinds"
 )
 
 func kindsCommand() *cobra.Command {
@@ -20,7 +21,7 @@ func kindsCommand() *cobra.Command {
 			if err != nil {
 				return wrongUse(cmd, err)
 			}
-			for i, d := range detect.All {
+			for i, d := range kinds.All {
 				if len(chosen) > 0 && !chosen[d.Kind] {
 					continue
 				}
@@ -52,7 +53,7 @@ func printKind(w io.Writer, d *detect.Detector) {
 
 func kindNames() []string {
 	var names []string
-	for _, d := range detect.All {
+	for _, d := range kinds.All {
 		names = append(names, string(d.Kind))
 	}
 	return names
@@ -65,7 +66,7 @@ func parseKinds(names []string) (map[detect.Kind]bool, error) {
 		if name = strings.TrimSpace(name); name == "" {
 			continue
 		}
-		if detect.Find(detect.Kind(name)) == nil {
+		if kinds.Find(detect.Kind(name)) == nil {
 			return nil, errors.New("there is no kind " + name + "; there are " + strings.Join(kindNames(), ", "))
 		}
 		chosen[detect.Kind(name)] = true

@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"hardbars/detect"
+	"hardbars/detect/kinds"
 	"hardbars/score/scoretest/library"
 )
 
@@ -50,12 +51,12 @@ func TestGrades(t *testing.T) {
 
 // TestSurveyFault keeps a fault in one score from the others.
 func TestSurveyFault(t *testing.T) {
-	detect.All = append(detect.All, &detect.Detector{Kind: "broken", Run: func(p *detect.Pass) {
+	kinds.All = append(kinds.All, &detect.Detector{Kind: "broken", Run: func(p *detect.Pass) {
 		if p.Score.Title == "Stepping Stones" {
 			panic("out of tune")
 		}
 	}})
-	defer func() { detect.All = detect.All[:len(detect.All)-1] }()
+	defer func() { kinds.All = kinds.All[:len(kinds.All)-1] }()
 	rows, failures := survey(&cobra.Command{}, []string{"../../testdata/leap.musicxml", "../../testdata/lantern-barcarolle.musicxml"}, detect.DefaultPlayer())
 	if len(rows) != 1 || len(failures) != 1 || !strings.Contains(failures[0].Error(), "leap.musicxml: a fault in hardbars: broken: out of tune") {
 		t.Errorf("%d rows and failures %v, want one of each", len(rows), failures)

@@ -6,6 +6,9 @@ import (
 	"slices"
 
 	"hardbars/detect"
+	"hardbars/detect/kinds/crossrhythm"
+	"hardbars/detect/kinds/melodyoveraccompaniment"
+	"hardbars/detect/kinds/ornament"
 	"hardbars/score"
 )
 
@@ -118,7 +121,7 @@ func newListening(st *study, what *stretch) *listening {
 		study: st, spot: what.spot, from: bars[what.first].Start, to: bars[what.last].End(),
 		signs: map[int][]detect.RollNote{}, signed: map[int]bool{}, spread: map[int]float64{},
 	}
-	for _, o := range l.found(detect.Ornament.Kind) {
+	for _, o := range l.found(ornament.Detector.Kind) {
 		l.writeOut(o)
 	}
 	for _, sp := range st.score.Spreads {
@@ -151,7 +154,7 @@ func (l *listening) at(when score.Rat) float64 { return l.seconds(l.from, when) 
 // writeOut takes what is struck for a sign as the detector wrote it out.
 func (l *listening) writeOut(o detect.Occurrence) {
 	roll, drawn := o.Picture.(detect.Roll)
-	detail, told := o.Detail.(detect.OrnamentDetail)
+	detail, told := o.Detail.(ornament.Detail)
 	if !drawn || !told || detail.BeforeBeat.Sign() > 0 {
 		return
 	}
@@ -329,7 +332,7 @@ func (l *listening) heads(n *score.Note) []int {
 // found where it is one of a melody, and otherwise the top line.
 func (l *listening) melody() []bool {
 	sings := l.score.TopLine()
-	if l.spot == nil || l.spot.Kind != detect.MelodyOverAccompaniment.Kind {
+	if l.spot == nil || l.spot.Kind != melodyoveraccompaniment.Detector.Kind {
 		return sings
 	}
 	for _, o := range l.spot.Occurrences {
@@ -354,7 +357,7 @@ func (l *listening) melody() []bool {
 func (l *listening) strikes() []strike {
 	var when []score.Rat
 	by := map[score.Rat]strike{}
-	for _, o := range l.found(detect.CrossRhythm.Kind) {
+	for _, o := range l.found(crossrhythm.Detector.Kind) {
 		grid, ok := o.Picture.(detect.RhythmGrid)
 		if !ok {
 			continue

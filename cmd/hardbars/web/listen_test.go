@@ -6,6 +6,8 @@ import (
 
 	"hardbars/annotate/remarks"
 	"hardbars/detect"
+	"hardbars/detect/kinds"
+	"hardbars/detect/kinds/melodyoveraccompaniment"
 	"hardbars/score"
 	"hardbars/score/form"
 	"hardbars/score/scoretest"
@@ -14,7 +16,7 @@ import (
 // heard is what is played of some bars, counted from 1, or of a place.
 func heard(t *testing.T, s *score.Score, first, last int, kind detect.Kind) (playing, *detect.Spot) {
 	t.Helper()
-	report := detect.Analyze(s, detect.DefaultPlayer())
+	report := detect.Analyze(s, detect.DefaultPlayer(), kinds.All)
 	said, err := (&remarks.Page{}).On(report)
 	if err != nil {
 		t.Fatal(err)
@@ -189,7 +191,7 @@ func TestSignsAreWrittenOut(t *testing.T) {
 				struck, seconds = append(struck, played), seconds+played.Seconds
 			}
 		}
-		clock := detect.Analyze(s, detect.DefaultPlayer()).Clock
+		clock := detect.Analyze(s, detect.DefaultPlayer(), kinds.All).Clock
 		if want := clock.Seconds(n.Onset, n.End()); len(struck) < 3 || seconds > want+0.001 || seconds < want-0.001 {
 			t.Errorf("the trill at %s: %d notes in %.3f s, want %.3f s", n.Onset, len(struck), seconds, want)
 		}
@@ -204,7 +206,7 @@ func TestSignsAreWrittenOut(t *testing.T) {
 // In a place whose melody was found, the melody is what was found.
 func TestMelodyOfItsOwnPlace(t *testing.T) {
 	s := fromTestdata(t, "melody-over-accompaniment")
-	p, spot := heard(t, s, 1, len(s.Bars), detect.MelodyOverAccompaniment.Kind)
+	p, spot := heard(t, s, 1, len(s.Bars), melodyoveraccompaniment.Detector.Kind)
 	o := spot.Occurrences[0]
 	var sung []string
 	for _, n := range p.Notes {
@@ -216,7 +218,7 @@ func TestMelodyOfItsOwnPlace(t *testing.T) {
 			}
 		}
 	}
-	if want := o.Detail.(detect.MelodyDetail).Melody; !slices.Equal(sung, want) {
+	if want := o.Detail.(melodyoveraccompaniment.Detail).Melody; !slices.Equal(sung, want) {
 		t.Errorf("%v, want %v", sung, want)
 	}
 }

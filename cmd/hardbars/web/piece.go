@@ -10,6 +10,7 @@ import (
 	"hardbars/annotate/practice"
 	"hardbars/annotate/sheet"
 	"hardbars/detect"
+	"hardbars/detect/kinds/crossrhythm"
 	"hardbars/score"
 )
 
@@ -324,7 +325,7 @@ func (s *Server) spotView(r *http.Request, st *study, sp *detect.Spot) (*spotVie
 	v := &spotView{
 		Piece: st.piece, Place: st.place(sp), Music: music, MusicCut: shown.Cut,
 		Hands: how.Hands, Steps: how.Steps, Test: how.Test,
-		Remarks: st.said.Said(sp.FirstBar, sp.LastBar, sp.Hand), CrossRhythm: sp.Kind == detect.CrossRhythm.Kind,
+		Remarks: st.said.Said(sp.FirstBar, sp.LastBar, sp.Hand), CrossRhythm: sp.Kind == crossrhythm.Detector.Kind,
 	}
 	kind, words := sheet.PictureSVG(sp.Occurrences[sp.Hardest].Picture, "kind-"+sp.ID)
 	v.Kind, v.KindWords = picture(kind), words

@@ -13,6 +13,7 @@ import (
 	"hardbars/annotate/remarks"
 	"hardbars/cmd/hardbars/beside"
 	"hardbars/detect"
+	"hardbars/detect/kinds"
 	"hardbars/score"
 	"hardbars/score/form"
 	"hardbars/score/musicxml"
@@ -143,7 +144,7 @@ func (s *Server) analyse(ctx context.Context, p *Piece, player detect.Player) (a
 				return err
 			}
 		}
-		next.report = detect.Analyze(next.score, player)
+		next.report = detect.Analyze(next.score, player, kinds.All)
 		s.kept.put(next)
 		found <- next
 		return nil

@@ -1,0 +1,139 @@
+// Package leap finds hands that must travel over the keyboard from one attack
+// to the next.
+package leap
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"hardbars/detect"
+	"hardbars/score"
+)
+
+// Detector finds the kind leap.
+var Detector = &detect.Detector{
+	Kind: "leap",
+	Name: "leap",
+	Doc: "A hand must travel from one attack to the next: the keys before and after do not fit in one comfortable " +
+		"position of this hand (its reach less a whole tone), and the whole hand moves the same way by more than a whole tone. " +
+		"How far is the smaller of the ways from lowest to lowest and from highest to highest key. " +
+		"How hard is Fitts's index of difficulty, log2(2 × way ÷ width of the key aimed at), over the seconds from attack to attack, " +
+		"against the bits a second that are comfortable at this level. " +
+		"Where quick notes before it lie under one hand, four attacks or more within a quarter note and without a rest, " +
+		"or the two keys of a broken octave in sixteenths, " +
+		"the way and the time are from the nearest key of that position, when it was last struck: " +
+		"the finger that leaps has been free since then. A key of that position is no leap. " +
+		"A hand that has waited for more than a bar starts anew and does not leap. " +
+		"Repeats, endings and jumps are followed: the way from the last bar back to the sign counts, at the end of that bar, " +
+		"and what only stands side by side on the page does not. " +
+		"The score leaves the time of grace notes open: the way to the first counts up to the beat, " +
+		"each way from one on is given an eighth note, or less where there is no room since the attack before.",
+	Limits: []detect.Limit{
+		detect.LeapRate.Limit(),
+		{Name: "comfortable position", Value: "the reach of the hand less a whole tone", Source: "Parncutt et al. 1997"},
+		{Name: "least way", Value: "more than 2 semitones", Source: "common practice: a step is no leap"},
+		{Name: "longest wait", Value: "one bar", Source: "common practice"},
+		{Name: "a position of quick notes", Value: "4 attacks within a quarter note, or 2 of a broken octave within a sixteenth, all within the reach of the hand", Source: "common practice"},
+	},
+	Run: findLeaps,
+}
+
+// Detail is the detail of a leap in JSON.
+type Detail struct {
+	From          string        `json:"from"` // the key that is measured
+	To            string        `json:"to"`
+	Measured      string        `json:"measured"`  // "bottom" or "top" keys
+	Semitones     int           `json:"semitones"` // negative downwards
+	MM            float64       `json:"mm"`
+	Seconds       float64       `json:"seconds"` // from attack to attack
+	Bits          float64       `json:"bits"`
+	BitsPerSecond float64       `json:"bits_per_second"`
+	Landing       []string      `json:"landing"` // every key struck, low to high
+	Black         bool          `json:"black"`   // the narrowest key aimed at is black
+	Chord         bool          `json:"chord"`
+	Dynamic       string        `json:"dynamic"`         // in force at the landing; "" where none is written
+	OtherHand     bool          `json:"other_hand"`      // leaps to the same instant
+	Lands         *detect.Place `json:"lands,omitempty"` // where, when a repeat or jump leads there
+}
+
+func findLeaps(p *detect.Pass) {
+	type landing struct {
+		at   score.Rat
+		over detect.Seam
+	}
+	var leaps [2][]detect.Leap
+	var landings [2]map[landing]bool
+	for hand := range leaps {
+		leaps[hand] = append(p.Leaps(score.Hand(hand)), p.LeapsOver(score.Hand(hand))...)
+		landings[hand] = map[landing]bool{}
+		for _, l := range leaps[hand] {
+			landings[hand][landing{l.To.At, l.Over}] = true
+		}
+	}
+	for hand, own := range leaps {
+		for _, l := range own {
+			p.Report(leapFound(p, l, landings[1-hand][landing{l.To.At, l.Over}]))
+		}
+	}
+}
+
+func leapFound(p *detect.Pass, l detect.Leap, otherHand bool) detect.Occurrence {
+	bits := detect.IndexOfDifficulty(l.Mm, l.Target())
+	from, to := p.Pitch(detect.Edge(l.From.Notes, l.Top)), p.Pitch(detect.Edge(l.To.Notes, l.Top))
+	d := Detail{
+		From: from.String(), To: to.String(), Measured: "bottom",
+		Semitones: l.Semitones(l.Top), MM: detect.Round1(l.Mm), Seconds: detect.Round3(l.Seconds),
+		Bits: detect.Round3(bits), BitsPerSecond: detect.Round3(bits / l.Seconds),
+		Landing: p.Names(l.To.Notes), Black: l.Target() == detect.BlackWidth, Chord: len(l.To.Keys) > 1,
+		Dynamic: p.Score.DynamicAt(l.Hand, l.To.At), OtherHand: otherHand,
+	}
+	if l.Top {
+		d.Measured = "top"
+	}
+	o := detect.Occurrence{
+		Hand: l.Hand, From: l.From.At, To: l.To.End,
+		Notes:  slices.Concat(l.From.Notes, l.To.Notes),
+		Demand: bits / l.Seconds / p.Player.Can(detect.LeapRate), Timed: true,
+		Shape:   fmt.Sprintf("%+d %t>%t in %s", to.Staff()-from.Staff(), len(l.From.Keys) > 1, d.Chord, l.To.After),
+		Label:   "leap " + detect.UpDown(d.Semitones) + " to " + to.Pretty(),
+		Why:     leapWhy(p, l, d, from, to),
+		Detail:  d,
+		Picture: detect.KeyMove{From: l.From.Keys, To: l.To.Keys, Top: l.Top, MM: l.Mm, Seconds: l.Seconds, Hand: l.Hand},
+	}
+	if l.Over != (detect.Seam{}) {
+		elsewhere(p, &o, l, d)
+	}
+	return o
+}
+
+// elsewhere makes a leap to another part of the page end with the bar it
+// leaves: that is where the player must know of it.
+func elsewhere(p *detect.Pass, o *detect.Occurrence, l detect.Leap, d Detail) {
+	bars := p.Score.Bars
+	last, next := bars[l.Over.Before.Last], bars[l.Over.After.First]
+	lands := detect.PlaceAt(p.Score, p.Score.BarAt(l.To.At), l.To.At)
+	d.Lands = &lands
+	o.To, o.Notes, o.Detail = last.End(), l.From.Notes, d
+	o.Shape += " over a sign"
+	o.Label += " in bar " + lands.Bar
+	o.Why = fmt.Sprintf("Where play goes from bar %s to bar %s, t%s", last.Number, next.Number, strings.TrimPrefix(o.Why, "T"))
+}
+
+// leapWhy says it as a teacher would.
+func leapWhy(p *detect.Pass, l detect.Leap, d Detail, from, to score.Pitch) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "The %s hand leaps %s %d semitones (%.0f mm) from %s to %s", l.Hand, detect.UpDown(d.Semitones),
+		max(d.Semitones, -d.Semitones), l.Mm, from.Pretty(), to.Pretty())
+	switch {
+	case d.Chord:
+		fmt.Fprintf(&b, ", %s of a chord,", d.Measured)
+	case d.Black:
+		b.WriteString(", a black key,")
+	}
+	fmt.Fprintf(&b, " in %.2f s: %.1f bits a second, where %.3g are comfortable", l.Seconds, d.BitsPerSecond, p.Player.Can(detect.LeapRate))
+	if d.OtherHand {
+		b.WriteString("; the other hand leaps at the same instant")
+	}
+	return b.String() + "."
+}

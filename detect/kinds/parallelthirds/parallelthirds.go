@@ -1,0 +1,18 @@
+// Package parallelthirds finds runs of thirds in one hand.
+package parallelthirds
+
+import "hardbars/detect"
+
+// Detector finds the kind parallel-thirds.
+var Detector = &detect.Detector{
+	Kind: "parallel-thirds",
+	Name: "a run of thirds",
+	Doc: `One hand strikes thirds one after the other, and they move. A third is two notes two staff steps apart, whatever
+their accidentals; in a fuller chord the top two notes count.
+Anything else that the hand strikes ends the run, and so does a silence of a quarter note or more after a third, or a
+top line that passes to another voice, as where a melody enters over repeated thirds. A run counts when three thirds in
+succession each differ from the one before; repeats at either end are left out. Demand is the fastest rate over three
+successive thirds that move, divided by the comfortable rate.`,
+	Limits: []detect.Limit{detect.ThirdsRate.Limit()},
+	Run:    detect.DoubleNotes{Name: "thirds", Rate: detect.ThirdsRate, Pick: detect.TopPair(2)}.Find,
+}

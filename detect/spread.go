@@ -1,0 +1,118 @@
+package detect
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"hardbars/score"
+)
+
+// MostStretch bounds the demand of a stretch.
+const MostStretch = 2
+
+// UnderSigns returns what tells whether an event has a note under an arpeggio sign.
+func (p *Pass) UnderSigns() func(Event) bool {
+	signed := map[int]bool{}
+	for _, sp := range p.Score.Spreads {
+		for _, n := range sp.Notes {
+			signed[n] = true
+		}
+	}
+	return func(e Event) bool {
+		return slices.ContainsFunc(e.Struck, func(n int) bool { return signed[n] })
+	}
+}
+
+// TooWideOctave tells whether a hand cannot reach an octave, or two notes that
+// are further apart.
+func (p *Pass) TooWideOctave(hand score.Hand, e Event) bool {
+	keys := p.Keys(e.Struck)
+	wide := keys[len(keys)-1] - keys[0]
+	return (wide == OctaveKeys || wide > OctaveKeys && len(keys) == 2) && Extent(keys) > p.Player.Reach(hand)
+}
+
+// handPart is notes that one hand takes, or both, low to high.
+type handPart struct {
+	Hand  score.Hand
+	Notes []int
+}
+
+// SignedOctaves returns the octaves under one arpeggio sign: all that it covers
+// or, where that is no octave, what it covers in each hand.
+func (p *Pass) SignedOctaves(sp score.Spread) []handPart {
+	if p.octaves(sp.Notes, sp.Hand == score.Both) {
+		return []handPart{{sp.Hand, sp.Notes}}
+	}
+	if sp.Hand != score.Both {
+		return nil
+	}
+	var parts []handPart
+	for _, hand := range []score.Hand{score.Right, score.Left} {
+		if own := p.OfHand(sp.Notes, hand); p.octaves(own, false) {
+			parts = append(parts, handPart{hand, own})
+		}
+	}
+	return parts
+}
+
+// octaves tells whether the outer of notes, low to high, are an octave apart,
+// or octaves where more than one is allowed.
+func (p *Pass) octaves(notes []int, several bool) bool {
+	if len(notes) < 2 {
+		return false
+	}
+	keys := p.Keys(notes)
+	wide := keys[len(keys)-1] - keys[0]
+	return wide == OctaveKeys || several && wide > 0 && wide%OctaveKeys == 0
+}
+
+// OfHand returns the notes of one hand.
+func (p *Pass) OfHand(notes []int, hand score.Hand) []int {
+	return slices.DeleteFunc(slices.Clone(notes), func(n int) bool { return p.Score.Notes[n].Hand != hand })
+}
+
+// KeyNames are the pitches of notes, low to high, as JSON names them: each key
+// once, though two voices may share it.
+func (p *Pass) KeyNames(notes []int) []string {
+	return p.Names(slices.CompactFunc(slices.Clone(notes), func(a, b int) bool {
+		return p.Pitch(a).MIDI() == p.Pitch(b).MIDI()
+	}))
+}
+
+// SpreadPicture draws keys that are spread.
+func (p *Pass) SpreadPicture(hand score.Hand, keys []int, sign, down bool) KeySpread {
+	picture := KeySpread{Keys: keys, SpanMM: Extent(keys), Sign: sign, Downward: down}
+	if hand != score.Both {
+		picture.ReachMM = p.Player.Reach(hand)
+	}
+	return picture
+}
+
+// Intervals are the staff steps of notes from the first: the same in every key.
+func (p *Pass) Intervals(notes []int) string {
+	steps := make([]int, len(notes))
+	for i, n := range notes {
+		steps[i] = p.Pitch(n).Staff() - p.Pitch(notes[0]).Staff()
+	}
+	return strings.Trim(fmt.Sprint(steps), "[]")
+}
+
+// Stretch is what notes ask of the hand that they stretch most, over its
+// comfortable reach, and which hand that is.
+func (p *Pass) Stretch(notes []int) (stretch float64, widest score.Hand) {
+	for _, hand := range []score.Hand{score.Right, score.Left} {
+		own := Extent(p.Keys(p.OfHand(notes, hand))) / p.Player.ComfortableReach(hand)
+		if own > stretch {
+			stretch, widest = own, hand
+		}
+	}
+	return stretch, widest
+}
+
+func Direction(down bool) string {
+	if down {
+		return "from the top down"
+	}
+	return "from the bottom up"
+}
