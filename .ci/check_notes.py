@@ -191,10 +191,18 @@ def compare(score, path, reader, table, rounded, explained):
                 yield f"{score.name}, {reader}, {n.bar}: {side}: {n}"
 
 
+def explanations():
+    """The keys of differences.txt, one for each reader and bar."""
+    for key in outside.reasons("differences.txt"):
+        score, reader, bars = key.split(", ")
+        for one in READERS if reader == "both" else [reader]:
+            yield from (f"{score}, {one}, {bar}" for bar in bars.split())
+
+
 def main():
     warnings.simplefilter("ignore")
     troubles, compared = [], 0
-    explained = dict.fromkeys(outside.reasons("differences.txt"), False)
+    explained = dict.fromkeys(explanations(), False)
     for score in outside.scores():
         path, table = partwise(outside.plain(score)), ours(score)
         rounded = rounded_bars(table, path)

@@ -27,7 +27,6 @@ func (c *clock) advance(file, exact score.Rat) {
 	c.last = instant{file, exact}
 	c.slack = c.slack.Add(distance(file, exact))
 	c.moveTo(instant{c.file.Add(file), c.exact.Add(exact)})
-	c.reach(c.exact)
 }
 
 // pass moves past a rest that lasts the whole bar, however long that will be.

@@ -49,7 +49,7 @@ func (w *writer) gather() []source {
 	var sources []source
 	last := [2]int{-1, -1} // part and chord
 	for _, n := range notes {
-		if n.struck {
+		if n.why == unpitched {
 			w.leaveOut(n.Bar, n.Onset, n.Staff, "a note without a pitch")
 			continue
 		}

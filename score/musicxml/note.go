@@ -23,7 +23,8 @@ type pageNote struct {
 	written score.Pitch // as the file has it, before a transposition
 
 	rest, wholeBar, grace bool
-	cue, struck           bool // a cue note; one without a pitch
+	cue                   bool
+	why                   string // it is not played; "" where it is
 	tieStart, tieStop     bool
 	wavyStart, wavyStop   bool
 	wavyNumber            string
@@ -61,15 +62,26 @@ func (p *partReader) note(elem *etree.Element) {
 		file, n.Length = p.lengths(&n)
 		switch {
 		case stacked:
-			p.clock.reach(n.Onset.Add(n.Length))
+			p.reach(&n)
 		case n.wholeBar:
 			p.bars[p.bar].rested = score.Max(p.bars[p.bar].rested, file)
 			p.clock.pass(file)
 		default:
 			p.clock.advance(file, n.Length)
+			p.reach(&n)
 		}
 	}
 	p.keep(&n, elem)
+}
+
+// reach lets the bar last to the end of a note; hidden small notes and rests
+// fill a bar, but do not make it longer than its time signature.
+func (p *partReader) reach(n *noteElement) {
+	end := n.Onset.Add(n.Length)
+	if n.Hidden && (n.rest || n.cue) && p.time.Length.Sign() > 0 {
+		end = score.Min(end, p.time.Length)
+	}
+	p.clock.reach(end)
 }
 
 // keep adds a note to those of the piano, unless it is none.
@@ -77,19 +89,11 @@ func (p *partReader) keep(n *noteElement, elem *etree.Element) {
 	switch {
 	case !p.piano:
 		return
-	case n.cue:
-		p.warnOnce("cue notes are left out")
-		p.apart = append(p.apart, p.placedNote(n, elem))
-		return
-	case n.struck:
-		p.warnOnce("notes without a pitch are left out")
-		p.apart = append(p.apart, p.placedNote(n, elem))
-		return
-	case !n.rest && !n.pitched:
+	case n.why == unpitched || n.rest:
+	case !n.pitched:
 		p.warn("a note whose pitch cannot be read was left out")
 		return
-	}
-	if !n.rest {
+	default:
 		n.note.Pitch = p.transposition(n.Staff).sounding(n.written)
 		if key := n.note.Pitch.MIDI(); key < lowestKey || key > highestKey {
 			p.warn("%s is not on the piano's keyboard", n.note.Pitch)
@@ -185,7 +189,7 @@ func (p *partReader) takeApart(elem *etree.Element) noteElement {
 			n.rest = true
 			n.wholeBar = child.SelectAttrValue("measure", "no") == "yes"
 		case "unpitched":
-			n.struck = true
+			n.why = unpitched
 		case "pitch":
 			if p.piano {
 				n.written, n.pitched = p.pitch(child)

@@ -72,17 +72,60 @@ func TestCueHiddenAndUnpitchedNotes(t *testing.T) {
 		"C5 480 cue; <note><unpitched/><duration>480</duration><voice>1</voice></note>; F5 960 half",
 		"<note><pitch><step>H</step><octave>5</octave></pitch><duration>480</duration></note>; G5 480",
 	))
-	wantLines(t, table(s), "left 1 0+4 C3", "right 1 1+1 E5", "right 2 2+2 F5", "right 3 1+1 G5")
-	if !s.Notes[1].Heads[0].Hidden || s.Notes[0].Heads[0].Hidden {
+	wantLines(t, table(s), "right 1 0+1 C5", "right 1 0+1 D5", "left 1 0+4 C3", "right 1 1+1 E5", "right 2 0+1 C5", "right 2 2+2 F5", "right 3 1+1 G5")
+	if !s.Notes[3].Heads[0].Hidden || s.Notes[0].Heads[0].Hidden {
 		t.Error("only E5 is hidden")
 	}
 	if len(s.Rests) > 0 {
 		t.Error("hidden and cue rests are listed:", s.Rests)
 	}
 	wantLines(t, warned(s, ""),
-		"bar 1: cue notes are left out, here and wherever they occur",
-		"bar 2: notes without a pitch are left out, here and wherever they occur",
+		"read as played: 3 small notes (bars 1–2)",
+		"left out: 1 note (bar 2), without a pitch",
 		"bar 3: a note whose pitch cannot be read was left out")
+}
+
+// What is played of small and hidden notes, and how much is left out where.
+func TestSmallNotes(t *testing.T) {
+	const trill = `<note><pitch><step>G</step><octave>5</octave></pitch><duration>960</duration><voice>1</voice><notations><ornaments><trill-mark/></ornaments></notations></note>;`
+	const three = "<attributes><staves>3</staves></attributes>;"
+	for _, test := range []struct {
+		name string
+		bars []string
+		want []string
+		said string
+	}{
+		{"a trill is spelled out, its end is printed", []string{
+			trill + "C5 960; back 1920; A5 240 cue hidden v2; C6 240 hidden chord v2; G5 240 hidden v2; F#5 240 cue v2; G5 240 cue v2"},
+			[]string{"right 1 0+2 G5", "right 1 1+1/2 F#5", "right 1 3/2+1/2 G5", "right 1 2+2 C5"},
+			"left out: 3 notes (bar 1), hidden to spell out an ornament"},
+		{"a hidden bass is not part of a trill", []string{trill + "back 960; C3 960 hidden v5 s2"},
+			[]string{"right 1 0+2 G5", "left 1 0+2 C3"}, ""},
+		{"another instrument, as long as it is small", []string{
+			"words Violin; E5 480 cue; back 480; C3 480 v5 s2", "F5 480 cue; back 480; D3 480 v5 s2", "G5 480", "A5 480 cue"},
+			[]string{"left 1 0+1 C3", "left 2 0+1 D3", "right 3 0+1 G5", "right 4 0+1 A5"},
+			"left out: 2 notes (bars 1–2), small, showing another instrument"},
+		{"an ossia", []string{"words ossia; E5 480 cue; back 480; C5 480 v2", "E5 480"},
+			[]string{"right 1 0+1 C5", "right 2 0+1 E5"}, "left out: 1 note (bar 1), small, showing another way to play"},
+		{"a staff of nothing but small notes", []string{three + "E5 480 cue; back 480; C5 480 v2 s2; back 480; C3 480 v5 s3"},
+			[]string{"right 1 0+1 C5", "left 1 0+1 C3"}, "left out: 1 note (bar 1), small, showing another way to play"},
+		{"tempo words name no strings", []string{"words stringendo; E5 480 cue"}, []string{"right 1 0+1 E5"}, ""},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			s := scoreFrom(t, sketch(test.bars...))
+			wantLines(t, table(s), test.want...)
+			if got := strings.Join(warned(s, "left out"), "|"); got != test.said {
+				t.Errorf("said %q, want %q", got, test.said)
+			}
+		})
+	}
+}
+
+// Hidden rests and small notes do not make a bar longer than its time signature.
+func TestHiddenRestsFillNoMoreThanTheBar(t *testing.T) {
+	s := scoreFrom(t, sketch("time 4/4; C5 1920; r 30 hidden; back 1950; C3 1920 v5 s2", "D5 1920"))
+	wantLines(t, barTable(s), "1 4 4/4", "2 4 4/4")
+	wantLines(t, warned(s, ""))
 }
 
 // A rest of a whole bar is as long as the bar, whatever the file says; the note
@@ -161,7 +204,7 @@ func TestNotesOffTheKeyboardAreKept(t *testing.T) {
 }
 
 func TestScoreWithoutNotes(t *testing.T) {
-	for _, bar := range []string{"", "r 480", "C5 480 cue"} {
+	for _, bar := range []string{"", "r 480", "C5 480 cue hidden"} {
 		_, err := mustRead(t, sketch(bar)).Score(Options{})
 		if err == nil || !strings.HasPrefix(err.Error(), "tune.musicxml: the piano part holds no notes") {
 			t.Errorf("%q: error %v", bar, err)

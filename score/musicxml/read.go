@@ -17,7 +17,7 @@ type reader struct {
 	height int                    // how many staves the piano has, once it has been read
 	bars   []draft
 	notes  []pageNote // of the piano, in the order of the file
-	apart  []pageNote // the same of what is written but not played: cue notes, and notes without a pitch
+	apart  []pageNote // the same of what is written but not played
 	items  []placed   // what is not a note
 	warner warner
 	told   map[string]bool
@@ -59,12 +59,13 @@ func (f *File) page(o Options) (*reader, *score.Score, error) {
 		r.height += n
 	}
 	r.readOthers(piano, f.parts())
-	if !r.holdsNotes() {
-		return nil, nil, fmt.Errorf("%s: the piano part holds no notes; choose another part with --part or another file", f.Name)
-	}
 	s := &score.Score{Title: f.title(), Composer: composer(f.Doc.Root())}
 	s.Bars = r.layBars()
 	r.settle(s.Bars)
+	r.leaveOut()
+	if !r.holdsNotes() {
+		return nil, nil, fmt.Errorf("%s: the piano part holds no notes; choose another part with --part or another file", f.Name)
+	}
 	r.applyOctaveLines(s.End())
 	s.Sources = r.assignHands(piano, staves, s.Title)
 	s.Notes = r.soundingNotes()
