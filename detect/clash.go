@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"hardbars/detect/hand"
 	"hardbars/score"
 )
 
@@ -84,7 +85,7 @@ func (p *Pass) Clashes(from, to score.Rat, between func(a, b int) bool) []Clashi
 // that lies higher.
 func (p *Pass) addLowest(all []Clashing, c Clashing) []Clashing {
 	classes := func(c Clashing) [2]int {
-		a, b := PitchClass(Key(p.Score, c.Low)), PitchClass(Key(p.Score, c.High))
+		a, b := hand.PitchClass(Key(p.Score, c.Low)), hand.PitchClass(Key(p.Score, c.High))
 		return [2]int{min(a, b), max(a, b)}
 	}
 	i := slices.IndexFunc(all, func(known Clashing) bool { return classes(known) == classes(c) })

@@ -1,6 +1,7 @@
 package detect
 
 import (
+	"hardbars/detect/hand"
 	"hardbars/score"
 )
 
@@ -18,12 +19,12 @@ type Grip struct {
 	Hand score.Hand
 	Event
 	Keys []int // low to high
-	Fingering
+	hand.Grasp
 }
 
 // WholeDemand is what the outer keys ask of the hand.
 func (p *Pass) WholeDemand(g Grip) float64 {
-	return Extent(g.Keys) / p.Player.ComfortableReach(g.Hand)
+	return hand.Extent(g.Keys) / p.Player.Hand(g.Hand).ComfortableReach()
 }
 
 // inChords is by how many semitones two fingers spread further in a chord than
@@ -34,7 +35,7 @@ const inChords = 1
 // PairDemand is what the keys of two neighbouring fingers ask; of two keys in
 // all it is the whole that asks.
 func (p *Pass) PairDemand(g Grip) float64 {
-	whole, _ := p.Player.PairSpan(g.Hand, 1, 5)
+	whole, _ := p.Player.Hand(g.Hand).PairSpan(1, 5)
 	if len(g.Keys) == 2 {
 		return 0
 	}
@@ -43,7 +44,7 @@ func (p *Pass) PairDemand(g Grip) float64 {
 
 func (p *Pass) StretchPair(g Grip, low, high int) StretchPair {
 	a, b := g.Fingers[low], g.Fingers[high]
-	comfortable, practical := p.Player.PairSpan(g.Hand, a, b)
+	comfortable, practical := p.Player.Hand(g.Hand).PairSpan(a, b)
 	return StretchPair{
 		Fingers:     [2]int{min(a, b), max(a, b)},
 		Pitches:     [2]string{p.Pitch(g.Struck[low]).String(), p.Pitch(g.Struck[high]).String()},

@@ -6,12 +6,6 @@ import (
 	"hardbars/score"
 )
 
-// LargestHand reaches a twelfth: hardly any hand takes more. Common practice.
-var LargestHand = func() Player {
-	span := SpanFor(11 * whiteWidth)
-	return Player{SpanMM: [2]float64{span, span}}
-}()
-
 // AsksToHold tells whether a note is meant to be held for its written length.
 func AsksToHold(n *score.Note) bool {
 	short := func(sign string) bool { return slices.Contains(n.Articulations, sign) }
@@ -39,7 +33,7 @@ func StruckAgain(s *score.Score) []score.Rat {
 // CanHold tells whether a hand covers keys, with all that it strikes and holds
 // itself, from one instant to another.
 func (p *Pass) CanHold(hand score.Hand, keys []int, from, until score.Rat) bool {
-	if !p.Player.Covers(hand, keys) {
+	if !p.Player.Hand(hand).Covers(keys) {
 		return false
 	}
 	events := p.Events[hand]
@@ -56,7 +50,7 @@ func (p *Pass) CanHold(hand score.Hand, keys []int, from, until score.Rat) bool 
 		down := slices.DeleteFunc(slices.Concat(e.Struck, e.Held), func(n int) bool {
 			return p.Score.Notes[n].End().Cmp(from) <= 0
 		})
-		if !p.Player.Covers(hand, JoinKeys(keys, p.Keys(down))) {
+		if !p.Player.Hand(hand).Covers(JoinKeys(keys, p.Keys(down))) {
 			return false
 		}
 	}

@@ -3,6 +3,7 @@ package detect
 import (
 	"slices"
 
+	"hardbars/detect/hand"
 	"hardbars/score"
 )
 
@@ -51,7 +52,7 @@ func (l Line) Between(from, to score.Rat) Line {
 // octave is a single note doubled.
 func (p *Pass) IsChord(e Event) bool {
 	for _, n := range e.Struck[1:] {
-		if PitchClass(Key(p.Score, n)) != PitchClass(Key(p.Score, e.Struck[0])) {
+		if hand.PitchClass(Key(p.Score, n)) != hand.PitchClass(Key(p.Score, e.Struck[0])) {
 			return true
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"hardbars/detect/hand"
 	"hardbars/score"
 	"hardbars/score/form"
 )
@@ -103,12 +104,12 @@ func (p *Pass) work() []float64 {
 }
 
 // strokeWork is what one stroke weighs; before are the keys of the one before it.
-func (p *Pass) strokeWork(hand score.Hand, e Event, keys, before []int) float64 {
-	open := Extent(keys) / p.Player.ComfortableReach(hand)
+func (p *Pass) strokeWork(side score.Hand, e Event, keys, before []int) float64 {
+	open := hand.Extent(keys) / p.Player.Hand(side).ComfortableReach()
 	work := 1 + furtherKey*float64(len(keys)-1+len(e.Held)) + handOpen*open*open + graceNote*float64(len(e.Grace))
 	if len(before) > 0 {
-		low, high := Distance(before[0], keys[0]), Distance(Edge(before, true), Edge(keys, true))
-		work += octaveAway * math.Min(low, high) / OctaveMM
+		low, high := hand.Distance(before[0], keys[0]), hand.Distance(Edge(before, true), Edge(keys, true))
+		work += octaveAway * math.Min(low, high) / hand.OctaveMM
 	}
 	if slices.ContainsFunc(e.Struck, func(n int) bool { return len(p.Score.Notes[n].Ornaments) > 0 || p.Score.Notes[n].Tremolo > 0 }) {
 		work += ornamentSign

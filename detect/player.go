@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"hardbars/detect/hand"
 	"hardbars/score"
 )
 
@@ -45,6 +46,9 @@ func DefaultPlayer() Player {
 		From:   map[string]string{"span": "default", "level": "default", "tempo": "default", "middle-pedal": "default"},
 	}
 }
+
+// Hand is one of the player's hands.
+func (p Player) Hand(side score.Hand) hand.Hand { return hand.Hand{Side: side, SpanMM: p.SpanMM[side]} }
 
 // orDefault fills what was left out.
 func (p Player) orDefault() Player {
@@ -188,12 +192,12 @@ func ParseSpan(text string) (float64, error) {
 	text = strings.ToLower(strings.TrimSpace(text))
 	for i, name := range []string{"octave", "ninth", "tenth"} {
 		if text == name {
-			return octaveSpan + float64(i)*spanPerKey, nil
+			return hand.OctaveSpan + float64(i)*hand.SpanPerKey, nil
 		}
 	}
 	figure, unit := strings.TrimSuffix(text, "mm"), 1.0
 	if keys, ok := strings.CutSuffix(text, "keys"); ok {
-		figure, unit = keys, whiteWidth
+		figure, unit = keys, hand.WhiteWidth
 	}
 	mm, err := strconv.ParseFloat(strings.TrimSpace(figure), 64)
 	if err != nil {

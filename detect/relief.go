@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"hardbars/detect/hand"
 	"hardbars/score"
 )
 
@@ -35,7 +36,7 @@ func (p *Pass) Relief(hand score.Hand, notes []int) (r relief, ok bool) {
 		if hand == score.Left {
 			own, given = notes[:len(notes)-n], notes[len(notes)-n:]
 		}
-		if p.Player.Covers(hand, p.Keys(own)) {
+		if p.Player.Hand(hand).Covers(p.Keys(own)) {
 			r.notes = given
 			p.ask(&r)
 			return r, true
@@ -60,10 +61,10 @@ func (p *Pass) ask(r *relief) {
 	}
 	if len(down) > 0 {
 		r.mm = gap(keys, down)
-		r.near = p.Player.Covers(r.hand, JoinKeys(keys, down))
+		r.near = p.Player.Hand(r.hand).Covers(JoinKeys(keys, down))
 		return
 	}
-	r.free, r.near = true, p.Player.Covers(r.hand, keys)
+	r.free, r.near = true, p.Player.Hand(r.hand).Covers(keys)
 	there := stroke{At: at, Keys: keys}
 	if next > 0 {
 		there.After = at.Sub(events[next-1].At)
@@ -102,7 +103,7 @@ func gap(a, b []int) float64 {
 	least := math.Inf(1)
 	for _, x := range a {
 		for _, y := range b {
-			least = min(least, Distance(x, y))
+			least = min(least, hand.Distance(x, y))
 		}
 	}
 	return least
@@ -135,7 +136,7 @@ func (p *Pass) Rolled(hand score.Hand, notes []int) [][]int {
 	var groups [][]int
 	for len(notes) > 0 {
 		first := 0
-		for first < len(notes)-1 && !p.Player.Covers(hand, p.Keys(notes[first:])) {
+		for first < len(notes)-1 && !p.Player.Hand(hand).Covers(p.Keys(notes[first:])) {
 			first++
 		}
 		groups = append(groups, notes[first:])

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"hardbars/detect/hand"
 	"hardbars/score"
 )
 
@@ -55,7 +56,7 @@ func (p Player) spanSetting(h score.Hand) Setting {
 	return Setting{
 		Name: "span-" + h.String(), Value: fmt.Sprintf("%g", Round1(p.SpanMM[h])), Unit: "mm", From: p.SpanFrom(h),
 		Means: fmt.Sprintf("from thumb tip to little-finger tip at full stretch: reaches %s of white keys, %s in comfort",
-			intervalOver(p.Reach(h)), intervalOver(p.ComfortableReach(h))),
+			intervalOver(p.Hand(h).Reach()), intervalOver(p.Hand(h).ComfortableReach())),
 	}
 }
 
@@ -67,7 +68,7 @@ var intervalNames = []string{
 // intervalOver names the widest interval of white keys whose centres are no
 // more than mm apart.
 func intervalOver(mm float64) string {
-	steps := int(math.Floor(mm/whiteWidth + 1e-9))
+	steps := int(math.Floor(mm/hand.WhiteWidth + 1e-9))
 	return intervalNames[min(max(steps, 0), len(intervalNames)-1)]
 }
 

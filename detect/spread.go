@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"hardbars/detect/hand"
 	"hardbars/score"
 )
 
@@ -26,10 +27,10 @@ func (p *Pass) UnderSigns() func(Event) bool {
 
 // TooWideOctave tells whether a hand cannot reach an octave, or two notes that
 // are further apart.
-func (p *Pass) TooWideOctave(hand score.Hand, e Event) bool {
+func (p *Pass) TooWideOctave(side score.Hand, e Event) bool {
 	keys := p.Keys(e.Struck)
 	wide := keys[len(keys)-1] - keys[0]
-	return (wide == OctaveKeys || wide > OctaveKeys && len(keys) == 2) && Extent(keys) > p.Player.Reach(hand)
+	return (wide == OctaveKeys || wide > OctaveKeys && len(keys) == 2) && hand.Extent(keys) > p.Player.Hand(side).Reach()
 }
 
 // handPart is notes that one hand takes, or both, low to high.
@@ -81,10 +82,10 @@ func (p *Pass) KeyNames(notes []int) []string {
 }
 
 // SpreadPicture draws keys that are spread.
-func (p *Pass) SpreadPicture(hand score.Hand, keys []int, sign, down bool) KeySpread {
-	picture := KeySpread{Keys: keys, SpanMM: Extent(keys), Sign: sign, Downward: down}
-	if hand != score.Both {
-		picture.ReachMM = p.Player.Reach(hand)
+func (p *Pass) SpreadPicture(side score.Hand, keys []int, sign, down bool) KeySpread {
+	picture := KeySpread{Keys: keys, SpanMM: hand.Extent(keys), Sign: sign, Downward: down}
+	if side != score.Both {
+		picture.ReachMM = p.Player.Hand(side).Reach()
 	}
 	return picture
 }
@@ -101,10 +102,10 @@ func (p *Pass) Intervals(notes []int) string {
 // Stretch is what notes ask of the hand that they stretch most, over its
 // comfortable reach, and which hand that is.
 func (p *Pass) Stretch(notes []int) (stretch float64, widest score.Hand) {
-	for _, hand := range []score.Hand{score.Right, score.Left} {
-		own := Extent(p.Keys(p.OfHand(notes, hand))) / p.Player.ComfortableReach(hand)
+	for _, side := range []score.Hand{score.Right, score.Left} {
+		own := hand.Extent(p.Keys(p.OfHand(notes, side))) / p.Player.Hand(side).ComfortableReach()
 		if own > stretch {
-			stretch, widest = own, hand
+			stretch, widest = own, side
 		}
 	}
 	return stretch, widest

@@ -3,6 +3,7 @@ package detect
 import (
 	"math"
 
+	"hardbars/detect/hand"
 	"hardbars/score"
 )
 
@@ -89,7 +90,7 @@ func (p *Pass) position(hand score.Hand, strokes []stroke) []stroke {
 	for i := last - 1; i >= 0; i-- {
 		keys = JoinKeys(keys, strokes[i].Keys)
 		rests := strokes[i].End.Less(strokes[i+1].At)
-		if rests || longestPosition.Less(strokes[last].At.Sub(strokes[i].At)) || !p.Player.Covers(hand, keys) {
+		if rests || longestPosition.Less(strokes[last].At.Sub(strokes[i].At)) || !p.Player.Hand(hand).Covers(keys) {
 			break
 		}
 		first = i
@@ -197,7 +198,7 @@ func (p *Pass) waited(l Leap) bool {
 func (p *Pass) fits(l Leap) bool {
 	low := min(Edge(l.From.Keys, false), Edge(l.To.Keys, false))
 	high := max(Edge(l.From.Keys, true), Edge(l.To.Keys, true))
-	return Distance(low, high) <= p.Player.ComfortableReach(l.Hand)
+	return hand.Distance(low, high) <= p.Player.Hand(l.Hand).ComfortableReach()
 }
 
 // travels measures the way and tells whether it is one: both edges of the hand
@@ -219,14 +220,14 @@ func (l *Leap) Semitones(top bool) int {
 }
 
 func (l *Leap) distance(top bool) float64 {
-	return Distance(Edge(l.From.Keys, top), Edge(l.To.Keys, top))
+	return hand.Distance(Edge(l.From.Keys, top), Edge(l.To.Keys, top))
 }
 
 // Target is the narrowest key of the landing.
 func (l *Leap) Target() (width float64) {
-	width = KeyWidth(l.To.Keys[0])
+	width = hand.KeyWidth(l.To.Keys[0])
 	for _, k := range l.To.Keys {
-		width = math.Min(width, KeyWidth(k))
+		width = math.Min(width, hand.KeyWidth(k))
 	}
 	return width
 }

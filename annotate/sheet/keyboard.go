@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"hardbars/detect"
+	"hardbars/detect/hand"
 )
 
 // keyboard draws a stretch of piano keys to scale.
@@ -28,14 +29,14 @@ func keyboardFor(keys []int, x, y, width float64) keyboard {
 		low, high = low-1, high+1
 	}
 	low, high = min(max(low, lowestKey), slices.Min(keys)), max(min(high, highestKey), slices.Max(keys))
-	if detect.IsBlack(low) {
+	if hand.IsBlack(low) {
 		low--
 	}
-	if detect.IsBlack(high) {
+	if hand.IsBlack(high) {
 		high++
 	}
 	k := keyboard{low: low, high: high, x: x, y: y}
-	k.scale = min(mostScale, width/(detect.Distance(low, high)+detect.KeyWidth(low)))
+	k.scale = min(mostScale, width/(hand.Distance(low, high)+hand.KeyWidth(low)))
 	return k
 }
 
@@ -43,16 +44,16 @@ const lowestKey, highestKey = 21, 108 // A0 and C8
 
 // at is the centre of a key on the page.
 func (k keyboard) at(key int) float64 {
-	return k.x + (detect.KeyX(key)-detect.KeyX(k.low)+detect.KeyWidth(k.low)/2)*k.scale
+	return k.x + (hand.KeyX(key)-hand.KeyX(k.low)+hand.KeyWidth(k.low)/2)*k.scale
 }
 
 // right is where the keyboard ends.
-func (k keyboard) right() float64 { return k.at(k.high) + detect.KeyWidth(k.high)*k.scale/2 }
+func (k keyboard) right() float64 { return k.at(k.high) + hand.KeyWidth(k.high)*k.scale/2 }
 
 // spot is where a finger meets a key on the page: low on the white keys, and
 // in the middle of what is seen of the black ones.
 func (k keyboard) spot(key int) (x, y float64) {
-	if detect.IsBlack(key) {
+	if hand.IsBlack(key) {
 		return k.at(key), k.y + blackLength - 3.2
 	}
 	return k.at(key), k.y + keyLength - 3
@@ -60,12 +61,12 @@ func (k keyboard) spot(key int) (x, y float64) {
 
 func (k keyboard) draw(c canvas) {
 	for key := k.low; key <= k.high; key++ {
-		if !detect.IsBlack(key) {
+		if !hand.IsBlack(key) {
 			k.drawKey(c, key, keyLength, white)
 		}
 	}
 	for key := k.low; key <= k.high; key++ {
-		if detect.IsBlack(key) {
+		if hand.IsBlack(key) {
 			k.drawKey(c, key, blackLength, 70)
 		}
 		if key%12 == 0 {
@@ -77,7 +78,7 @@ func (k keyboard) draw(c canvas) {
 }
 
 func (k keyboard) drawKey(c canvas, key int, length float64, fill grey) {
-	w := detect.KeyWidth(key) * k.scale
+	w := hand.KeyWidth(key) * k.scale
 	c.box(k.at(key)-w/2, k.y, w, length, fill, pen{weight: 0.2, shade: 70})
 }
 

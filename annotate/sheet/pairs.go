@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"hardbars/detect"
+	"hardbars/detect/hand"
 	"hardbars/score"
 )
 
@@ -46,7 +47,7 @@ func (g roll) pair(c canvas, x float64, pair [2]score.Pitch) {
 	c.line(x, middle(pair[0]), x, middle(pair[1]), thin)
 	for _, p := range pair {
 		fill := white
-		if detect.IsBlack(p.MIDI()) {
+		if hand.IsBlack(p.MIDI()) {
 			fill = black
 		}
 		c.oval(x, middle(p), radius, radius, 0, fill, thin)

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"hardbars/detect"
+	"hardbars/detect/hand"
 )
 
 // Worked by hand: two rhythms that share their first attack have m + n − 1
@@ -42,13 +43,13 @@ func grid(m, n int) detect.RhythmGrid {
 func TestKeyboardIsToScale(t *testing.T) {
 	for low := lowestKey; low+12 <= highestKey; low++ {
 		k := keyboardFor([]int{low, low + 12}, 50, 0, 100)
-		if got, want := k.at(low+12)-k.at(low), detect.Distance(low, low+12)*k.scale; math.Abs(got-want) > 1e-9 {
+		if got, want := k.at(low+12)-k.at(low), hand.Distance(low, low+12)*k.scale; math.Abs(got-want) > 1e-9 {
 			t.Errorf("the octave from key %d is %g mm on paper, want %g", low, got, want)
 		}
-		if left, right := k.at(k.low)-detect.KeyWidth(k.low)*k.scale/2, k.at(k.high)+detect.KeyWidth(k.high)*k.scale/2; left < 50-1e-9 || right > 150+1e-9 {
+		if left, right := k.at(k.low)-hand.KeyWidth(k.low)*k.scale/2, k.at(k.high)+hand.KeyWidth(k.high)*k.scale/2; left < 50-1e-9 || right > 150+1e-9 {
 			t.Errorf("the keyboard for key %d reaches from %g to %g", low, left, right)
 		}
-		if detect.IsBlack(k.low) || detect.IsBlack(k.high) || k.low < lowestKey || k.high > highestKey {
+		if hand.IsBlack(k.low) || hand.IsBlack(k.high) || k.low < lowestKey || k.high > highestKey {
 			t.Errorf("the keyboard for key %d ends at keys %d and %d", low, k.low, k.high)
 		}
 	}
@@ -57,7 +58,7 @@ func TestKeyboardIsToScale(t *testing.T) {
 // A score may ask for keys that no piano has: they are drawn all the same.
 func TestKeyboardBeyondThePiano(t *testing.T) {
 	k := keyboardFor([]int{13, 115}, 0, 0, 100)
-	if k.low > 13 || k.high < 115 || detect.IsBlack(k.low) || detect.IsBlack(k.high) {
+	if k.low > 13 || k.high < 115 || hand.IsBlack(k.low) || hand.IsBlack(k.high) {
 		t.Errorf("the keyboard for keys 13 and 115 ends at keys %d and %d", k.low, k.high)
 	}
 }

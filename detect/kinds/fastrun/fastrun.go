@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"hardbars/detect"
+	"hardbars/detect/hand"
 	"hardbars/score"
 )
 
@@ -205,14 +206,14 @@ func peakOf(p *detect.Pass, hand score.Hand, s detect.AttackRange, attacks []det
 
 // positions is the least number of positions in which a hand can play: in each
 // it covers all keys in comfort, with a finger for each.
-func positions(p *detect.Pass, hand score.Hand, attacks []detect.Attack) int {
+func positions(p *detect.Pass, side score.Hand, attacks []detect.Attack) int {
 	count := 0
 	var covered []int
 	for i := range attacks {
 		all := slices.Concat(covered, attacks[i].Keys)
 		slices.Sort(all)
 		all = slices.Compact(all)
-		if count == 0 || len(all) > 5 || detect.Extent(all) > p.Player.ComfortableReach(hand) {
+		if count == 0 || len(all) > 5 || hand.Extent(all) > p.Player.Hand(side).ComfortableReach() {
 			count++
 			all = attacks[i].Keys
 		}
@@ -310,7 +311,7 @@ func blackShare(attacks []detect.Attack) float64 {
 	for i := range attacks {
 		for _, k := range attacks[i].Keys {
 			all++
-			if detect.IsBlack(k) {
+			if hand.IsBlack(k) {
 				black++
 			}
 		}

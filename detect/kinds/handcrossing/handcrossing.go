@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"hardbars/detect"
+	"hardbars/detect/hand"
 	"hardbars/score"
 )
 
@@ -200,12 +201,12 @@ func mover(p *detect.Pass, moments []moment, i int) score.Hand {
 	if i == 0 {
 		return score.Left
 	}
-	way := func(hand score.Hand) float64 {
-		before, now := moments[i-1].keys[hand], moments[i].keys[hand]
+	way := func(side score.Hand) float64 {
+		before, now := moments[i-1].keys[side], moments[i].keys[side]
 		if len(before) == 0 {
 			before = now
 		}
-		return min(detect.Distance(before[0], now[0]), detect.Distance(before[len(before)-1], now[len(now)-1]))
+		return min(hand.Distance(before[0], now[0]), hand.Distance(before[len(before)-1], now[len(now)-1]))
 	}
 	if way(score.Right) > way(score.Left) {
 		return score.Right

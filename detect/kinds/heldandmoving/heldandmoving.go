@@ -8,6 +8,7 @@ import (
 	"sort"
 
 	"hardbars/detect"
+	"hardbars/detect/hand"
 	"hardbars/score"
 )
 
@@ -147,13 +148,13 @@ func movesUnder(p *detect.Pass, h *hold, e detect.Event, ends []score.Rat) bool 
 	held = detect.OneForEachKey(p.Score, held)
 	all := detect.OneForEachKey(p.Score, slices.Concat(held, e.Struck))
 	keys := p.Keys(all)
-	if !detect.LargestHand.Covers(h.hand, keys) {
+	if !hand.Largest(h.hand).Covers(keys) {
 		return false
 	}
 	h.moving = append(h.moving, e)
 	h.left = min(h.left, max(handFingers-len(held), 1))
-	if f, ok := p.Player.Finger(h.hand, keys); ok {
-		g := detect.Grip{Hand: h.hand, Event: detect.Event{At: e.At, Struck: all}, Keys: keys, Fingering: f}
+	if f, ok := p.Player.Hand(h.hand).Grasp(keys); ok {
+		g := detect.Grip{Hand: h.hand, Event: detect.Event{At: e.At, Struck: all}, Keys: keys, Grasp: f}
 		if asks := max(p.WholeDemand(g), p.PairDemand(g)); asks > h.asks {
 			h.widest, h.asks = g, asks
 		}
@@ -193,7 +194,7 @@ func holdFound(p *detect.Pass, h hold) detect.Occurrence {
 
 // letsGo tells whether this hand cannot reach what it holds with what it strikes.
 func letsGo(p *detect.Pass, h hold) bool {
-	return detect.Extent(h.widest.Keys) > p.Player.Reach(h.hand)
+	return hand.Extent(h.widest.Keys) > p.Player.Hand(h.hand).Reach()
 }
 
 // holdStretch says what stretches the hand past comfort, and nothing where
@@ -207,10 +208,10 @@ func holdStretch(p *detect.Pass, h hold) string {
 	switch {
 	case letsGo(p, h):
 		return fmt.Sprintf("; from %s to %s are %.0f mm and it reaches %.0f mm, so it has to let go there",
-			low, high, detect.Extent(g.Keys), p.Player.Reach(h.hand))
+			low, high, hand.Extent(g.Keys), p.Player.Hand(h.hand).Reach())
 	case p.WholeDemand(g) >= p.PairDemand(g):
 		return fmt.Sprintf("; from %s to %s it stretches %.0f mm, where %.0f mm are comfortable",
-			low, high, detect.Extent(g.Keys), p.Player.ComfortableReach(h.hand))
+			low, high, hand.Extent(g.Keys), p.Player.Hand(h.hand).ComfortableReach())
 	}
 	pair := p.StretchPair(g, g.Lower, g.Lower+1)
 	return fmt.Sprintf("; fingers %d and %d are %d semitones apart on %s and %s, where %d are comfortable",

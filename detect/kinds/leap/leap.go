@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"hardbars/detect"
+	"hardbars/detect/hand"
 	"hardbars/score"
 )
 
@@ -85,7 +86,7 @@ func leapFound(p *detect.Pass, l detect.Leap, otherHand bool) detect.Occurrence 
 		From: from.String(), To: to.String(), Measured: "bottom",
 		Semitones: l.Semitones(l.Top), MM: detect.Round1(l.Mm), Seconds: detect.Round3(l.Seconds),
 		Bits: detect.Round3(bits), BitsPerSecond: detect.Round3(bits / l.Seconds),
-		Landing: p.Names(l.To.Notes), Black: l.Target() == detect.BlackWidth, Chord: len(l.To.Keys) > 1,
+		Landing: p.Names(l.To.Notes), Black: l.Target() == hand.BlackWidth, Chord: len(l.To.Keys) > 1,
 		Dynamic: p.Score.DynamicAt(l.Hand, l.To.At), OtherHand: otherHand,
 	}
 	if l.Top {

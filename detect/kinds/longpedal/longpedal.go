@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"hardbars/detect"
+	"hardbars/detect/hand"
 	"hardbars/score"
 )
 
@@ -150,7 +151,7 @@ func supports(p *detect.Pass, from, to score.Rat) []support {
 			all = append(all, support{at: at})
 		}
 		sup := &all[len(all)-1]
-		sup.classes |= 1 << detect.PitchClass(note.Pitch.MIDI())
+		sup.classes |= 1 << hand.PitchClass(note.Pitch.MIDI())
 		if beat := s.Bars[note.Bar].Time.Beat(); note.Hand == score.Left && !note.Length.Less(beat) && (sup.bass == 0 || note.Pitch.MIDI() < sup.bass) {
 			sup.bass = note.Pitch.MIDI()
 		}
@@ -168,7 +169,7 @@ func inMelody(s *score.Score, note int) bool {
 			top = max(top, s.Notes[i].Pitch.MIDI())
 		}
 	}
-	return n.Hand == score.Right && detect.PitchClass(top) == detect.PitchClass(n.Pitch.MIDI())
+	return n.Hand == score.Right && hand.PitchClass(top) == hand.PitchClass(n.Pitch.MIDI())
 }
 
 // The triads and seventh chords, as semitones above the root: major, minor,

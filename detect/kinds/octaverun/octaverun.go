@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"hardbars/detect"
+	"hardbars/detect/hand"
 	"hardbars/score"
 )
 
@@ -127,7 +128,7 @@ func singly(a, b detect.Event) bool {
 	return len(a.Struck) == 1 && len(b.Struck) == 1 && b.At.Sub(a.At).Cmp(score.Int(1)) <= 0
 }
 
-func octavesFound(p *detect.Pass, hand score.Hand, run detect.Pairs, broken bool) detect.Occurrence {
+func octavesFound(p *detect.Pass, side score.Hand, run detect.Pairs, broken bool) detect.Occurrence {
 	s := p.Score
 	first, last := run[0], run[len(run)-1]
 	rate, comfortable := octavesPerSecond(run, p.Clock), p.Player.Can(detect.OctavesRate)
@@ -135,20 +136,20 @@ func octavesFound(p *detect.Pass, hand score.Hand, run detect.Pairs, broken bool
 		Count: len(run), PerSecond: detect.Round3(rate), Broken: broken,
 		Pitches:    [2][2]string{p.PairNames(first), p.PairNames(last)},
 		Seconds:    detect.Round3(p.Clock.Seconds(first.At, run.End(s))),
-		SpanLeftMM: detect.Round1(p.Player.Reach(hand) - detect.OctaveMM),
-		Dynamic:    s.DynamicAt(hand, first.At),
+		SpanLeftMM: detect.Round1(p.Player.Hand(side).Reach() - hand.OctaveMM),
+		Dynamic:    s.DynamicAt(side, first.At),
 	}
 	name := "octaves"
 	if broken {
 		name = "broken octaves"
 	}
 	return detect.Occurrence{
-		Hand: hand, From: first.At, To: run.End(s), Notes: run.Notes(),
-		Demand: rate / comfortable * tiring(len(run)) * octaveStretch(p, hand), Timed: true,
+		Hand: side, From: first.At, To: run.End(s), Notes: run.Notes(),
+		Demand: rate / comfortable * tiring(len(run)) * octaveStretch(p, side), Timed: true,
 		Shape: name + " " + run.Shape(s),
 		Label: fmt.Sprintf("%d %s", len(run), name),
 		Why: fmt.Sprintf("%d %s in a row in the %s hand%s, %.1f s without a rest, at up to %.1f a second, where %.1f is comfortable for a few; %s.",
-			len(run), name, hand, detect.PlayedWords(d.Dynamic), d.Seconds, rate, comfortable, spanLeft(p, hand)),
+			len(run), name, side, detect.PlayedWords(d.Dynamic), d.Seconds, rate, comfortable, spanLeft(p, side)),
 		Detail:  d,
 		Picture: run.Picture(s, rate),
 	}
@@ -169,17 +170,17 @@ func tiring(n int) float64 { return 1 + 0.5*float64(n-leastOctaves)/float64(n+13
 
 // octaveStretch is how much of the hand's comfortable reach an octave takes;
 // 1 where it lies within.
-func octaveStretch(p *detect.Pass, hand score.Hand) float64 {
-	return max(1, detect.OctaveMM/p.Player.ComfortableReach(hand))
+func octaveStretch(p *detect.Pass, side score.Hand) float64 {
+	return max(1, hand.OctaveMM/p.Player.Hand(side).ComfortableReach())
 }
 
 // spanLeft says what an octave leaves of the hand's reach.
-func spanLeft(p *detect.Pass, hand score.Hand) string {
-	left := p.Player.Reach(hand) - detect.OctaveMM
+func spanLeft(p *detect.Pass, side score.Hand) string {
+	left := p.Player.Hand(side).Reach() - hand.OctaveMM
 	switch {
 	case left < 0:
 		return fmt.Sprintf("an octave is %.0f mm more than this hand reaches: leave one of the notes out", -left)
-	case left < detect.ComfortLess:
+	case left < hand.ComfortLess:
 		return fmt.Sprintf("an octave leaves %.0f mm of this hand's reach, so each one is a stretch", left)
 	}
 	return fmt.Sprintf("an octave leaves %.0f mm of this hand's reach", left)

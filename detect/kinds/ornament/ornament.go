@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"hardbars/detect"
+	"hardbars/detect/hand"
 	"hardbars/score"
 )
 
@@ -169,7 +170,7 @@ func (h *handOrnaments) rolled(groups [][]int, main detect.Attack) bool {
 	up, down = up && slices.IsSorted(keys), down && slices.IsSortedFunc(keys, func(a, b int) int { return b - a })
 	slices.Sort(keys)
 	return up != down && len(slices.Compact(slices.Clone(keys))) == len(keys) && len(keys) <= 5 &&
-		detect.Extent(keys) <= h.Player.ComfortableReach(h.hand)
+		hand.Extent(keys) <= h.Player.Hand(h.hand).ComfortableReach()
 }
 
 // tremolos finds tremolo signs, on one note or between two.

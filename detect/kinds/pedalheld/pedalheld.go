@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"hardbars/detect"
+	"hardbars/detect/hand"
 	"hardbars/score"
 )
 
@@ -79,7 +80,7 @@ func letGo(p *detect.Pass, hand score.Hand, again []score.Rat) []leaving {
 			switch {
 			case end(n).Cmp(e.At) <= 0:
 				return true
-			case holdsWith(p.Player, p, hand, n, e):
+			case holdsWith(p.Player.Hand(hand), p, n, e):
 				return false
 			}
 			k := slices.IndexFunc(lost, func(l leaving) bool { return l.from == s.Notes[n].Onset })
@@ -102,14 +103,14 @@ func letGo(p *detect.Pass, hand score.Hand, again []score.Rat) []leaving {
 
 // holdsWith tells whether a hand covers a key with all that an event strikes,
 // and with each of the grace notes before it.
-func holdsWith(pl detect.Player, p *detect.Pass, hand score.Hand, note int, e detect.Event) bool {
+func holdsWith(h hand.Hand, p *detect.Pass, note int, e detect.Event) bool {
 	held := p.Keys([]int{note})
 	for _, g := range p.Keys(e.Grace) {
-		if !pl.Covers(hand, detect.JoinKeys(held, []int{g})) {
+		if !h.Covers(detect.JoinKeys(held, []int{g})) {
 			return false
 		}
 	}
-	return pl.Covers(hand, detect.JoinKeys(held, p.Keys(e.Struck)))
+	return h.Covers(detect.JoinKeys(held, p.Keys(e.Struck)))
 }
 
 // judge tells who else could hold the keys from the moment they are left;
@@ -121,7 +122,7 @@ func (l *leaving) judge(p *detect.Pass, events []detect.Event) {
 		if !e.At.Less(l.until) {
 			break
 		}
-		l.meant = l.meant || slices.ContainsFunc(l.notes, func(n int) bool { return !holdsWith(detect.LargestHand, p, l.hand, n, e) })
+		l.meant = l.meant || slices.ContainsFunc(l.notes, func(n int) bool { return !holdsWith(hand.Largest(l.hand), p, n, e) })
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"hardbars/detect"
 	"hardbars/detect/detecttest"
+	"hardbars/detect/hand"
 	"hardbars/score"
 	"hardbars/score/scoretest"
 )
@@ -109,7 +110,7 @@ func TestPedalHeldShrinksWithSpan(t *testing.T) {
 }
 
 func TestLargestHandReachesATwelfth(t *testing.T) {
-	if !detect.LargestHand.Covers(score.Left, []int{48, 67}) || detect.LargestHand.Covers(score.Left, []int{48, 69}) {
+	if !hand.Largest(score.Left).Covers([]int{48, 67}) || hand.Largest(score.Left).Covers([]int{48, 69}) {
 		t.Error("the largest hand takes C3–G4, a twelfth, and not C3–A4")
 	}
 }

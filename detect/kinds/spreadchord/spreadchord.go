@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"hardbars/detect"
+	"hardbars/detect/hand"
 	"hardbars/score"
 )
 
@@ -41,14 +42,14 @@ type Detail struct {
 
 func findSpreadChords(p *detect.Pass) {
 	for _, sp := range p.Score.Spreads {
-		if detect.Extent(p.Keys(sp.Notes)) > 0 && len(p.SignedOctaves(sp)) == 0 {
+		if hand.Extent(p.Keys(sp.Notes)) > 0 && len(p.SignedOctaves(sp)) == 0 {
 			p.Report(signedChord(p, sp))
 		}
 	}
 	signed := p.UnderSigns()
 	for _, hand := range []score.Hand{score.Right, score.Left} {
 		for _, e := range p.Events[hand] {
-			if !p.Player.Covers(hand, p.Keys(e.Struck)) && !p.TooWideOctave(hand, e) && !signed(e) {
+			if !p.Player.Hand(hand).Covers(p.Keys(e.Struck)) && !p.TooWideOctave(hand, e) && !signed(e) {
 				p.Report(forcedChord(p, hand, e.Struck))
 			}
 		}
@@ -58,7 +59,7 @@ func findSpreadChords(p *detect.Pass) {
 // signedChord is a chord that the score spreads.
 func signedChord(p *detect.Pass, sp score.Spread) detect.Occurrence {
 	stretch, widest := p.Stretch(sp.Notes)
-	d := Detail{Pitches: p.KeyNames(sp.Notes), SpanMM: detect.Round1(detect.Extent(p.Keys(sp.Notes))), Sign: true}
+	d := Detail{Pitches: p.KeyNames(sp.Notes), SpanMM: detect.Round1(hand.Extent(p.Keys(sp.Notes))), Sign: true}
 	for _, name := range d.Pitches {
 		d.Roll = append(d.Roll, []string{name})
 	}
@@ -73,13 +74,13 @@ func signedChord(p *detect.Pass, sp score.Spread) detect.Occurrence {
 		who = "Both hands spread"
 	}
 	o.Why = fmt.Sprintf("%s %s %s; the %s hand takes %.0f mm, where %.0f mm are comfortable%s.", who, p.PrettyNames(sp.Notes), detect.Direction(sp.Down),
-		widest, detect.Extent(p.Keys(own)), p.Player.ComfortableReach(widest), lettingGo(p, widest, own, sp.Down))
+		widest, hand.Extent(p.Keys(own)), p.Player.Hand(widest).ComfortableReach(), lettingGo(p, widest, own, sp.Down))
 	return o
 }
 
 // lettingGo says that a hand must leave the first notes of a spread, where it must.
 func lettingGo(p *detect.Pass, hand score.Hand, notes []int, down bool) string {
-	if p.Player.Covers(hand, p.Keys(notes)) {
+	if p.Player.Hand(hand).Covers(p.Keys(notes)) {
 		return ""
 	}
 	first := notes[0]
@@ -87,32 +88,32 @@ func lettingGo(p *detect.Pass, hand score.Hand, notes []int, down bool) string {
 		first = notes[len(notes)-1]
 	}
 	return fmt.Sprintf(" and it reaches %.0f mm: it must let go of %s, and only the pedal holds that",
-		p.Player.Reach(hand), p.Pitch(first).Pretty())
+		p.Player.Hand(hand).Reach(), p.Pitch(first).Pretty())
 }
 
 // forcedChord is a chord that the hand cannot take at once.
-func forcedChord(p *detect.Pass, hand score.Hand, notes []int) detect.Occurrence {
+func forcedChord(p *detect.Pass, side score.Hand, notes []int) detect.Occurrence {
 	keys := p.Keys(notes)
 	demand, _ := p.Stretch(notes)
-	wide := detect.Extent(keys) > p.Player.Reach(hand)
+	wide := hand.Extent(keys) > p.Player.Hand(side).Reach()
 	if !wide {
 		demand = max(demand, float64(len(keys))/5)
 	}
-	d := Detail{Pitches: p.KeyNames(notes), SpanMM: detect.Round1(detect.Extent(keys))}
-	for _, group := range p.Rolled(hand, notes) {
+	d := Detail{Pitches: p.KeyNames(notes), SpanMM: detect.Round1(hand.Extent(keys))}
+	for _, group := range p.Rolled(side, notes) {
 		d.Roll = append(d.Roll, p.Names(group))
 	}
-	if r, ok := p.Relief(hand, notes); ok {
+	if r, ok := p.Relief(side, notes); ok {
 		d.OtherHand = p.TakenOver(r)
 	}
-	o := chordFound(p, hand, notes, demand, d, false)
+	o := chordFound(p, side, notes, demand, d, false)
 	o.Label = "too wide: spread"
-	asks := fmt.Sprintf("%.0f mm from key to key, and reaches %.0f mm", detect.Extent(keys), p.Player.Reach(hand))
+	asks := fmt.Sprintf("%.0f mm from key to key, and reaches %.0f mm", hand.Extent(keys), p.Player.Hand(side).Reach())
 	if !wide {
 		o.Label = "too many keys: spread"
 		asks = fmt.Sprintf("%d keys for five fingers", len(keys))
 	}
-	o.Why = fmt.Sprintf("The %s hand has %s at once, %s: %s.", hand, p.PrettyNames(notes), asks, p.WayOut(hand, notes))
+	o.Why = fmt.Sprintf("The %s hand has %s at once, %s: %s.", side, p.PrettyNames(notes), asks, p.WayOut(side, notes))
 	return o
 }
 

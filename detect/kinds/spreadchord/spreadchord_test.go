@@ -97,7 +97,7 @@ func TestSpreadThroughBothHandsIsOneChord(t *testing.T) {
 		t.Fatalf("found %q, want %q", got, want)
 	}
 	// G4 to E5, five white keys, is the widest that one hand takes.
-	if want := 5 * 23.5 / detect.DefaultPlayer().ComfortableReach(score.Right); math.Abs(found[0].Demand-want) > 1e-9 {
+	if want := 5 * 23.5 / detect.DefaultPlayer().Hand(score.Right).ComfortableReach(); math.Abs(found[0].Demand-want) > 1e-9 {
 		t.Errorf("demand %g, want %g", found[0].Demand, want)
 	}
 	s = scoretest.Piece{QPM: 60, Right: []string{"E4+G4:4"}, Left: []string{"C2+C3:4"}}.Score(t)
@@ -130,7 +130,7 @@ func TestSpreadChordSaysHow(t *testing.T) {
 }
 
 func TestSpreadChordDemand(t *testing.T) {
-	reach := detect.DefaultPlayer().ComfortableReach(score.Left)
+	reach := detect.DefaultPlayer().Hand(score.Left).ComfortableReach()
 	for _, c := range []struct {
 		left   string
 		demand float64

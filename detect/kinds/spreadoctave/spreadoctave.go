@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"hardbars/detect"
+	"hardbars/detect/hand"
 	"hardbars/score"
 )
 
@@ -50,16 +51,16 @@ func findSpreadOctaves(p *detect.Pass) {
 	}
 }
 
-func spreadFound(p *detect.Pass, notes []int, hand score.Hand, sign, down bool) detect.Occurrence {
+func spreadFound(p *detect.Pass, notes []int, side score.Hand, sign, down bool) detect.Occurrence {
 	keys := p.Keys(notes)
 	stretch, widest := p.Stretch(notes)
 	o := detect.Occurrence{
-		Hand: hand, From: p.Score.Notes[notes[0]].Onset, To: p.EndOf(notes), Notes: slices.Clone(notes),
+		Hand: side, From: p.Score.Notes[notes[0]].Onset, To: p.EndOf(notes), Notes: slices.Clone(notes),
 		Shape:   p.Intervals(notes),
 		Demand:  math.Min(stretch, detect.MostStretch),
 		Label:   "spread octave",
-		Detail:  Detail{p.KeyNames(notes), detect.Round1(detect.Extent(keys)), sign},
-		Picture: p.SpreadPicture(hand, keys, sign, down),
+		Detail:  Detail{p.KeyNames(notes), detect.Round1(hand.Extent(keys)), sign},
+		Picture: p.SpreadPicture(side, keys, sign, down),
 	}
 	if !sign {
 		o.Label = "too wide: spread"
@@ -74,12 +75,12 @@ func spreadWhy(p *detect.Pass, o detect.Occurrence, keys []int, widest score.Han
 	switch {
 	case !sign:
 		fmt.Fprintf(&b, "The %s hand has %s to %s at once, %.0f mm from key to key, and reaches %.0f mm: %s",
-			o.Hand, low, high, detect.Extent(keys), p.Player.Reach(o.Hand), p.WayOut(o.Hand, o.Notes))
+			o.Hand, low, high, hand.Extent(keys), p.Player.Hand(o.Hand).Reach(), p.WayOut(o.Hand, o.Notes))
 	case o.Hand == score.Both:
 		fmt.Fprintf(&b, "Both hands spread one chord from %s to %s, %s", low, high, detect.Direction(down))
 	default:
 		fmt.Fprintf(&b, "The %s hand spreads the octave %s to %s, %.0f mm, %s; %.0f mm are comfortable",
-			o.Hand, low, high, detect.Extent(keys), detect.Direction(down), p.Player.ComfortableReach(widest))
+			o.Hand, low, high, hand.Extent(keys), detect.Direction(down), p.Player.Hand(widest).ComfortableReach())
 	}
 	return b.String() + "."
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"hardbars/detect"
+	"hardbars/detect/hand"
 	"hardbars/score"
 )
 
@@ -152,7 +153,7 @@ func (t *tie) hold(p *detect.Pass, events []detect.Event) {
 			t.leaves = e.At
 			continue
 		}
-		t.widest = max(t.widest, detect.Extent(detect.JoinKeys(t.keys, p.Keys(e.Struck))))
+		t.widest = max(t.widest, hand.Extent(detect.JoinKeys(t.keys, p.Keys(e.Struck))))
 	}
 	t.other = t.lost && p.CanHold(1-t.hand, t.keys, t.leaves, t.until())
 	t.caught = t.lost && t.writtenCatch(p.Score)
@@ -172,12 +173,12 @@ func (t *tie) writtenCatch(s *score.Score) bool {
 func (t *tie) holds(p *detect.Pass, e detect.Event) bool {
 	if e.At != t.attack {
 		for _, g := range p.Keys(e.Grace) {
-			if !p.Player.Covers(t.hand, detect.JoinKeys(t.keys, []int{g})) {
+			if !p.Player.Hand(t.hand).Covers(detect.JoinKeys(t.keys, []int{g})) {
 				return false
 			}
 		}
 	}
-	return p.Player.Covers(t.hand, detect.JoinKeys(t.keys, p.Keys(e.Struck)))
+	return p.Player.Hand(t.hand).Covers(detect.JoinKeys(t.keys, p.Keys(e.Struck)))
 }
 
 // catchBy is the latest moment to press the middle pedal: the finger is still
@@ -201,7 +202,7 @@ func (t *tie) demand(p *detect.Pass) float64 {
 	if len(t.before) == 1 {
 		return onlyHeld
 	}
-	return min(mostHeld, max(onlyHeld, t.widest/p.Player.Reach(t.hand)))
+	return min(mostHeld, max(onlyHeld, t.widest/p.Player.Hand(t.hand).Reach()))
 }
 
 func (t *tie) occurrence(p *detect.Pass) detect.Occurrence {
@@ -301,7 +302,7 @@ func (t *tie) whyHeld(p *detect.Pass) string {
 		return fmt.Sprintf("the %s hand has nothing else to strike and keeps hold", t.hand)
 	}
 	return fmt.Sprintf("the %s hand can keep it down with what else it strikes, at a stretch of %.0f mm of the %.0f mm it reaches",
-		t.hand, t.widest, p.Player.Reach(t.hand))
+		t.hand, t.widest, p.Player.Hand(t.hand).Reach())
 }
 
 func (t *tie) picture(s *score.Score) detect.HeldNote {

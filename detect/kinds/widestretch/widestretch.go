@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"hardbars/detect"
+	"hardbars/detect/hand"
 	"hardbars/score"
 )
 
@@ -37,7 +38,7 @@ func pairFigures() string {
 	var figures []string
 	for a := 1; a < 5; a++ {
 		for b := a + 1; b <= 5; b++ {
-			figures = append(figures, fmt.Sprintf("%d-%d %d", a, b, detect.WidestPair[a][b]-detect.PastComfort))
+			figures = append(figures, fmt.Sprintf("%d-%d %d", a, b, hand.WidestPair[a][b]-hand.PastComfort))
 		}
 	}
 	return strings.Join(figures, ", ")
@@ -58,8 +59,8 @@ func findWideStretches(p *detect.Pass) {
 	for _, hand := range []score.Hand{score.Right, score.Left} {
 		for _, e := range p.Events[hand] {
 			keys := p.Keys(e.Struck)
-			if f, ok := p.Player.Finger(hand, keys); ok && !signed(e) && p.Player.Covers(hand, keys) {
-				findStretch(p, detect.Grip{Hand: hand, Event: e, Keys: keys, Fingering: f})
+			if f, ok := p.Player.Hand(hand).Grasp(keys); ok && !signed(e) && p.Player.Hand(hand).Covers(keys) {
+				findStretch(p, detect.Grip{Hand: hand, Event: e, Keys: keys, Grasp: f})
 			}
 		}
 	}
@@ -79,8 +80,8 @@ func stretchFound(p *detect.Pass, g detect.Grip, demand float64, neighbours bool
 		low, high = g.Lower, g.Lower+1
 	}
 	d := Detail{
-		Pitches: p.Names(g.Struck), SpanMM: detect.Round1(detect.Extent(g.Keys)),
-		ComfortableMM: detect.Round1(p.Player.ComfortableReach(g.Hand)), ReachMM: detect.Round1(p.Player.Reach(g.Hand)),
+		Pitches: p.Names(g.Struck), SpanMM: detect.Round1(hand.Extent(g.Keys)),
+		ComfortableMM: detect.Round1(p.Player.Hand(g.Hand).ComfortableReach()), ReachMM: detect.Round1(p.Player.Hand(g.Hand).Reach()),
 		Fingers: g.Fingers, Pair: p.StretchPair(g, low, high),
 	}
 	return detect.Occurrence{
@@ -88,7 +89,7 @@ func stretchFound(p *detect.Pass, g detect.Grip, demand float64, neighbours bool
 		Shape:   fmt.Sprintf("%s %v", p.Intervals(g.Struck), d.Pair.Fingers),
 		Label:   fmt.Sprintf("wide stretch %d–%d", d.Pair.Fingers[0], d.Pair.Fingers[1]),
 		Detail:  d,
-		Picture: detect.KeySpread{Keys: g.Keys, SpanMM: detect.Extent(g.Keys), ReachMM: p.Player.Reach(g.Hand), Fingers: g.Fingers},
+		Picture: detect.KeySpread{Keys: g.Keys, SpanMM: hand.Extent(g.Keys), ReachMM: p.Player.Hand(g.Hand).Reach(), Fingers: g.Fingers},
 		Why:     stretchWhy(p, g, d, neighbours),
 	}
 }

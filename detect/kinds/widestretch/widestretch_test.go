@@ -108,8 +108,8 @@ func TestTriadsWithTheirOctaveAreInComfort(t *testing.T) {
 				for _, k := range chord {
 					keys = append(keys, root+k)
 				}
-				f, _ := detect.DefaultPlayer().Finger(hand, keys)
-				if g := (detect.Grip{Hand: hand, Keys: keys, Fingering: f}); (&detect.Pass{Player: detect.DefaultPlayer()}).PairDemand(g) > 1 {
+				f, _ := detect.DefaultPlayer().Hand(hand).Grasp(keys)
+				if g := (detect.Grip{Hand: hand, Keys: keys, Grasp: f}); (&detect.Pass{Player: detect.DefaultPlayer()}).PairDemand(g) > 1 {
 					t.Errorf("%s %v with fingers %v is past comfort by %d", hand, keys, f.Fingers, f.Over)
 				}
 			}
@@ -125,7 +125,7 @@ func TestWideStretchDemand(t *testing.T) {
 		last := 0.0
 		for mm := 280.0; mm >= 120; mm-- {
 			p := detecttest.WithSpan(mm)
-			wide, covered := Detector.Find(s, p), p.Covers(score.Right, keys)
+			wide, covered := Detector.Find(s, p), p.Hand(score.Right).Covers(keys)
 			if len(wide) > 1 || len(wide) == 1 && !covered {
 				t.Errorf("%s at %g mm is found %d times, reached %t", chord, mm, len(wide), covered)
 			}

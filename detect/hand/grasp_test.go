@@ -1,4 +1,4 @@
-package detect
+package hand
 
 import (
 	"fmt"
@@ -23,17 +23,17 @@ var parncutt = []struct{ a, b, maxComf, maxPrac int }{
 // modelHand reaches 15 semitones, on the average 15 twelfths of the 164.5 mm
 // of an octave: by Boyle, Boyle & Booker 2015 that takes a span of 210 mm, a
 // little less than the 216 mm of a tenth.
-var modelHand = spanning(170 + 3*164.5/12*23/23.5)
+func modelHand(side score.Hand) Hand { return Hand{side, 170 + 3*164.5/12*23/23.5} }
 
 func TestPairSpanOfTheModelHand(t *testing.T) {
 	for _, c := range parncutt {
-		for _, hand := range []score.Hand{score.Right, score.Left} {
-			comfortable, practical := modelHand.PairSpan(hand, c.a, c.b)
+		for _, side := range []score.Hand{score.Right, score.Left} {
+			comfortable, practical := modelHand(side).PairSpan(c.a, c.b)
 			// Five fingers at rest on white keys may be as far apart as 2 semitones a step.
 			if want := max(c.maxComf, 2*(c.b-c.a)); comfortable != want || practical != c.maxPrac {
-				t.Errorf("%s %d-%d: comfortable %d, practical %d, want %d and %d", hand, c.a, c.b, comfortable, practical, want, c.maxPrac)
+				t.Errorf("%s %d-%d: comfortable %d, practical %d, want %d and %d", side, c.a, c.b, comfortable, practical, want, c.maxPrac)
 			}
-			if c2, p2 := modelHand.PairSpan(hand, c.b, c.a); c2 != comfortable || p2 != practical {
+			if c2, p2 := modelHand(side).PairSpan(c.b, c.a); c2 != comfortable || p2 != practical {
 				t.Errorf("%d-%d and %d-%d differ", c.a, c.b, c.b, c.a)
 			}
 		}
@@ -46,9 +46,9 @@ func TestPairSpanScales(t *testing.T) {
 	for _, c := range parncutt {
 		lastComfortable, lastPractical := 0, 0
 		for mm := 100.0; mm <= 320; mm++ {
-			p := spanning(mm)
-			comfortable, practical := p.PairSpan(score.Right, c.a, c.b)
-			ratio := p.Reach(score.Right) / (15 * 164.5 / 12)
+			h := Hand{score.Right, mm}
+			comfortable, practical := h.PairSpan(c.a, c.b)
+			ratio := h.Reach() / (15 * 164.5 / 12)
 			if exact := ratio * float64(c.maxComf); math.Abs(float64(comfortable)-exact) > 0.5+1e-3 && comfortable != 2*(c.b-c.a) {
 				t.Errorf("%d-%d at %g mm: %d in comfort, exactly %g", c.a, c.b, mm, comfortable, exact)
 			}
@@ -61,7 +61,7 @@ func TestPairSpanScales(t *testing.T) {
 }
 
 // What pianists take these chords with: common practice. The left hand mirrors.
-func TestFinger(t *testing.T) {
+func TestGrasp(t *testing.T) {
 	for _, c := range []struct {
 		hand         score.Hand
 		keys, finger string
@@ -84,13 +84,13 @@ func TestFinger(t *testing.T) {
 			fmt.Sscan(word, &k)
 			keys = append(keys, k)
 		}
-		f, ok := modelHand.Finger(c.hand, keys)
+		f, ok := modelHand(c.hand).Grasp(keys)
 		if got := strings.Trim(fmt.Sprint(f.Fingers), "[]"); !ok || got != c.finger || f.Over != c.over {
 			t.Errorf("%s %s: fingers %s, %d over, %t; want %s, %d over", c.hand, c.keys, got, f.Over, ok, c.finger, c.over)
 		}
 	}
 	for _, keys := range [][]int{{60}, {60, 61, 62, 63, 64, 65}, {60, 62, 64, 65, 67, 69, 71}} {
-		if f, ok := modelHand.Finger(score.Right, keys); ok {
+		if f, ok := modelHand(score.Right).Grasp(keys); ok {
 			t.Errorf("%v: fingers %v", keys, f.Fingers)
 		}
 	}
@@ -98,8 +98,8 @@ func TestFinger(t *testing.T) {
 
 // No fingering is less past comfort than the one found: against every way to put fingers
 // on keys, counted out in full.
-func TestFingerIsBest(t *testing.T) {
-	p := spanning(201)
+func TestGraspIsBest(t *testing.T) {
+	h := Hand{score.Right, 201}
 	for a := 61; a < 66; a++ {
 		for b := a + 1; b < 72; b++ {
 			for c := b + 1; c < 76; c++ {
@@ -114,7 +114,7 @@ func TestFingerIsBest(t *testing.T) {
 					}
 					worst := -100
 					for i := range 3 {
-						comfortable, _ := p.PairSpan(score.Right, fingers[i], fingers[i+1])
+						comfortable, _ := h.PairSpan(fingers[i], fingers[i+1])
 						worst = max(worst, keys[i+1]-keys[i]-comfortable)
 					}
 					least = min(least, worst)
@@ -123,22 +123,16 @@ func TestFingerIsBest(t *testing.T) {
 					for _, fingers := range [][]int{{1, 2, 3}, {1, 2, 4}, {1, 2, 5}, {1, 3, 4}, {1, 3, 5}, {1, 4, 5}} {
 						worst := -100
 						for i := range 2 {
-							comfortable, _ := p.PairSpan(score.Right, fingers[i], fingers[i+1])
+							comfortable, _ := h.PairSpan(fingers[i], fingers[i+1])
 							worst = max(worst, keys[i+2]-keys[i+1]-comfortable)
 						}
 						least = min(least, worst)
 					}
 				}
-				if f, _ := p.Finger(score.Right, keys); max(f.Over, 0) != max(least, 0) {
+				if f, _ := h.Grasp(keys); max(f.Over, 0) != max(least, 0) {
 					t.Fatalf("%v: fingers %v are %d past comfort, the best are %d", keys, f.Fingers, f.Over, least)
 				}
 			}
 		}
 	}
-}
-
-func spanning(mm float64) Player {
-	p := DefaultPlayer()
-	p.SpanMM = [2]float64{mm, mm}
-	return p
 }

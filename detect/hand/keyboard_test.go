@@ -1,4 +1,4 @@
-package detect
+package hand
 
 import (
 	"testing"
@@ -64,15 +64,11 @@ func TestReachFigures(t *testing.T) {
 		if got := SpanFor(Extent(c.keys)); got != c.span {
 			t.Errorf("%s: needs %g mm of span, want %g", c.interval, got, c.span)
 		}
-		for _, hand := range []score.Hand{score.Right, score.Left} {
-			can := Player{SpanMM: [2]float64{c.span, c.span}}
-			cannot := Player{SpanMM: [2]float64{c.span - 1, c.span - 1}}
-			if !can.Covers(hand, c.keys) || cannot.Covers(hand, c.keys) {
-				t.Errorf("%s, %s hand: want it reached with %g mm and not with 1 mm less", c.interval, hand, c.span)
+		for _, side := range []score.Hand{score.Right, score.Left} {
+			can, cannot := Hand{side, c.span}, Hand{side, c.span - 1}
+			if !can.Covers(c.keys) || cannot.Covers(c.keys) {
+				t.Errorf("%s, %s hand: want it reached with %g mm and not with 1 mm less", c.interval, side, c.span)
 			}
-		}
-		if got, err := ParseSpan(c.interval); err != nil || got != c.span {
-			t.Errorf("ParseSpan(%q) = %g, %v; want %g", c.interval, got, err, c.span)
 		}
 	}
 }
@@ -80,17 +76,15 @@ func TestReachFigures(t *testing.T) {
 // Parncutt et al. 1997: MaxComf = MaxPrac − 2 semitones. Who just reaches a
 // tenth is comfortable up to a ninth less a little: an octave with its second.
 func TestComfortIsAWholeToneLess(t *testing.T) {
-	p := Player{SpanMM: [2]float64{216, 193}}
-	if got, want := p.ComfortableReach(score.Right), Distance(48, 62); got != want {
+	if got, want := (Hand{score.Right, 216}).ComfortableReach(), Distance(48, 62); got != want {
 		t.Errorf("a hand that reaches C–E a tenth up is comfortable to %g mm, want the ninth C–D, %g", got, want)
 	}
-	if got, want := p.ComfortableReach(score.Left), Distance(48, 60); got != want {
+	if got, want := (Hand{score.Left, 193}).ComfortableReach(), Distance(48, 60); got != want {
 		t.Errorf("a hand that reaches a ninth is comfortable to %g mm, want the octave, %g", got, want)
 	}
 }
 
 func TestFiveFingers(t *testing.T) {
-	p := DefaultPlayer()
 	for _, c := range []struct {
 		name        string
 		keys        []int
@@ -103,10 +97,10 @@ func TestFiveFingers(t *testing.T) {
 		{"six, a black among the outer twos", []int{61, 62, 65, 66, 69, 70}, false, false},
 		{"seven", []int{60, 62, 64, 65, 67, 69, 71}, false, false},
 	} {
-		if got := p.Covers(score.Right, c.keys); got != c.right {
+		if got := (Hand{score.Right, 201}).Covers(c.keys); got != c.right {
 			t.Errorf("%s: right hand %t, want %t", c.name, got, c.right)
 		}
-		if got := p.Covers(score.Left, c.keys); got != c.left {
+		if got := (Hand{score.Left, 201}).Covers(c.keys); got != c.left {
 			t.Errorf("%s: left hand %t, want %t", c.name, got, c.left)
 		}
 	}

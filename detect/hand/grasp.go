@@ -1,4 +1,4 @@
-package detect
+package hand
 
 import (
 	"math"
@@ -30,34 +30,34 @@ const (
 // whole semitones: in comfort, and at the most. Both are the model hand's
 // figures times the reach of this hand over that of the model, rounded. Five
 // fingers at rest on five white keys are in comfort, however small the hand.
-func (p Player) PairSpan(h score.Hand, a, b int) (comfortable, practical int) {
+func (h Hand) PairSpan(a, b int) (comfortable, practical int) {
 	a, b = min(a, b), max(a, b)
 	most := WidestPair[a][b]
-	comfortable = max(p.scaled(h, most-PastComfort), fiveFingerStep*(b-a))
-	return comfortable, max(p.scaled(h, most), comfortable)
+	comfortable = max(h.scaled(most-PastComfort), fiveFingerStep*(b-a))
+	return comfortable, max(h.scaled(most), comfortable)
 }
 
-// scaled is a figure of the model hand for this one.
-func (p Player) scaled(h score.Hand, semitones int) int {
-	return int(math.Round(Round3(float64(semitones) * p.Reach(h) / modelReach)))
+// scaled is a figure of the model hand for this one, the same on every machine.
+func (h Hand) scaled(semitones int) int {
+	return int(math.Round(math.Round(1000*float64(semitones)*h.Reach()/modelReach) / 1000))
 }
 
-// Fingering is which finger takes which key of a chord.
-type Fingering struct {
+// Grasp is which finger takes which key of a chord.
+type Grasp struct {
 	Fingers []int // of each key, low to high; the thumb is 1, and may take two neighbouring white keys
 	Lower   int   // index of the lower of the two neighbouring keys that are furthest past comfort, or nearest to it
 	Over    int   // by how many semitones they are; 0 or less: within comfort
 }
 
-// Finger gives a hand the easiest fingering of a chord, keys sorted low to
+// Grasp is the easiest fingering of a chord, keys sorted low to
 // high: the one whose worst pair of neighbours is least past comfort. Among
 // those a thumb on one key goes before a thumb on two, then what keeps the
 // worst pair, and then all pairs together, furthest within comfort. ok is
 // false for fewer than two keys, and for more than the hand has fingers for.
-func (p Player) Finger(h score.Hand, keys []int) (best Fingering, ok bool) {
+func (h Hand) Grasp(keys []int) (best Grasp, ok bool) {
 	var least [4]int
-	for _, fingers := range fingerings(h, keys) {
-		f, sum := p.judge(h, keys, fingers)
+	for _, fingers := range h.grasps(keys) {
+		f, sum := h.judge(keys, fingers)
 		cost := [4]int{max(f.Over, 0), f.doubled(), f.Over, sum}
 		if !ok || slices.Compare(cost[:], least[:]) <= 0 {
 			best, least, ok = f, cost, true
@@ -67,7 +67,7 @@ func (p Player) Finger(h score.Hand, keys []int) (best Fingering, ok bool) {
 }
 
 // doubled is 1 where the thumb takes two keys, otherwise 0.
-func (f Fingering) doubled() int {
+func (f Grasp) doubled() int {
 	n := 0
 	for i := range len(f.Fingers) - 1 {
 		if f.Fingers[i] == f.Fingers[i+1] {
@@ -78,13 +78,13 @@ func (f Fingering) doubled() int {
 }
 
 // judge measures one fingering; sum is over all pairs of neighbours.
-func (p Player) judge(h score.Hand, keys, fingers []int) (f Fingering, sum int) {
-	f = Fingering{Fingers: fingers, Over: math.MinInt}
+func (h Hand) judge(keys, fingers []int) (f Grasp, sum int) {
+	f = Grasp{Fingers: fingers, Over: math.MinInt}
 	for i := range len(keys) - 1 {
 		if fingers[i] == fingers[i+1] {
 			continue // the thumb on two keys
 		}
-		comfortable, _ := p.PairSpan(h, fingers[i], fingers[i+1])
+		comfortable, _ := h.PairSpan(fingers[i], fingers[i+1])
 		over := keys[i+1] - keys[i] - comfortable
 		sum += over
 		if over > f.Over {
@@ -94,25 +94,25 @@ func (p Player) judge(h score.Hand, keys, fingers []int) (f Fingering, sum int) 
 	return f, sum
 }
 
-// fingerings lists what fingers can take keys, low to high, in order and
+// grasps lists which fingers can take keys, low to high, in order and
 // without crossing.
-func fingerings(h score.Hand, keys []int) [][]int {
+func (h Hand) grasps(keys []int) [][]int {
 	if len(keys) < 2 || len(keys) > 6 {
 		return nil
 	}
 	var all [][]int
 	if len(keys) <= 5 {
-		all = handfuls[h][len(keys)]
+		all = handfuls[h.Side][len(keys)]
 	}
-	if len(keys) < 3 || !thumbTakesTwo(h, keys) {
+	if len(keys) < 3 || !h.thumbTakesTwo(keys) {
 		return all
 	}
 	all = slices.Clip(all)
-	for _, fingers := range handfuls[h][len(keys)-1] {
+	for _, fingers := range handfuls[h.Side][len(keys)-1] {
 		switch {
-		case h == score.Right && fingers[0] == 1:
+		case h.Side == score.Right && fingers[0] == 1:
 			all = append(all, append([]int{1}, fingers...))
-		case h == score.Left && fingers[len(fingers)-1] == 1:
+		case h.Side == score.Left && fingers[len(fingers)-1] == 1:
 			all = append(all, append(slices.Clip(fingers), 1))
 		}
 	}
