@@ -50,7 +50,7 @@ type AttackRange struct{ First, Last int }
 
 func (s AttackRange) Count() int { return s.Last - s.First + 1 }
 
-// Alike tells whether notes of these lengths make one run.
+// Alike reports whether notes of these lengths make one run.
 func Alike(shortest, longest score.Rat) bool { return longest.Less(shortest.Add(shortest)) }
 
 func Abs(n int) int { return max(n, -n) }

@@ -98,7 +98,7 @@ type Report struct {
 	Families  []Family  // by the rank of their best-ranked spot
 	Passages  []Passage // what one practises: the shortlist in the order to learn, then the others by place
 	BarDemand []float64 // of each bar by BarRule, 0 where nothing was found
-	LeftOut   int       // quiet spots that Loud left out of Spots
+	LeftOut   int       // quiet spots that WithoutQuiet left out of Spots
 	pass      *Pass     // that found them
 }
 

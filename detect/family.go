@@ -182,7 +182,7 @@ const (
 	mostlySame    = 0.75
 )
 
-// akin tells whether two spots are the same problem.
+// akin reports whether two spots are the same problem.
 func (k *kinship) akin(i, j int) bool {
 	a, b := &k.spots[i], &k.spots[j]
 	switch {
@@ -198,7 +198,7 @@ func (k *kinship) akin(i, j int) bool {
 	return f.holds(g) || g.holds(f) || f.alike(g) >= mostlySame
 }
 
-// holds tells whether g is found in f, transposed or in the key.
+// holds reports whether g is found in f, transposed or in the key.
 func (f motif) holds(g motif) bool { return f.find(g, bySemitones) >= 0 || f.find(g, bySteps) >= 0 }
 
 // motif lays out the notes of a spot.

@@ -6,7 +6,7 @@ import (
 	"hardbars/score"
 )
 
-// AsksToHold tells whether a note is meant to be held for its written length.
+// AsksToHold reports whether a note is meant to be held for its written length.
 func AsksToHold(n *score.Note) bool {
 	short := func(sign string) bool { return slices.Contains(n.Articulations, sign) }
 	return n.Tremolo == 0 && !n.TremoloPair && !short("staccato") && !short("staccatissimo") && !short("detached-legato")
@@ -30,7 +30,7 @@ func StruckAgain(s *score.Score) []score.Rat {
 	return again
 }
 
-// CanHold tells whether a hand covers keys, with all that it strikes and holds
+// CanHold reports whether a hand covers keys, with all that it strikes and holds
 // itself, from one instant to another.
 func (p *Pass) CanHold(hand score.Hand, keys []int, from, until score.Rat) bool {
 	if !p.Player.Hand(hand).Covers(keys) {

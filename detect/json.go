@@ -8,22 +8,24 @@ import (
 	"hardbars/score"
 )
 
-// Place is a position as a reader of the score finds it.
-type Place struct {
+// Position is a position as a reader of the score finds it.
+type Position struct {
 	Bar    string    `json:"bar"`    // as printed
 	Index  int       `json:"index"`  // counts bars from 1 in file order
 	Offset score.Rat `json:"offset"` // quarters into the bar
 }
 
-// Place is where something begins: an instant on a barline is in the later bar.
-func (r *Report) Place(at score.Rat) Place { return PlaceAt(r.Score, r.Score.BarAt(at), at) }
+// Position is where something begins: an instant on a barline is in the later bar.
+func (r *Report) Position(at score.Rat) Position { return PositionIn(r.Score, r.Score.BarAt(at), at) }
 
-// PlaceEnd is where something ends: an instant on a barline is in the earlier bar.
-func (r *Report) PlaceEnd(at score.Rat) Place { return PlaceAt(r.Score, r.Score.BarEnding(at), at) }
+// EndPosition is where something ends: an instant on a barline is in the earlier bar.
+func (r *Report) EndPosition(at score.Rat) Position {
+	return PositionIn(r.Score, r.Score.BarEnding(at), at)
+}
 
-func PlaceAt(s *score.Score, bar int, at score.Rat) Place {
+func PositionIn(s *score.Score, bar int, at score.Rat) Position {
 	b := s.Bars[bar]
-	return Place{Bar: b.Number, Index: b.Index, Offset: at.Sub(b.Start)}
+	return Position{Bar: b.Number, Index: b.Index, Offset: at.Sub(b.Start)}
 }
 
 type jsonReport struct {
@@ -76,8 +78,8 @@ type jsonSpot struct {
 	Kind        Kind             `json:"kind"`
 	Hand        score.Hand       `json:"hand"`
 	Family      string           `json:"family"`
-	From        Place            `json:"from"`
-	To          Place            `json:"to"`
+	From        Position         `json:"from"`
+	To          Position         `json:"to"`
 	Count       int              `json:"count"`
 	Demand      float64          `json:"demand"`
 	Quiet       bool             `json:"quiet"`
@@ -87,10 +89,10 @@ type jsonSpot struct {
 }
 
 type jsonOccurrence struct {
-	From   Place   `json:"from"`
-	To     Place   `json:"to"`
-	Demand float64 `json:"demand"`
-	Detail any     `json:"detail"`
+	From   Position `json:"from"`
+	To     Position `json:"to"`
+	Demand float64  `json:"demand"`
+	Detail any      `json:"detail"`
 }
 
 type jsonFamily struct {
@@ -104,8 +106,8 @@ type jsonFamily struct {
 
 type jsonPassage struct {
 	ID          string        `json:"id"`
-	From        Place         `json:"from"`
-	To          Place         `json:"to"`
+	From        Position      `json:"from"`
+	To          Position      `json:"to"`
 	Hand        score.Hand    `json:"hand"`
 	Troubles    []jsonTrouble `json:"troubles"` // the hardest first
 	Spots       []string      `json:"spots"`
@@ -183,13 +185,13 @@ func (p Player) MarshalJSON() ([]byte, error) {
 func (r *Report) jsonSpot(sp *Spot) jsonSpot {
 	out := jsonSpot{
 		ID: sp.ID, Rank: sp.Rank, Kind: sp.Kind, Hand: sp.Hand, Family: sp.Family,
-		From: r.Place(sp.From), To: r.PlaceEnd(sp.To),
+		From: r.Position(sp.From), To: r.EndPosition(sp.To),
 		Count: len(sp.Occurrences), Demand: Round3(sp.Demand), Quiet: sp.Quiet, Why: sp.Why,
 	}
 	out.Comfortable = jsonTempoOf(sp.Comfortable)
 	for _, o := range sp.Occurrences {
 		out.Occurrences = append(out.Occurrences, jsonOccurrence{
-			From: r.Place(o.From), To: r.PlaceEnd(o.To), Demand: Round3(o.Demand), Detail: o.Detail,
+			From: r.Position(o.From), To: r.EndPosition(o.To), Demand: Round3(o.Demand), Detail: o.Detail,
 		})
 	}
 	return out
@@ -208,7 +210,7 @@ func newJSONFamily(f Family) jsonFamily {
 
 func (r *Report) jsonPassage(p *Passage) jsonPassage {
 	out := jsonPassage{
-		ID: p.ID, From: r.Place(p.From), To: r.PlaceEnd(p.To), Hand: p.Hand, Troubles: []jsonTrouble{}, Spots: p.Spots,
+		ID: p.ID, From: r.Position(p.From), To: r.EndPosition(p.To), Hand: p.Hand, Troubles: []jsonTrouble{}, Spots: p.Spots,
 		Demand: Round3(p.Demand), Comfortable: jsonTempoOf(p.Comfortable), Habit: p.Habit, Harder: r.indices(p.Harder),
 		Shortlist: p.Shortlist, Order: p.Order, Covers: r.indices(p.Covers), Share: Round3(p.Share),
 	}

@@ -48,7 +48,7 @@ func (l Line) Between(from, to score.Rat) Line {
 	return l[first:last]
 }
 
-// IsChord tells whether an event strikes keys of more than one pitch class: an
+// IsChord reports whether an event strikes keys of more than one pitch class: an
 // octave is a single note doubled.
 func (p *Pass) IsChord(e Event) bool {
 	for _, n := range e.Struck[1:] {

@@ -92,7 +92,7 @@ func (f motif) find(g motif, same sameness) int {
 	return -1
 }
 
-// begins tells whether f begins with g, which is no longer.
+// begins reports whether f begins with g, which is no longer.
 func (f motif) begins(g motif, same sameness) bool {
 	for i := range g {
 		if !same(&f[i], &g[i], i == 0) {
@@ -115,7 +115,7 @@ func (f motif) String() string {
 	return string(text)
 }
 
-// is tells whether two motifs are the same as a whole.
+// is reports whether two motifs are the same as a whole.
 func (f motif) is(g motif, same sameness) bool {
 	return len(f) > 0 && len(f) == len(g) && f.begins(g, same)
 }

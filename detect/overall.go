@@ -179,7 +179,7 @@ func (p *Pass) likelyPace(work []float64) float64 {
 	return 1
 }
 
-// noTempo tells whether the score names no tempo of its own.
+// noTempo reports whether the score names no tempo of its own.
 func (p *Pass) noTempo() bool {
 	return !slices.ContainsFunc(p.Score.Tempos, func(t score.Tempo) bool {
 		unsaid := t.From == score.FromSound && t.QPM == playback && t.Text == ""

@@ -124,7 +124,7 @@ func (p *Pass) PairRuns(hand score.Hand, pick pairPicker) []Pairs {
 	return runs
 }
 
-// joined tells whether two pairs follow one another: in one top voice, and
+// joined reports whether two pairs follow one another: in one top voice, and
 // with less than a quarter note of silence between.
 func joined(s *score.Score, a, b pair) bool {
 	end := score.Max(s.Notes[a.low].End(), s.Notes[a.high].End())
@@ -142,12 +142,12 @@ func (run Pairs) trim() Pairs {
 	return run
 }
 
-// movingAt tells whether the pairs i, i+1 and i+2 each differ from the last.
+// movingAt reports whether the pairs i, i+1 and i+2 each differ from the last.
 func (run Pairs) movingAt(i int) bool {
 	return run[i].Keys != run[i+1].Keys && run[i+1].Keys != run[i+2].Keys
 }
 
-// moves tells whether three pairs in succession each differ from the last.
+// moves reports whether three pairs in succession each differ from the last.
 func (run Pairs) moves() bool {
 	for i := 0; i+2 < len(run); i++ {
 		if run.movingAt(i) {

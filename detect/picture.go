@@ -67,8 +67,8 @@ type HeldNote struct {
 	Lost    bool        // no finger can hold them
 }
 
-// KeySpread is keys that one hand, or both, take together or spread.
-type KeySpread struct {
+// KeyChord is keys that one hand, or both, take together or spread.
+type KeyChord struct {
 	Keys     []int // MIDI key numbers, low to high
 	SpanMM   float64
 	ReachMM  float64 // what this hand reaches; 0 where both share the keys
@@ -90,6 +90,6 @@ func (KeyMove) picture() {}
 
 func (HeldNote) picture() {}
 
-func (KeySpread) picture() {}
+func (KeyChord) picture() {}
 
 func (PairRun) picture() {}

@@ -4,19 +4,19 @@ import (
 	"hardbars/score"
 )
 
-// PlaceName is an instant as a player counts it: "bar 12 beat 2½".
-func (r *Report) PlaceName(at score.Rat) string { return PlaceName(r.Score, at) }
+// PositionName is an instant as a player counts it: "bar 12 beat 2½".
+func (r *Report) PositionName(at score.Rat) string { return PositionName(r.Score, at) }
 
-// EndName is an instant where something ends, as a player counts it: "the end
+// EndPositionName is an instant where something ends, as a player counts it: "the end
 // of bar 12", or "bar 12 beat 2½".
-func (r *Report) EndName(at score.Rat) string { return EndName(r.Score, at) }
+func (r *Report) EndPositionName(at score.Rat) string { return EndPositionName(r.Score, at) }
 
 // At is the instant that a place names, from the start of the piece.
-func (r *Report) At(p Place) score.Rat { return r.Score.Bars[p.Index-1].Start.Add(p.Offset) }
+func (r *Report) At(p Position) score.Rat { return r.Score.Bars[p.Index-1].Start.Add(p.Offset) }
 
-// PlaceName is an instant as a player counts it: "bar 12 beat 2½". The beats
+// PositionName is an instant as a player counts it: "bar 12 beat 2½". The beats
 // of a pickup are those at the end of a full bar.
-func PlaceName(s *score.Score, at score.Rat) string {
+func PositionName(s *score.Score, at score.Rat) string {
 	bar := s.Bars[s.BarAt(at)]
 	into := at.Sub(bar.Start)
 	if bar.Implicit && bar.Index == 1 {
@@ -26,17 +26,19 @@ func PlaceName(s *score.Score, at score.Rat) string {
 	return "bar " + bar.Number + " beat " + beat.Pretty()
 }
 
-// EndName is an instant where something ends, as a player counts it: "the end
+// EndPositionName is an instant where something ends, as a player counts it: "the end
 // of bar 12", or "bar 12 beat 2½".
-func EndName(s *score.Score, at score.Rat) string {
+func EndPositionName(s *score.Score, at score.Rat) string {
 	if bar := s.Bars[s.BarEnding(at)]; bar.End() == at {
 		return "the end of bar " + bar.Number
 	}
-	return PlaceName(s, at)
+	return PositionName(s, at)
 }
 
-// Place is an instant as JSON names it.
-func (p *Pass) Place(at score.Rat) Place { return PlaceAt(p.Score, p.Score.BarAt(at), at) }
+// Position is an instant as JSON names it.
+func (p *Pass) Position(at score.Rat) Position { return PositionIn(p.Score, p.Score.BarAt(at), at) }
 
-// PlaceEnd is an instant where something ends, as JSON names it.
-func (p *Pass) PlaceEnd(at score.Rat) Place { return PlaceAt(p.Score, p.Score.BarEnding(at), at) }
+// EndPosition is an instant where something ends, as JSON names it.
+func (p *Pass) EndPosition(at score.Rat) Position {
+	return PositionIn(p.Score, p.Score.BarEnding(at), at)
+}

@@ -19,13 +19,13 @@ the limit a place is quiet: it is left out of lists and sheets unless you ask fo
 // it. Common practice.
 const QuietBelow = 0.33
 
-// quiet tells whether a place is well inside the player's comfort.
+// quiet reports whether a place is well inside the player's comfort.
 func (o *Occurrence) quiet() bool { return Round3(o.Demand) < QuietBelow }
 
-// Loud is the report without its quiet spots, and says how many it left out.
+// WithoutQuiet is the report without its quiet spots, and says how many it left out.
 // Ids and ranks stay, since the quiet spots come last; no family names a spot
 // that is left out. The demand of the bars stays whole.
-func (r *Report) Loud() *Report {
+func (r *Report) WithoutQuiet() *Report {
 	quiet := map[string]bool{} // by id
 	loud := r.Only(func(sp *Spot) bool {
 		quiet[sp.ID] = sp.Quiet
@@ -95,12 +95,12 @@ func takeIn(spots []Spot, quiet []Occurrence) (rest []Occurrence) {
 	return rest
 }
 
-// isBefore tells whether a spot, by kind, hand and time, is over where an occurrence begins.
+// isBefore reports whether a spot, by kind, hand and time, is over where an occurrence begins.
 func (sp *Spot) isBefore(o *Occurrence) bool {
 	return cmp.Or(byHand(sp.Kind, o.Kind, sp.Hand, o.Hand), sp.To.Cmp(o.From)) < 0
 }
 
-// holds tells whether an occurrence lies inside a spot.
+// holds reports whether an occurrence lies inside a spot.
 func (sp *Spot) holds(o *Occurrence) bool {
 	return sp.Kind == o.Kind && sp.Hand == o.Hand && sp.From.Cmp(o.From) <= 0 && o.To.Cmp(sp.To) <= 0
 }

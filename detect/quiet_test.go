@@ -32,7 +32,7 @@ func TestQuietPlaces(t *testing.T) {
 		if got := spotsIn(r); got != c.all {
 			t.Errorf("%s: got %q, want %q", c.name, got, c.all)
 		}
-		loud := r.Loud()
+		loud := r.WithoutQuiet()
 		if got := spotsIn(loud); got != c.loudOnly || loud.LeftOut != len(r.Spots)-len(loud.Spots) {
 			t.Errorf("%s: loud are %q with %d left out, want %q", c.name, got, loud.LeftOut, c.loudOnly)
 		}
@@ -41,7 +41,7 @@ func TestQuietPlaces(t *testing.T) {
 				t.Errorf("%s: the loud ones are not numbered without gaps: %s is at %d", c.name, loud.Spots[i].ID, i+1)
 			}
 		}
-		if again := loud.Loud(); again.LeftOut != loud.LeftOut || spotsIn(again) != spotsIn(loud) {
+		if again := loud.WithoutQuiet(); again.LeftOut != loud.LeftOut || spotsIn(again) != spotsIn(loud) {
 			t.Errorf("%s: leaving out twice is not the same", c.name)
 		}
 	}
@@ -64,7 +64,7 @@ func TestFamiliesWithoutQuiet(t *testing.T) {
 	if got, want := familiesIn(r), "A: 2 3 1, B: 4"; got != want {
 		t.Errorf("all: %q, want %q", got, want)
 	}
-	if got, want := familiesIn(r.Loud()), "A: 2 1"; got != want {
+	if got, want := familiesIn(r.WithoutQuiet()), "A: 2 1"; got != want {
 		t.Errorf("loud: %q, want %q", got, want)
 	}
 	if got, want := familiesIn(r), "A: 2 3 1, B: 4"; got != want {

@@ -9,16 +9,16 @@ import (
 // Seam is where play leaves the order of the page: at a repeat sign, between
 // endings, at da capo and the like.
 type Seam struct {
-	Before, After score.Passage
+	Before, After score.PlayedRun
 }
 
 // seams lists the places where play leaves the order of the page, each once.
 func seams(s *score.Score) []Seam {
-	passages, _ := s.Play()
+	runs, _ := s.Play()
 	var all []Seam
 	known := map[[2]int]bool{}
-	for i := 1; i < len(passages); i++ {
-		before, after := passages[i-1], passages[i]
+	for i := 1; i < len(runs); i++ {
+		before, after := runs[i-1], runs[i]
 		if at := [2]int{before.Last, after.First}; !known[at] {
 			known[at] = true
 			all = append(all, Seam{before, after})
@@ -27,12 +27,12 @@ func seams(s *score.Score) []Seam {
 	return all
 }
 
-// follows tells, for each bar, whether the bar after it on the page ever
+// follows reports, for each bar, whether the bar after it on the page ever
 // follows it in play.
 func follows(s *score.Score) []bool {
-	passages, _ := s.Play()
+	runs, _ := s.Play()
 	follow := make([]bool, len(s.Bars))
-	for _, p := range passages {
+	for _, p := range runs {
 		for i := p.First; i < p.Last; i++ {
 			follow[i] = true
 		}
@@ -43,7 +43,7 @@ func follows(s *score.Score) []bool {
 // across returns a hand's last stroke before a seam and its first after it;
 // false where one of them is missing.
 func (sm Seam) across(s *score.Score, strokes []stroke) (from, to stroke, ok bool) {
-	within := func(p score.Passage) []stroke {
+	within := func(p score.PlayedRun) []stroke {
 		first := sort.Search(len(strokes), func(i int) bool { return !strokes[i].At.Less(s.Bars[p.First].Start) })
 		last := sort.Search(len(strokes), func(i int) bool { return !strokes[i].At.Less(s.Bars[p.Last].End()) })
 		return strokes[first:max(first, last)]

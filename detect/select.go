@@ -85,5 +85,5 @@ func (r *Report) barNames() string {
 	return fmt.Sprintf("%s to %s", r.Score.Bars[0].Number, r.Score.Bars[len(r.Score.Bars)-1].Number)
 }
 
-// Within tells whether any of a spot's bars lies in a range of indices into Score.Bars.
+// Within reports whether any of a spot's bars lies in a range of indices into Score.Bars.
 func (sp *Spot) Within(first, last int) bool { return sp.FirstBar <= last && sp.LastBar >= first }

@@ -38,7 +38,7 @@ func merge(s *score.Score, found []Occurrence) []Spot {
 	return spots
 }
 
-// joins tells whether an occurrence that begins in the bar first belongs to the spot.
+// joins reports whether an occurrence that begins in the bar first belongs to the spot.
 func (sp *Spot) joins(o *Occurrence, first int) bool {
 	return sp.Kind == o.Kind && sp.Hand == o.Hand && first-sp.LastBar <= 2
 }
@@ -68,7 +68,7 @@ func (sp *Spot) sumUp(s *score.Score, clock *Clock) {
 	}
 }
 
-// PastComfort tells whether the spot asks for more than this player does in comfort.
+// PastComfort reports whether the spot asks for more than this player does in comfort.
 func (sp *Spot) PastComfort() bool { return sp.Demand > 1 }
 
 // Hard are the occurrences that make the spot hard: those past comfort, or

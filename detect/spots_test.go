@@ -94,10 +94,10 @@ func TestComfortableAndTarget(t *testing.T) {
 
 func TestPlaces(t *testing.T) {
 	r := reportOf()
-	if got := r.Place(score.Int(8)); got != (Place{"2", 3, score.Rat{}}) {
+	if got := r.Position(score.Int(8)); got != (Position{"2", 3, score.Rat{}}) {
 		t.Errorf("a note on the barline begins at %+v", got)
 	}
-	if got := r.PlaceEnd(score.Int(8)); got != (Place{"1", 2, score.Int(4)}) {
+	if got := r.EndPosition(score.Int(8)); got != (Position{"1", 2, score.Int(4)}) {
 		t.Errorf("a note up to the barline ends at %+v", got)
 	}
 }

@@ -12,10 +12,10 @@ import (
 // MostStretch bounds the demand of a stretch.
 const MostStretch = 2
 
-// UnderSigns returns what tells whether an event has a note under an arpeggio sign.
+// UnderSigns returns what reports whether an event has a note under an arpeggio sign.
 func (p *Pass) UnderSigns() func(Event) bool {
 	signed := map[int]bool{}
-	for _, sp := range p.Score.Spreads {
+	for _, sp := range p.Score.Arpeggios {
 		for _, n := range sp.Notes {
 			signed[n] = true
 		}
@@ -25,7 +25,7 @@ func (p *Pass) UnderSigns() func(Event) bool {
 	}
 }
 
-// TooWideOctave tells whether a hand cannot reach an octave, or two notes that
+// TooWideOctave reports whether a hand cannot reach an octave, or two notes that
 // are further apart.
 func (p *Pass) TooWideOctave(side score.Hand, e Event) bool {
 	keys := p.Keys(e.Struck)
@@ -41,7 +41,7 @@ type handPart struct {
 
 // SignedOctaves returns the octaves under one arpeggio sign: all that it covers
 // or, where that is no octave, what it covers in each hand.
-func (p *Pass) SignedOctaves(sp score.Spread) []handPart {
+func (p *Pass) SignedOctaves(sp score.Arpeggio) []handPart {
 	if p.octaves(sp.Notes, sp.Hand == score.Both) {
 		return []handPart{{sp.Hand, sp.Notes}}
 	}
@@ -57,7 +57,7 @@ func (p *Pass) SignedOctaves(sp score.Spread) []handPart {
 	return parts
 }
 
-// octaves tells whether the outer of notes, low to high, are an octave apart,
+// octaves reports whether the outer of notes, low to high, are an octave apart,
 // or octaves where more than one is allowed.
 func (p *Pass) octaves(notes []int, several bool) bool {
 	if len(notes) < 2 {
@@ -81,9 +81,9 @@ func (p *Pass) KeyNames(notes []int) []string {
 	}))
 }
 
-// SpreadPicture draws keys that are spread.
-func (p *Pass) SpreadPicture(side score.Hand, keys []int, sign, down bool) KeySpread {
-	picture := KeySpread{Keys: keys, SpanMM: hand.Extent(keys), Sign: sign, Downward: down}
+// ChordPicture draws keys that are spread.
+func (p *Pass) ChordPicture(side score.Hand, keys []int, sign, down bool) KeyChord {
+	picture := KeyChord{Keys: keys, SpanMM: hand.Extent(keys), Sign: sign, Downward: down}
 	if side != score.Both {
 		picture.ReachMM = p.Player.Hand(side).Reach()
 	}

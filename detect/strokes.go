@@ -104,13 +104,13 @@ func (p *Pass) position(hand score.Hand, strokes []stroke) []stroke {
 	return nil
 }
 
-// isBrokenOctave tells whether two strokes are the keys of an octave, one
+// isBrokenOctave reports whether two strokes are the keys of an octave, one
 // quickly after the other.
 func isBrokenOctave(a, b stroke) bool {
 	return len(a.Keys) == 1 && len(b.Keys) == 1 && Abs(a.Keys[0]-b.Keys[0]) == 12 && b.After.Cmp(brokenOctave) <= 0
 }
 
-// inPlay tells whether the bars from one stroke to the other follow each other
+// inPlay reports whether the bars from one stroke to the other follow each other
 // in play as they do on the page.
 func (p *Pass) inPlay(l Leap, follows []bool) bool {
 	for bar := p.Score.BarAt(l.From.At); bar < p.Score.BarAt(l.To.At); bar++ {
@@ -188,20 +188,20 @@ func (p *Pass) GraceGroups(grace []int) [][]int {
 	return groups
 }
 
-// waited tells whether the hand has more than a bar of time.
+// waited reports whether the hand has more than a bar of time.
 func (p *Pass) waited(l Leap) bool {
 	bar := p.Score.Bars[p.Score.BarAt(l.To.At)]
 	return score.Max(bar.Time.Length, bar.Length).Less(l.To.After)
 }
 
-// fits tells whether all keys before and after lie in one comfortable position.
+// fits reports whether all keys before and after lie in one comfortable position.
 func (p *Pass) fits(l Leap) bool {
 	low := min(Edge(l.From.Keys, false), Edge(l.To.Keys, false))
 	high := max(Edge(l.From.Keys, true), Edge(l.To.Keys, true))
 	return hand.Distance(low, high) <= p.Player.Hand(l.Hand).ComfortableReach()
 }
 
-// travels measures the way and tells whether it is one: both edges of the hand
+// travels measures the way and reports whether it is one: both edges of the hand
 // move the same way, and the nearer of the two by more than a step.
 func (l *Leap) travels() bool {
 	low, high := l.Semitones(false), l.Semitones(true)

@@ -7,14 +7,14 @@ import (
 	"strings"
 )
 
-// Passage is bars that are played one after the other as they are printed.
-type Passage struct {
+// PlayedRun is bars that are played one after the other as they are printed.
+type PlayedRun struct {
 	First, Last int // indices into Score.Bars, inclusive
 }
 
 // Play is the piece in the order in which it is played: repeats, endings, da
 // capo and dal segno, al fine and al coda, unrolled. From the end of one
-// passage to the start of the next there is always a jump on the page.
+// run to the start of the next there is always a jump on the page.
 //
 // Where the signs are not plain, the warnings say what was made of them:
 //   - A repeat goes back to the last sign that begins one, or else to where the
@@ -23,7 +23,7 @@ type Passage struct {
 //     (common practice). Each such sign is obeyed once.
 //   - What the signs leave out at the end of the piece is played after the rest;
 //     what they leave out elsewhere is not played.
-func (s *Score) Play() ([]Passage, []Warning) {
+func (s *Score) Play() ([]PlayedRun, []Warning) {
 	w := newWalk(s.Bars)
 	for next := 0; next < len(w.bars); {
 		end := w.follow(next)
@@ -33,7 +33,7 @@ func (s *Score) Play() ([]Passage, []Warning) {
 		}
 	}
 	w.warnOfUnheard()
-	return w.passages, w.warnings
+	return w.runs, w.warnings
 }
 
 // Strain is the bars from one repeat sign to the next, the endings that belong
@@ -46,7 +46,7 @@ type Strain struct {
 // Strains cuts the piece at its repeat signs. Every bar is in one strain.
 func (s *Score) Strains() []Strain { return newWalk(s.Bars).strains }
 
-// On tells whether a bar is played the nth time through its strain, counted
+// On reports whether a bar is played the nth time through its strain, counted
 // from 1.
 func (b *Bar) On(pass int) bool { return b.Ending == "" || slices.Contains(b.passes(), pass) }
 
@@ -56,7 +56,7 @@ type walk struct {
 	strains []Strain
 	within  []int // the strain of each bar
 
-	passages []Passage
+	runs     []PlayedRun
 	warnings []Warning
 	heard    []bool // by bar
 	obeyed   []bool // the da capo and dal segno signs, by bar
@@ -129,7 +129,7 @@ func (w *walk) times(first, last int) int {
 	return max(signs, endings)
 }
 
-// mostTimes is more than any passage is played.
+// mostTimes is more than any bar is played.
 const mostTimes = 99
 
 // passes lists the times through a strain at which an ending is played; 1 for
@@ -168,14 +168,14 @@ func (w *walk) follow(bar int) (end int) {
 	}
 }
 
-// play adds a bar to the passages.
+// play adds a bar to the runs.
 func (w *walk) play(bar int) {
 	w.heard[bar] = true
-	if n := len(w.passages) - 1; n >= 0 && w.passages[n].Last+1 == bar {
-		w.passages[n].Last = bar
+	if n := len(w.runs) - 1; n >= 0 && w.runs[n].Last+1 == bar {
+		w.runs[n].Last = bar
 		return
 	}
-	w.passages = append(w.passages, Passage{bar, bar})
+	w.runs = append(w.runs, PlayedRun{bar, bar})
 }
 
 // next is the bar after another in play, where no jump is taken: in the same
@@ -237,7 +237,7 @@ func (w *walk) jump(bar, pass int, jumped bool) int {
 	return segno
 }
 
-// again tells whether a bar is played in a later pass through its strain.
+// again reports whether a bar is played in a later pass through its strain.
 func (w *walk) again(bar, pass int) bool {
 	for pass++; pass <= w.strains[w.within[bar]].Times; pass++ {
 		if w.bars[bar].On(pass) {

@@ -34,10 +34,10 @@ func page(text string) *Score {
 	return s
 }
 
-// played lists the passages: "1-4 1-3 5-6".
-func played(passages []Passage) string {
+// played lists the runs: "1-4 1-3 5-6".
+func played(runs []PlayedRun) string {
 	var all []string
-	for _, p := range passages {
+	for _, p := range runs {
 		all = append(all, fmt.Sprintf("%d-%d", p.First+1, p.Last+1))
 	}
 	return strings.Join(all, " ")
@@ -71,8 +71,8 @@ func TestPlay(t *testing.T) {
 		{"a fine and a coda before any jump", ". fine to_coda . coda", "1-5"},
 		{"fine at the end only", ". . fine", "1-3"},
 	} {
-		passages, warnings := page(c.page).Play()
-		if got := played(passages); got != c.want || len(warnings) > 0 {
+		runs, warnings := page(c.page).Play()
+		if got := played(runs); got != c.want || len(warnings) > 0 {
 			t.Errorf("%s: %s is played %s, want %s, without warnings, but %v", c.name, c.page, got, c.want, warnings)
 		}
 	}
@@ -92,8 +92,8 @@ func TestPlayOddSigns(t *testing.T) {
 		{"left out before the coda", ". to_coda da_capo . coda", "1-3 1-2 5-5", "bar 4: the signs leave this bar out"},
 		{"several left out", ". to_coda da_capo . . coda", "1-3 1-2 6-6", "bar 4: the signs leave out bars 4 to 5"},
 	} {
-		passages, warnings := page(c.page).Play()
-		if got := played(passages); got != c.want {
+		runs, warnings := page(c.page).Play()
+		if got := played(runs); got != c.want {
 			t.Errorf("%s: %s is played %s, want %s", c.name, c.page, got, c.want)
 		}
 		if !slices.ContainsFunc(warnings, func(w Warning) bool { return strings.HasPrefix(w.String(), c.warning) }) {
@@ -103,7 +103,7 @@ func TestPlayOddSigns(t *testing.T) {
 }
 
 // TestPlayAnySigns: whatever the signs, play ends, each passage is a range of
-// bars, a jump lies between two passages, and a bar that is not played is
+// bars, a jump lies between two runs, and a bar that is not played is
 // warned of.
 func TestPlayAnySigns(t *testing.T) {
 	signs := []string{".", ".", "|:", ":|", ":|3", "1", "2", "1,2", "3", "fine", "segno", "coda", "to_coda", "da_capo", "dal_segno"}
@@ -114,22 +114,22 @@ func TestPlayAnySigns(t *testing.T) {
 			words = append(words, signs[r.IntN(len(signs))]+"+"+signs[r.IntN(len(signs))])
 		}
 		s := page(strings.Join(words, " "))
-		passages, warnings := s.Play()
+		runs, warnings := s.Play()
 		heard := make([]bool, len(s.Bars))
-		for i, p := range passages {
-			if p.First > p.Last || p.Last >= len(s.Bars) || i > 0 && p.First == passages[i-1].Last+1 {
-				t.Fatalf("%v: passages %s", words, played(passages))
+		for i, p := range runs {
+			if p.First > p.Last || p.Last >= len(s.Bars) || i > 0 && p.First == runs[i-1].Last+1 {
+				t.Fatalf("%v: runs %s", words, played(runs))
 			}
 			for bar := p.First; bar <= p.Last; bar++ {
 				heard[bar] = true
 			}
 		}
-		if passages[0].First != 0 && s.Bars[0].On(1) {
-			t.Fatalf("%v: begins with %s", words, played(passages))
+		if runs[0].First != 0 && s.Bars[0].On(1) {
+			t.Fatalf("%v: begins with %s", words, played(runs))
 		}
 		left := slices.ContainsFunc(warnings, func(w Warning) bool { return strings.Contains(w.Text, "leave") })
 		if slices.Contains(heard, false) != left {
-			t.Fatalf("%v: played %s, warnings %v", words, played(passages), warnings)
+			t.Fatalf("%v: played %s, warnings %v", words, played(runs), warnings)
 		}
 	}
 }

@@ -196,7 +196,7 @@ func fromBig(r *big.Rat) Rat {
 	return R(n.Int64(), maxGrid)
 }
 
-// fits tells whether n and −n are both held by an int64.
+// fits reports whether n and −n are both held by an int64.
 func fits(n *big.Int) bool { return n.IsInt64() && n.Int64() != math.MinInt64 }
 
 func gcd(a, b int64) int64 {

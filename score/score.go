@@ -23,13 +23,13 @@ type Score struct {
 	Notes []Note // by onset, grace notes before their main note, then right hand first, then low to high
 	Rests []Rest // by onset; the written rests, cue and invisible ones left out
 
-	Tempos   []Tempo   // never empty: the first is at 0
-	Gradual  []Text    // gradual changes of tempo: "rit.", "accelerando"; named, not modelled
-	Dynamics []Dynamic // marks that hold until the next
-	Swells   []Swell   // hairpins, and words such as "dim."
-	Pedals   []Pedal   // by start; one entry from the first press to the last lift
-	Spreads  []Spread  // arpeggio signs
-	Words    []Text    // every other word on the page
+	Tempos    []Tempo    // never empty: the first is at 0
+	Gradual   []Text     // gradual changes of tempo: "rit.", "accelerando"; named, not modelled
+	Dynamics  []Dynamic  // marks that hold until the next
+	Hairpins  []Hairpin  // hairpins, and words such as "dim."
+	Pedals    []Pedal    // by start; one entry from the first press to the last lift
+	Arpeggios []Arpeggio // arpeggio signs
+	Words     []Text     // every other word on the page
 
 	Sources  [2]string // where each hand was read from, by Hand: "staff 1 of part P1"
 	Warnings []Warning // what was assumed, repaired or skipped
@@ -137,7 +137,7 @@ type Note struct {
 // End is where the sound's written length ends.
 func (n *Note) End() Rat { return n.Onset.Add(n.Length) }
 
-// Tied tells whether the note was written as several tied ones.
+// Tied reports whether the note was written as several tied ones.
 func (n *Note) Tied() bool { return len(n.Heads) > 1 }
 
 // Head is one written note on the page.
@@ -195,8 +195,8 @@ type Dynamic struct {
 	Mark string // "pp", "mf", "sfz"
 }
 
-// Swell is a gradual change of loudness.
-type Swell struct {
+// Hairpin is a gradual change of loudness: a hairpin, or a word such as "dim."
+type Hairpin struct {
 	From, To Rat // To equals From where the end is not written
 	Hand     Hand
 	Growing  bool
@@ -227,8 +227,8 @@ type Change struct {
 	Lift, Press Rat // equal where the score marks the change at one place
 }
 
-// Spread is an arpeggio sign.
-type Spread struct {
+// Arpeggio is an arpeggio sign.
+type Arpeggio struct {
 	At    Rat
 	Notes []int // indices into Score.Notes, low to high
 	Down  bool  // an arrow downwards; upwards otherwise

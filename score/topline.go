@@ -1,6 +1,6 @@
 package score
 
-// TopLine tells of each note, by its index into Notes, whether it is in the
+// TopLine reports of each note, by its index into Notes, whether it is in the
 // line that one hears as the melody where nothing else is said: the highest of
 // what sounds as it begins, grace notes with it. Common practice.
 func (s *Score) TopLine() []bool {

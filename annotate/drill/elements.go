@@ -389,7 +389,7 @@ func timeParts(t score.Time) []timePart {
 	return parts
 }
 
-// writable tells whether the lengths of a signature are note values.
+// writable reports whether the lengths of a signature are note values.
 func writable(t score.Time) bool {
 	parts := timeParts(t)
 	for _, p := range parts {

@@ -35,7 +35,7 @@ func (g *passage) leap() []exercise {
 	})
 }
 
-// sameKeys tells whether two chords are the same.
+// sameKeys reports whether two chords are the same.
 func sameKeys(a, b []tone) bool {
 	return slices.EqualFunc(a, b, func(a, b tone) bool { return a.pitch == b.pitch })
 }

@@ -32,7 +32,7 @@ func newPiece(r *detect.Report) *piece {
 			p.heads[h.Bar] = append(p.heads[h.Bar], head{i, j, h})
 		}
 	}
-	for _, s := range r.Score.Spreads {
+	for _, s := range r.Score.Arpeggios {
 		for _, n := range s.Notes {
 			p.spreads[n] = "up"
 			if s.Down {
@@ -208,14 +208,14 @@ func (g *passage) voices(f frame, hand score.Hand, first, last int, keep keeps) 
 	return arrange(all)
 }
 
-// shows tells whether a written note is printed. Hidden notes only play out
+// shows reports whether a written note is printed. Hidden notes only play out
 // what a sign stands for, or the ring of a pedal, but for those of the hot spot.
 func (g *passage) shows(h head) bool {
 	n := &g.Score.Notes[h.note]
 	return (!h.Hidden || h.head == 0 && g.involved[h.note]) && (n.Grace > 0 || h.Length.Sign() > 0)
 }
 
-// tied tells whether the written note before, −1, or after, 1, that a head is
+// tied reports whether the written note before, −1, or after, 1, that a head is
 // tied to is printed within some bars.
 func (g *passage) tied(h head, way, first, last int) bool {
 	heads := g.Score.Notes[h.note].Heads
@@ -317,7 +317,7 @@ func merged(voices []voice, from int) []voice {
 	return kept
 }
 
-// fitsInto tells whether no sound of v lies over one of w.
+// fitsInto reports whether no sound of v lies over one of w.
 func (v voice) fitsInto(w voice) bool {
 	for _, a := range v {
 		for _, b := range w {
@@ -334,7 +334,7 @@ func compareVoices(a, b string) int {
 	return cmp.Or(cmp.Compare(len(a), len(b)), strings.Compare(a, b))
 }
 
-// plays tells whether a hand strikes anything in the passage.
+// plays reports whether a hand strikes anything in the passage.
 func (g *passage) plays(hand score.Hand) bool {
 	for _, b := range g.bars(g.first, g.last, g.only(hand)) {
 		if len(b.hands[hand]) > 0 {

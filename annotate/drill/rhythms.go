@@ -98,7 +98,7 @@ func (v voice) sounding() int {
 	return n
 }
 
-// struck tells whether a sound begins here: it is no rest and not only held on.
+// struck reports whether a sound begins here: it is no rest and not only held on.
 func (s *sound) struck() bool {
 	return slices.ContainsFunc(s.tones, func(t tone) bool { return !t.from })
 }

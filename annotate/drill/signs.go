@@ -213,7 +213,7 @@ var accidentals = map[int]string{
 	-3: "triple-flat", -2: "flat-flat", -1: "flat", 0: "natural", 1: "sharp", 2: "double-sharp", 3: "triple-sharp",
 }
 
-// odd tells whether a place or length is one that only a tuplet has.
+// odd reports whether a place or length is one that only a tuplet has.
 func odd(r score.Rat) bool { return musicxml.TupletPart(r) > 1 }
 
 // floor is how often a positive unit goes into r, which is not negative.

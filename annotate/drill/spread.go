@@ -46,9 +46,9 @@ func (g *passage) rolled(roll [][]string) [][]int {
 	return groups
 }
 
-// downward tells whether the hot spot is spread from the top.
+// downward reports whether the hot spot is spread from the top.
 func (g *passage) downward() bool {
-	k, ok := g.o.Picture.(detect.KeySpread)
+	k, ok := g.o.Picture.(detect.KeyChord)
 	return ok && k.Downward
 }
 

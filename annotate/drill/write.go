@@ -259,7 +259,7 @@ func (b *book) music(parent *etree.Element, index int) {
 	}
 }
 
-// octavesTurn tells whether an octave line stands over a staff in a measure and
+// octavesTurn reports whether an octave line stands over a staff in a measure and
 // not in its neighbour.
 func (b *book) octavesTurn(index, hand, neighbour int) bool {
 	m := &b.measures[index]

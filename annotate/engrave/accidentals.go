@@ -69,7 +69,7 @@ func outsideIn(parts []part) (order []part) {
 	return order
 }
 
-// sameAccidental tells whether the stack has a head's accidental already, for
+// sameAccidental reports whether the stack has a head's accidental already, for
 // another voice.
 func sameAccidental(s *stack, h *head) bool {
 	return slices.ContainsFunc(s.signs, func(a placedSign) bool {

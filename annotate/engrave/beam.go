@@ -36,7 +36,7 @@ func (l *layout) gather() {
 	}
 }
 
-// beamed tells whether a chord has a beam.
+// beamed reports whether a chord has a beam.
 func beamed(c *chord) bool {
 	return len(c.Beams) > 0 && flagsOf(c.Value) > 0 && c.stemmed()
 }
@@ -69,7 +69,7 @@ func joins(open []*beam, c *chord) *beam {
 	return found
 }
 
-// cut tells whether a beam goes on before or after what the system holds.
+// cut reports whether a beam goes on before or after what the system holds.
 func (l *layout) cut(b *beam) (before, after bool) {
 	first, last := b.chords[0], b.chords[len(b.chords)-1]
 	chords := l.score.Chords
@@ -86,7 +86,7 @@ func (l *layout) cut(b *beam) (before, after bool) {
 	return before, after
 }
 
-// goesOn tells whether a chord beside the system is of a voice's beams.
+// goesOn reports whether a chord beside the system is of a voice's beams.
 func goesOn(c *notation.Chord, of *chord) bool {
 	return len(c.Beams) > 0 && c.Voice == of.Voice && c.Grace == 0 && of.Grace == 0
 }
@@ -144,10 +144,10 @@ func (b *beam) lowest() int {
 	return staff
 }
 
-// crosses tells whether a beam's chords stand on more than one staff.
+// crosses reports whether a beam's chords stand on more than one staff.
 func (b *beam) crosses() bool { return b.highest() != b.lowest() }
 
-// kneed tells whether stems come from both sides.
+// kneed reports whether stems come from both sides.
 func (b *beam) kneed() bool {
 	for _, c := range b.chords {
 		if c.up != b.up {
@@ -259,7 +259,7 @@ func (b *beam) side(from, to int) float64 {
 	return math.Copysign(1, sum)
 }
 
-// joined tells whether a level joins a chord to the next: as the file says of
+// joined reports whether a level joins a chord to the next: as the file says of
 // that level, and wherever both have it where the file says nothing.
 func (b *beam) joined(level, i int) bool {
 	left, right := b.chords[i], b.chords[i+1]
@@ -310,7 +310,7 @@ func (l *layout) ends(b *beam, p beamStroke) (x1, x2 float64) {
 	return x1, x2
 }
 
-// leaves tells whether a stroke goes on before or after the system.
+// leaves reports whether a stroke goes on before or after the system.
 func (b *beam) leaves(p beamStroke) (before, after bool) {
 	if p.from == 0 && b.before {
 		w := word(b.chords[0], p.level)
@@ -329,7 +329,7 @@ func (b *beam) hook(i int) float64 {
 	return min(hookLength*b.scale(), gap*0.6)
 }
 
-// hooksBack tells whether a hook points to the chord before: inwards at the
+// hooksBack reports whether a hook points to the chord before: inwards at the
 // ends of a beam; inside it to the dotted note that it completes, as the file
 // says where there is none, and else to the note that it fills a beat with.
 func (b *beam) hooksBack(p beamStroke) bool {

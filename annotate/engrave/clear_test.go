@@ -39,7 +39,7 @@ func overlaps(items []Item, unit float64) (problems []string) {
 	return problems
 }
 
-// oneSign tells whether two items of one role are parts of one sign: they follow
+// oneSign reports whether two items of one role are parts of one sign: they follow
 // each other.
 func oneSign(items []Item, i, k int) bool {
 	for j := min(i, k); j < max(i, k); j++ {

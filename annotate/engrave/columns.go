@@ -49,14 +49,14 @@ func (e extent) none() bool { return e.left > e.right }
 
 // Distances between columns, in staff spaces (common practice).
 const (
-	noteWhite   = 0.2 // to each side of what strikes together
-	barBefore   = 0.5 // left of a barline
-	barBehind   = 0.9 // right of it
-	clefGap     = 0.4 // right of a change of clef
-	spreadRoom  = 1.1 // for an arpeggio sign
-	tieRoom     = 0.8 // behind a head, for a tie
-	leastColumn = 0.4 // from one instant to the next
-	leastBar    = 4.5 // of a bar
+	noteWhite    = 0.2 // to each side of what strikes together
+	barBefore    = 0.5 // left of a barline
+	barBehind    = 0.9 // right of it
+	clefGap      = 0.4 // right of a change of clef
+	arpeggioRoom = 1.1 // for an arpeggio sign
+	tieRoom      = 0.8 // behind a head, for a tie
+	leastColumn  = 0.4 // from one instant to the next
+	leastBar     = 4.5 // of a bar
 )
 
 // makeColumns makes the columns of the line and what each of them covers.
@@ -165,7 +165,7 @@ type needs struct {
 
 func (l *layout) findNeeds() needs {
 	n := needs{map[int]bool{}, map[int]bool{}}
-	for _, s := range l.score.Spreads {
+	for _, s := range l.score.Arpeggios {
 		for _, i := range s.Chords {
 			n.spread[i] = true
 		}
@@ -196,7 +196,7 @@ func (l *layout) fillInk(col *column, needs needs) {
 			col.makeTieRoom(s, needs.tied)
 		}
 	}
-	col.makeSpreadRoom(needs.spread)
+	col.makeArpeggioRoom(needs.spread)
 	if col.kind == barColumn {
 		for i := range col.ink {
 			col.ink[i].cover(0, col.tail)
@@ -216,13 +216,13 @@ func (col *column) makeTieRoom(s *stack, tied map[int]bool) {
 	}
 }
 
-// makeSpreadRoom leaves room for an arpeggio sign, one for all staves.
-func (col *column) makeSpreadRoom(spread map[int]bool) {
+// makeArpeggioRoom leaves room for an arpeggio sign, one for all staves.
+func (col *column) makeArpeggioRoom(spread map[int]bool) {
 	left := math.Inf(1)
 	for _, c := range col.chords {
 		if spread[c.index] {
 			for _, h := range c.heads {
-				left = min(left, col.ink[h.staff-1].left-spreadRoom)
+				left = min(left, col.ink[h.staff-1].left-arpeggioRoom)
 			}
 		}
 	}

@@ -73,7 +73,7 @@ func (t *typeface) letter(r rune) letter {
 // lacking stands where the typeface has no sign.
 const lacking = '?'
 
-// has tells whether the typeface can set a sign. Scripts written from right to
+// has reports whether the typeface can set a sign. Scripts written from right to
 // left need an order and joined letters that are not known here.
 func (t *typeface) has(r rune) bool {
 	if unicode.In(r, unicode.Hebrew, unicode.Arabic, unicode.Syriac, unicode.Thaana, unicode.Nko) {

@@ -81,7 +81,7 @@ func (l *layout) headingStaff(s notation.Sign) int {
 // their bar.
 var closing = regexp.MustCompile(`(?i)^\s*(d\. ?c\.|d\. ?s\.|da capo|dal segno|fine\b|to coda|al coda)`)
 
-// closesBar tells whether a sign is such words.
+// closesBar reports whether a sign is such words.
 func closesBar(s notation.Sign) bool { return s.Kind == notation.Words && closing.MatchString(s.Text) }
 
 // closeX is the right end of the bar that words at its end belong to; ok is

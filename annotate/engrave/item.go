@@ -23,7 +23,7 @@ const (
 	RoleTie        Role = "tie"
 	RoleSlur       Role = "slur"
 	RoleTuplet     Role = "tuplet"
-	RoleSpread     Role = "spread"
+	RoleArpeggio   Role = "spread"
 	RoleMark       Role = "mark" // articulations, ornaments, fermatas
 	RoleTremolo    Role = "tremolo"
 	RoleFingering  Role = "fingering"
@@ -80,7 +80,7 @@ type Face struct {
 // Box is an upright rectangle; Top is less than Bottom.
 type Box struct{ Left, Top, Right, Bottom float64 }
 
-// Meets tells whether two boxes share more than an edge.
+// Meets reports whether two boxes share more than an edge.
 func (b Box) Meets(c Box) bool {
 	return b.Left < c.Right && c.Left < b.Right && b.Top < c.Bottom && c.Top < b.Bottom
 }

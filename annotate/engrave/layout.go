@@ -105,7 +105,7 @@ type beam struct {
 //	clefs, key and time signatures, barlines              signature.go, barline.go
 //	heads, ledger lines, accidentals, dots, rests         heads.go, stack.go, accidentals.go, dots.go, rests.go
 //	stems, flags, beams, tremolos                         stem.go, flag.go, beam.go, slant.go, tremolo.go
-//	ties, slides, arpeggio signs                          tie.go, spread.go
+//	ties, slides, arpeggio signs                          tie.go, arpeggio.go
 //	articulations, fingering next to the notes            marks.go
 //	tuplets                                               tuplet.go
 //	slurs                                                 slur.go

@@ -265,9 +265,9 @@ func TestSpread(t *testing.T) {
 		l := ruled(stood(0, a, b))
 		b.At = a.At
 		a.left -= 1.2 // an accidental
-		l.score.Spreads = []notation.Spread{{Chords: []int{0, 1}, Arrow: arrow}}
-		l.spreads()
-		items := l.inked(RoleSpread)
+		l.score.Arpeggios = []notation.Arpeggio{{Chords: []int{0, 1}, Arrow: arrow}}
+		l.arpeggios()
+		items := l.inked(RoleArpeggio)
 		box := items[0].Box
 		for _, it := range items {
 			box.Top, box.Bottom = min(box.Top, it.Box.Top), max(box.Bottom, it.Box.Bottom)
@@ -284,9 +284,9 @@ func TestSpread(t *testing.T) {
 
 func TestSpreadBracket(t *testing.T) {
 	l := ruled(stood(5, tone("quarter", 8, 2)))
-	l.score.Spreads = []notation.Spread{{Chords: []int{0}, Not: true}}
-	l.spreads()
-	lines := strokesOf(l.inked(RoleSpread))
+	l.score.Arpeggios = []notation.Arpeggio{{Chords: []int{0}, Not: true}}
+	l.arpeggios()
+	lines := strokesOf(l.inked(RoleArpeggio))
 	if len(lines) != 3 || lines[1].X2 < lines[1].X1 || lines[1].X2 > l.chords[0].left {
 		t.Fatalf("strokes %+v", lines)
 	}
@@ -297,7 +297,7 @@ func TestSlide(t *testing.T) {
 	for _, wavy := range []bool{false, true} {
 		l := ruled(stood(8, tone("quarter", 8), tone("quarter", -2)))
 		l.score.Slides = []notation.Slide{{From: 0, To: 10, Wavy: wavy}}
-		l.spreads()
+		l.arpeggios()
 		it := only(t, l.inked(RoleLine))
 		a, b := l.chords[0].heads[0], l.chords[1].heads[0]
 		if it.Box.Left < a.x+a.width || it.Box.Right > b.x || it.Box.Left > a.x+a.width+1 || it.Box.Right < b.x-1 {
@@ -316,10 +316,10 @@ func TestSpreadOverHiddenHeads(t *testing.T) {
 	l.score.Chords = append(l.score.Chords, notation.Chord{Staff: 1, Hidden: true, Notes: []notation.Note{
 		{ID: 90, Staff: 1, Written: score.Pitch{Step: 'E', Octave: 4}}, // the bottom line of the treble clef
 	}})
-	l.score.Spreads = []notation.Spread{{Chords: []int{0, 1}, Notes: []int{0, 90}}}
-	l.spreads()
+	l.score.Arpeggios = []notation.Arpeggio{{Chords: []int{0, 1}, Notes: []int{0, 90}}}
+	l.arpeggios()
 	low := 0.0
-	for _, it := range l.inked(RoleSpread) {
+	for _, it := range l.inked(RoleArpeggio) {
 		low = max(low, it.Box.Bottom)
 	}
 	if low < 4 || low > 5.5 {

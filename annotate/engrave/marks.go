@@ -57,7 +57,7 @@ func (l *layout) articulationsOf(c *chord, above bool) (list []articulation) {
 	return list
 }
 
-// articulatedAbove tells whether an articulation stands above its chord: as the
+// articulatedAbove reports whether an articulation stands above its chord: as the
 // file says, outside of two voices, and else away from the stem. A wedge for a
 // strong accent stands above.
 func (l *layout) articulatedAbove(c *chord, m notation.Mark) bool {
@@ -72,7 +72,7 @@ func (l *layout) articulatedAbove(c *chord, m notation.Mark) bool {
 	return !c.up
 }
 
-// shares tells whether another voice has a note or a rest on the chord's staff
+// shares reports whether another voice has a note or a rest on the chord's staff
 // where it begins.
 func (l *layout) shares(c *chord) bool {
 	return c.voices > 1 && slices.ContainsFunc(l.chords, func(d *chord) bool {
@@ -194,7 +194,7 @@ func (l *layout) intoSpace(staff int, y, dir float64) float64 {
 	return top + math.Ceil(y-top-0.5-near) + 0.5
 }
 
-// taken tells whether an item would lie on other ink of its staff. The lines of
+// taken reports whether an item would lie on other ink of its staff. The lines of
 // the staff and barlines are no such ink.
 func (l *layout) taken(it Item) bool {
 	const white = 0.08
@@ -253,7 +253,7 @@ func (l *layout) fingersOf(c *chord, h *head, above bool) (row legend) {
 	return row
 }
 
-// fingeredAbove tells whether a finger's number stands above its chord: as the
+// fingeredAbove reports whether a finger's number stands above its chord: as the
 // file says, outside of two voices, and else away from the other hand.
 func (l *layout) fingeredAbove(c *chord, f notation.Fingering) bool {
 	switch {

@@ -75,7 +75,7 @@ func (l *layout) farMark(c *chord, m notation.Mark) {
 	}
 }
 
-// farAbove tells whether a sign beyond slurs stands above its chord: as the
+// farAbove reports whether a sign beyond slurs stands above its chord: as the
 // file says, and else above all but the lower of two voices.
 func (l *layout) farAbove(c *chord, m notation.Mark) bool {
 	if m.Side != notation.Auto {

@@ -185,7 +185,7 @@ func (l *layout) pedalStop(at score.Rat) float64 {
 	return l.endX(at)
 }
 
-// pedalAt tells whether the score has a pedal sign at an instant.
+// pedalAt reports whether the score has a pedal sign at an instant.
 func (l *layout) pedalAt(at score.Rat, kind notation.SignKind) bool {
 	return slices.ContainsFunc(l.score.Signs, func(s notation.Sign) bool { return s.Kind == kind && s.At == at })
 }

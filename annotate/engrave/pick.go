@@ -431,7 +431,7 @@ func (l *layout) noteByID(id int) *notation.Note {
 	return &notation.Note{Staff: 1}
 }
 
-// free tells whether a straight line meets no ink but lines of staves and bars
+// free reports whether a straight line meets no ink but lines of staves and bars
 // and bows, which it may cross.
 func (l *layout) free(p, q smufl.Point) bool {
 	const aside, step = 0.2, 0.15

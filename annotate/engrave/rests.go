@@ -61,7 +61,7 @@ func (l *layout) settleRest(c *chord, others []*chord) {
 	}
 }
 
-// restMeets tells whether a rest stands on a head of another chord.
+// restMeets reports whether a rest stands on a head of another chord.
 func (l *layout) restMeets(c *chord, others []*chord) bool {
 	box := l.font.Glyph(c.heads[0].glyph).Box
 	y := float64(c.heads[0].pos) / 2

@@ -88,7 +88,7 @@ func keyAt(n *notation.Score, staff int, at score.Rat, before bool) (key notatio
 	return key
 }
 
-// keyChanges tells whether a key signature stands at an instant inside the piece.
+// keyChanges reports whether a key signature stands at an instant inside the piece.
 func keyChanges(n *notation.Score, at score.Rat) bool {
 	for _, k := range n.Keys {
 		if k.At == at && !k.Hidden && !at.IsZero() {

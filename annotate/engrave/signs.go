@@ -35,7 +35,7 @@ type sign struct {
 	chain int // signs of one chain stand at one place, one behind the other
 }
 
-// is tells whether two signs are the same.
+// is reports whether two signs are the same.
 func (s sign) is(other sign) bool { return s.chain == other.chain && s.box.Left == other.box.Left }
 
 // Ranks of signs.
@@ -89,7 +89,7 @@ func (l *layout) signsHere() iter.Seq2[int, notation.Sign] {
 	}
 }
 
-// same tells whether two signs say the same at one place, as the dynamic does
+// same reports whether two signs say the same at one place, as the dynamic does
 // that a file gives to both staves and puts between them.
 func (l *layout) same(a, b notation.Sign) bool {
 	ofA, upA := l.rowOf(a.Staff, a.Side)
@@ -100,7 +100,7 @@ func (l *layout) same(a, b notation.Sign) bool {
 	return a == b
 }
 
-// here tells whether an instant lies on the system.
+// here reports whether an instant lies on the system.
 func (l *layout) here(at score.Rat) bool { return !at.Less(l.from) && at.Less(l.to) }
 
 // signsOf makes the dynamics and words on one side of a staff.
@@ -308,7 +308,7 @@ func levels(row []sign) (levels [][]sign) {
 	return levels
 }
 
-// meets tells whether any sign of a chain has no room on a level.
+// meets reports whether any sign of a chain has no room on a level.
 func meets(level, chain []sign) bool {
 	for _, s := range chain {
 		for _, other := range level {
@@ -397,7 +397,7 @@ func (l *layout) freeLine(line []sign, near, far, wanted float64) (y float64, ok
 	return 0, false
 }
 
-// clearBetween tells whether signs on a line at y lie on none of the beams, stems
+// clearBetween reports whether signs on a line at y lie on none of the beams, stems
 // and slurs between two staves, which belong to neither.
 func (l *layout) clearBetween(line []sign, y float64) bool {
 	const white = 0.25

@@ -127,11 +127,11 @@ func (f *fit) steepest() float64 {
 	return max(0.25, math.Floor((f.b.x2-f.b.x1)*gradient*4)/4)
 }
 
-// lengthened tells whether a stem is longer than its notes ask for, to reach
+// lengthened reports whether a stem is longer than its notes ask for, to reach
 // the middle line.
 func (f *fit) lengthened(c *chord) bool { return c.outside() < -7 }
 
-// concave tells whether a chord between the outer two lies nearer to the beam
+// concave reports whether a chord between the outer two lies nearer to the beam
 // than both.
 func (b *beam) concave() bool {
 	first, last := b.chords[0], b.chords[len(b.chords)-1]
@@ -145,7 +145,7 @@ func (b *beam) concave() bool {
 	return false
 }
 
-// goesRound tells whether the second half of a beam's notes is as the first.
+// goesRound reports whether the second half of a beam's notes is as the first.
 func (b *beam) goesRound() bool {
 	n := len(b.chords)
 	if n < 4 || n%2 != 0 {

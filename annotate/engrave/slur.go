@@ -105,7 +105,7 @@ func (s *slur) settle(above bool) {
 	}
 }
 
-// twin tells whether a slur joins the same chords as another, on a side that
+// twin reports whether a slur joins the same chords as another, on a side that
 // the score leaves open: one of the two goes above, one below.
 func (s *slur) twin(other *slur) bool {
 	return s.From == other.From && s.To == other.To && s.Side == notation.Auto && other.above == s.above
@@ -119,7 +119,7 @@ func (l *layout) slurEnd(index int) *chord {
 	return nil
 }
 
-// spans tells whether a slur begins before the system and ends after it.
+// spans reports whether a slur begins before the system and ends after it.
 func (l *layout) spans(n *notation.Slur) bool {
 	if n.From < 0 || n.To < 0 {
 		return false
@@ -146,7 +146,7 @@ func (s *slur) cover(l *layout) {
 	slices.SortStableFunc(s.covered, func(a, b *chord) int { return cmp.Compare(a.centre(), b.centre()) })
 }
 
-// before tells whether a chord stands left of another.
+// before reports whether a chord stands left of another.
 func before(c, d *chord) bool {
 	return c.At.Less(d.At) || c.At == d.At && c.x < d.x-cell
 }
@@ -239,14 +239,14 @@ func (l *layout) slurPoint(s *slur, c *chord, all []*slur) point {
 	return p
 }
 
-// strikesWith tells whether an item is a head that strikes with a chord on its
+// strikesWith reports whether an item is a head that strikes with a chord on its
 // staff, in whatever voice.
 func (l *layout) strikesWith(it Item, c *chord) bool {
 	other := l.index[it.Chord]
 	return it.Role == RoleHead && other != nil && other.At == c.At && other.Grace == c.Grace && it.Staff == c.Staff
 }
 
-// toMain tells whether a slur comes to a chord from its own grace notes, with
+// toMain reports whether a slur comes to a chord from its own grace notes, with
 // the chord's stem or other heads in the way.
 func (s *slur) toMain(c *chord) bool {
 	return c == s.to && s.from != nil && s.from.Grace > 0 && s.from.At == c.At && c.Grace == 0 && !s.above && (!c.up || len(c.heads) > 1)
@@ -265,7 +265,7 @@ func besideMain(grace, c *chord) point {
 	return point{X: near.x - mainAside, Y: near.y + mainUnder}
 }
 
-// underSlur tells whether a slur must clear an item: what stands at its voices'
+// underSlur reports whether a slur must clear an item: what stands at its voices'
 // chords, and at other chords of its staff unless their voice is on the other
 // side of its own; from grace notes to their chord the notes themselves.
 func (l *layout) underSlur(s *slur, it Item, all []*slur) bool {
@@ -295,7 +295,7 @@ func (l *layout) underSlur(s *slur, it Item, all []*slur) bool {
 
 func (s *slur) covers(c *chord) bool { return slices.Contains(s.covered, c) }
 
-// holdsSlur tells whether the slur that begins or ends at a chord lies within.
+// holdsSlur reports whether the slur that begins or ends at a chord lies within.
 func (s *slur) holdsSlur(index int, all []*slur) bool {
 	for _, other := range all {
 		if other != s && other.first().index == index && other.above == s.above &&
@@ -326,11 +326,11 @@ type arch struct {
 // rise is how far an arch stands from the line between the unlifted ends.
 func (a arch) rise(t float64) float64 {
 	u := 1 - t
-	return a.lift1*u + a.lift2*t + a.high*a.swell(t)
+	return a.lift1*u + a.lift2*t + a.high*a.bulge(t)
 }
 
-// swell is the part of its height that the arch has at t.
-func (a arch) swell(t float64) float64 {
+// bulge is the part of its height that the arch has at t.
+func (a arch) bulge(t float64) float64 {
 	u := 1 - t
 	return 3 * u * t * ((1-a.lean)*u + (1+a.lean)*t)
 }
@@ -376,8 +376,8 @@ func lineAt(w bow, x float64) float64 { return heightAt(w.a, w.d, x) }
 func (a *arch) clear(hurdles []hurdle) {
 	for _, h := range hurdles {
 		u := 1 - h.t
-		if need := h.y - a.lift1*u - a.lift2*h.t; need > a.high*a.swell(h.t) {
-			a.high = need / a.swell(h.t)
+		if need := h.y - a.lift1*u - a.lift2*h.t; need > a.high*a.bulge(h.t) {
+			a.high = need / a.bulge(h.t)
 		}
 	}
 }

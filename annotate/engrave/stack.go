@@ -120,7 +120,7 @@ func rankOf(c *chord) int {
 	return 1
 }
 
-// shareStem tells whether two chords look like one: of one value, on stems that
+// shareStem reports whether two chords look like one: of one value, on stems that
 // go the same way, or one without a stem of its own.
 func shareStem(a, b *chord) bool {
 	return a.Value == b.Value && a.scale == b.scale && (a.up == b.up || b.Stem == notation.StemNone)
@@ -210,7 +210,7 @@ func (l *layout) collision(a, b *cluster) (need float64) {
 	return need
 }
 
-// shareHead tells whether two voices may have one head for a unison: heads of
+// shareHead reports whether two voices may have one head for a unison: heads of
 // one look, in one size, with the same dots, on stems that go apart.
 func shareHead(p, q part) bool {
 	a, b := p.chord, q.chord

@@ -84,7 +84,7 @@ func (c *chord) near() *head {
 	return &c.heads[0]
 }
 
-// stemmed tells whether a chord is drawn with a stem.
+// stemmed reports whether a chord is drawn with a stem.
 func (c *chord) stemmed() bool {
 	if c.Rest || c.Hidden || c.Stem == notation.StemNone || len(c.heads) == 0 {
 		return false
@@ -117,7 +117,7 @@ func (l *layout) stems() {
 	}
 }
 
-// leads tells whether a chord is the first of its beam.
+// leads reports whether a chord is the first of its beam.
 func (c *chord) leads() bool { return c.beam != nil && c.beam.chords[0] == c }
 
 // plant settles where a stem stands, and where it ends as long as no beam

@@ -69,7 +69,7 @@ func chordFrom(chords []notation.Chord, at score.Rat) int {
 	return i
 }
 
-// holds tells whether a chord stands on the line. Grace notes at the end of a
+// holds reports whether a chord stands on the line. Grace notes at the end of a
 // bar stand before its barline.
 func (l *layout) holds(c *notation.Chord) bool {
 	if c.GraceAfter && l.score.Bars[c.Bar].End() == c.At {
@@ -130,7 +130,7 @@ func (l *layout) ink() {
 	l.drawRests()
 	l.stems()
 	l.ties()
-	l.spreads()
+	l.arpeggios()
 	l.closeMarks()
 	l.tuplets()
 	l.slurs()

@@ -17,7 +17,7 @@ const (
 	bowBehind   = 0.4 // from a clef or a signature to a bow
 	comingRoom  = 1.0 // before the first note of a system that a bow comes to
 	tieRise     = 0.3 // height of the arch: so much, and of the length so much more
-	tieSwell    = 0.07
+	tieBulge    = 0.07
 	highestTie  = 1.1
 )
 
@@ -139,7 +139,7 @@ func tieAbove(t notation.Tie, from, to *tied) bool {
 	return !c.up || from != nil && to != nil && from.chord.up != to.chord.up
 }
 
-// freeFor tells whether a tie may begin over a head and not beside it: where no
+// freeFor reports whether a tie may begin over a head and not beside it: where no
 // stem and no other head is in its way.
 func (l *layout) freeFor(t *tied, above bool) bool {
 	if t == nil {
@@ -188,7 +188,7 @@ func (l *layout) tieBow(staff int, a, b point, dir float64) bow {
 		a.X, b.X = a.X-lacks/2, b.X+lacks/2
 	}
 	width := b.X - a.X
-	rise := min(highestTie, tieRise+tieSwell*width)
+	rise := min(highestTie, tieRise+tieBulge*width)
 	apex := l.offLine(staff, (a.Y+b.Y)/2+dir*rise, dir)
 	rise = dir * (apex - (a.Y+b.Y)/2)
 	in := width * 0.25

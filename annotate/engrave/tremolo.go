@@ -1,6 +1,6 @@
 package engrave
 
-// tremoloBetween tells whether a chord is one of two that a tremolo goes
+// tremoloBetween reports whether a chord is one of two that a tremolo goes
 // between.
 func tremoloBetween(c *chord) bool {
 	return c.TremoloPart == "start" || c.TremoloPart == "stop"

@@ -75,7 +75,7 @@ func (l *layout) groupOf(t *notation.Tuplet) (g group, ok bool) {
 	return g, true
 }
 
-// inGroup tells whether a chord between the first and the last of a tuplet is
+// inGroup reports whether a chord between the first and the last of a tuplet is
 // of it: of its voice, and on a staff between theirs or on their beam.
 func (l *layout) inGroup(c *chord, first, last *notation.Chord) bool {
 	if c.Voice != first.Voice || c.Grace > 0 || c.Hidden || len(c.heads) == 0 {
@@ -85,7 +85,7 @@ func (l *layout) inGroup(c *chord, first, last *notation.Chord) bool {
 		c.beam != nil && (c.beam.holds(first) || c.beam.holds(last))
 }
 
-// holds tells whether a chord is on a beam.
+// holds reports whether a chord is on a beam.
 func (b *beam) holds(n *notation.Chord) bool {
 	for _, c := range b.chords {
 		if c.Chord == n {
@@ -189,7 +189,7 @@ func (l *layout) besideBeam(g group, b *beam, x, width float64) float64 {
 	return dir * (far + l.font.Defaults.Beam*b.scale()/2)
 }
 
-// freeAbove tells whether the room above a beam with stems from both sides is
+// freeAbove reports whether the room above a beam with stems from both sides is
 // free at x: where the stem next to it comes from below.
 func (b *beam) freeAbove(x float64) bool {
 	nearest := b.chords[0]

@@ -62,11 +62,11 @@ func Hardest(r *detect.Report, spot *detect.Spot) Excerpt {
 	return e
 }
 
-// moving tells whether a picture is of hands in motion, not of one thing that
+// moving reports whether a picture is of hands in motion, not of one thing that
 // they take, hold or reach.
 func moving(p detect.Picture) bool {
 	switch p.(type) {
-	case detect.KeyMove, detect.HeldNote, detect.KeySpread:
+	case detect.KeyMove, detect.HeldNote, detect.KeyChord:
 		return false
 	}
 	return true
@@ -111,7 +111,7 @@ func (e Excerpt) Options() engrave.Options {
 	return o
 }
 
-// holds tells whether a head stands in the excerpt.
+// holds reports whether a head stands in the excerpt.
 func (e Excerpt) holds(h score.Head) bool { return e.First <= h.Bar && h.Bar <= e.Last && !h.Hidden }
 
 // point adds what an occurrence points at beside its notes.
@@ -129,7 +129,7 @@ func (e Excerpt) point(picks *engrave.Picks, o detect.Occurrence) {
 			held.Changes = append(held.Changes, o.From.Add(change))
 		}
 		picks.Held = append(picks.Held, held)
-	case detect.Roll:
+	case detect.PianoRoll:
 		if _, held := o.Detail.(pedalheld.Detail); held {
 			picks.Held = append(picks.Held, engrave.Held{Notes: e.heads(o), Until: o.To})
 		}

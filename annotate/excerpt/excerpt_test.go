@@ -47,7 +47,7 @@ func at(s *score.Score, o detect.Occurrence) (*detect.Report, *detect.Spot) {
 // more than four bars are shown.
 func TestHardestBars(t *testing.T) {
 	q := score.Int
-	roll, leap := detect.Roll{}, detect.KeyMove{From: []int{60}, To: []int{62}}
+	roll, leap := detect.PianoRoll{}, detect.KeyMove{From: []int{60}, To: []int{62}}
 	for _, tt := range []struct {
 		from, to    score.Rat
 		picture     detect.Picture

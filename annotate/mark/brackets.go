@@ -88,7 +88,7 @@ func (b brackets) take(from, to anchor) (number int, free bool) {
 	return 0, false
 }
 
-// backward tells whether a bracket's end would stand in its bar so that, in
+// backward reports whether a bracket's end would stand in its bar so that, in
 // document order, one bracket starts and another stops after it at an earlier
 // moment, as when the one starts late in the upper staff's notes and the other
 // stops early in the lower staff's. Programs that pair starts and stops as

@@ -275,7 +275,7 @@ func findSpot(t *testing.T, r *detect.Report, id string) detect.Spot {
 	return detect.Spot{}
 }
 
-// beginsAt tells whether one of the first notes of a spot in a part begins at
+// beginsAt reports whether one of the first notes of a spot in a part begins at
 // a moment of the file's own clock.
 func beginsAt(f *musicxml.File, c clock, part string, spot detect.Spot, s *score.Score, now moment) bool {
 	var first score.Rat

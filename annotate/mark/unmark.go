@@ -78,7 +78,7 @@ func undoDirection(bar *etree.Element, token int, name string) (tokens int, undo
 	return 0, false
 }
 
-// isMark tells whether a direction holds the announced symbol and nothing else
+// isMark reports whether a direction holds the announced symbol and nothing else
 // of its own.
 func isMark(dir *etree.Element, name string) bool {
 	if dir.Tag != "direction" {

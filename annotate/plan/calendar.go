@@ -43,7 +43,7 @@ func newCalendar(bars int, o Options) *calendar {
 	return c
 }
 
-// practised tells whether there is practice on a day: the days of rest are
+// practised reports whether there is practice on a day: the days of rest are
 // spread evenly over each week from the first day, which is none of them.
 func (o Options) practised(n int) bool {
 	rest := week - o.Days
@@ -93,7 +93,7 @@ func dateAfter(t time.Time, days int) time.Time { return midnight(t).AddDate(0, 
 // dayName is a date as in "2026-01-05".
 func dayName(t time.Time) string { return t.Format(time.DateOnly) }
 
-// fits tells whether a day has room for some tasks more, breaks included.
+// fits reports whether a day has room for some tasks more, breaks included.
 func (c *calendar) fits(d *day, more ...task) bool {
 	total := 0
 	for _, t := range c.order(slices.Concat(d.tasks, more)) {
@@ -106,7 +106,7 @@ func (c *calendar) fits(d *day, more ...task) bool {
 // bar, whichever places they are.
 const mostOnBar = 10
 
-// spares tells whether no hand would play too long in any bar of a unit, with
+// spares reports whether no hand would play too long in any bar of a unit, with
 // one meeting more on a day.
 func (c *calendar) spares(d *day, u *unit, more ...task) bool {
 	for _, p := range u.passages {
@@ -114,7 +114,7 @@ func (c *calendar) spares(d *day, u *unit, more ...task) bool {
 			for hand := score.Right; hand <= score.Left; hand++ {
 				minutes := 0
 				for _, t := range slices.Concat(d.tasks, more) {
-					if t.strains(bar, hand, c.bars) {
+					if t.tires(bar, hand, c.bars) {
 						minutes += t.minutes
 					}
 				}
@@ -127,8 +127,8 @@ func (c *calendar) spares(d *day, u *unit, more ...task) bool {
 	return true
 }
 
-// strains tells whether a task is about a hand in a bar.
-func (t task) strains(bar int, hand score.Hand, bars int) bool {
+// tires reports whether a task is about a hand in a bar.
+func (t task) tires(bar int, hand score.Hand, bars int) bool {
 	return t.unit != nil && t.hand() != 1-hand && slices.ContainsFunc(t.passages(bars), func(p Passage) bool { return p.First <= bar && bar <= p.Last })
 }
 

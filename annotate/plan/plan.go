@@ -121,7 +121,7 @@ type Item struct {
 	Remarks  []string    // the teacher's own about these bars
 }
 
-// Timed tells whether the item has a tempo.
+// Timed reports whether the item has a tempo.
 func (it Item) Timed() bool { return it.Pace.PerMinute > 0 }
 
 // Passage is bars in a row.

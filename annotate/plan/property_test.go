@@ -70,7 +70,7 @@ func checkDays(t *testing.T, p *Plan) {
 	}
 }
 
-// somethingElse tells whether a day has other places or parts than an item.
+// somethingElse reports whether a day has other places or parts than an item.
 func somethingElse(d Day, it Item) bool {
 	return slices.ContainsFunc(d.Items, func(other Item) bool {
 		return other.Stage == Section || len(other.Spots) > 0 && !slices.Equal(other.Spots, it.Spots)
@@ -253,7 +253,7 @@ func checkFamilies(t *testing.T, p *Plan) {
 	}
 }
 
-// alone tells whether no other place is near a hot spot.
+// alone reports whether no other place is near a hot spot.
 func alone(p *Plan, id string) bool {
 	s := p.Report.Spot(id)
 	return !slices.ContainsFunc(p.Report.Spots, func(other detect.Spot) bool {

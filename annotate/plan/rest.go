@@ -69,7 +69,7 @@ func newRest(r *detect.Report, o Options, units []*unit) *rest {
 	return all
 }
 
-// barsOf tells of each bar of the piece whether a hard place covers it.
+// barsOf reports of each bar of the piece whether a hard place covers it.
 func barsOf(units []*unit, bars int) []bool {
 	covered := make([]bool, bars)
 	for _, u := range units {

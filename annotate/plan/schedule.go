@@ -29,7 +29,7 @@ func (c *calendar) schedule(units []*unit) {
 	}
 }
 
-// ready tells whether the place to learn first is in context by a day.
+// ready reports whether the place to learn first is in context by a day.
 func (u *unit) ready(day int) bool {
 	l := u.leader
 	return len(l.days) > 0 && day >= l.days[max(0, min(2-l.met, len(l.days)-1))]

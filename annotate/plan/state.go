@@ -36,14 +36,14 @@ func (s State) Due() time.Time {
 	return dateAfter(last, gaps[met]-gaps[met-1])
 }
 
-// faded tells whether a place was left for so long after its day that on a
+// faded reports whether a place was left for so long after its day that on a
 // later one it goes back by one meeting, and to the comfortable tempo: for
 // longer than the longest step between two meetings. Common practice.
 func (s State) faded(date time.Time) bool {
 	return len(s.Dates) > 0 && daysFrom(s.Due(), date) > gaps[len(gaps)-1]-gaps[len(gaps)-2]
 }
 
-// Learnt tells whether a place has been met as often as the plan would have it
+// Learnt reports whether a place has been met as often as the plan would have it
 // and is clean at its target, in quarter notes a minute; 0 where tempo does not
 // matter.
 func (s State) Learnt(target float64) bool {

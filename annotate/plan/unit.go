@@ -202,7 +202,7 @@ func (u *unit) tasks(coming, minutes int) []task {
 	return []task{t}
 }
 
-// brief tells whether a visit is not to grow.
+// brief reports whether a visit is not to grow.
 func (t task) brief() bool { return t.unit != nil && t.unit.target.PerMinute == 0 }
 
 // hand is whose the task is.
@@ -224,7 +224,7 @@ func (t task) hands(s *score.Score) string {
 	return score.Both.String()
 }
 
-// plays tells whether a hand strikes anything in the unit's passages.
+// plays reports whether a hand strikes anything in the unit's passages.
 func (u *unit) plays(s *score.Score, hand score.Hand) bool {
 	return slices.ContainsFunc(s.Notes, func(n score.Note) bool {
 		return n.Hand == hand && slices.ContainsFunc(u.passages, func(p Passage) bool { return n.Bar >= p.First && n.Bar <= p.Last })

@@ -151,7 +151,7 @@ func (p *place) steps(l lesson) []string {
 	var steps []string
 	steps = append(steps, l.steps...)
 	if p.many() && !l.placed {
-		steps[0] = fmt.Sprintf("Begin in bar %s. %s", p.Place(p.o.From).Bar, steps[0])
+		steps[0] = fmt.Sprintf("Begin in bar %s. %s", p.Position(p.o.From).Bar, steps[0])
 	}
 	if l.together == 0 && p.otherPlays() {
 		steps = append(steps, p.addOther())

@@ -12,7 +12,7 @@ import (
 )
 
 func (p *place) tie(d tieacrosspedal.Detail) lesson {
-	notes, change := strings.Join(prettyAll(d.Pitches), " and "), p.PlaceName(p.At(d.Changes[0]))
+	notes, change := strings.Join(prettyAll(d.Pitches), " and "), p.PositionName(p.At(d.Changes[0]))
 	if d.HeldBy == "finger" {
 		return lesson{proof: fmt.Sprintf("%s sounding to the end", notes), steps: []string{
 			fmt.Sprintf("Without pedal: strike %s, keep it down with the finger, and play on; listen to it to the very end.", notes),
@@ -36,7 +36,7 @@ func (p *place) catch(d tieacrosspedal.Detail, notes string) string {
 		proviso = "With the middle pedal: "
 	}
 	return proviso + fmt.Sprintf("strike %s with the damper pedal up, catch it with the left foot before %s and hold on; then change the damper pedal as written.",
-		notes, p.PlaceName(p.At(d.MiddlePedal.Before)))
+		notes, p.PositionName(p.At(d.MiddlePedal.Before)))
 }
 
 // withoutMiddle is what to do without a middle pedal.
@@ -55,7 +55,7 @@ func changesWords(n int) string {
 func (p *place) longPedal(d longpedal.Detail) lesson {
 	var lifts []string
 	for _, at := range d.PartLifts {
-		lifts = append(lifts, p.PlaceName(p.At(at)))
+		lifts = append(lifts, p.PositionName(p.At(at)))
 	}
 	clash := p.lowestClash(d)
 	l := lesson{together: 2, proof: fmt.Sprintf("with %s and %s clear of each other and the bass still there", clash[0], clash[1])}
@@ -96,7 +96,7 @@ func at(places []string) string {
 
 func (p *place) pedalHeld(d pedalheld.Detail) lesson {
 	notes := detect.Enumerate(prettyAll(d.Pitches))
-	leaves, until := p.PlaceName(p.At(d.Leaves)), p.EndName(p.At(d.Until))
+	leaves, until := p.PositionName(p.At(d.Leaves)), p.EndPositionName(p.At(d.Until))
 	l := lesson{proof: fmt.Sprintf("%s heard to %s", notes, until)}
 	l.steps = []string{fmt.Sprintf("Without pedal: strike %s, play on, and hear what is missing from %s to %s.", notes, leaves, until)}
 	if d.OtherHand {

@@ -23,10 +23,10 @@ func newPlace(r *detect.Report, spot *detect.Spot) *place {
 	return p
 }
 
-// timed tells whether going slower makes it easier.
+// timed reports whether going slower makes it easier.
 func (p *place) timed() bool { return p.spot.Comfortable > 0 }
 
-// many tells whether the spot is more than its hardest place.
+// many reports whether the spot is more than its hardest place.
 func (p *place) many() bool { return len(p.spot.Occurrences) > 1 && p.spot.FirstBar != p.spot.LastBar }
 
 // hands says who plays, first and in the end.
@@ -38,7 +38,7 @@ func (p *place) hands() string {
 	return name
 }
 
-// otherPlays tells whether the other hand strikes anything in the spot.
+// otherPlays reports whether the other hand strikes anything in the spot.
 func (p *place) otherPlays() bool {
 	return p.spot.Hand != score.Both && len(p.strikes(1-p.spot.Hand, p.spot.From, p.spot.To)) > 0
 }

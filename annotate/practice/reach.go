@@ -27,7 +27,7 @@ func (p *place) leap() lesson {
 	switch {
 	case down == nil || up == nil:
 		l.steps = append(l.steps, fmt.Sprintf("The way back likewise; then there and back without the stops, from %s.", p.start))
-	case neighbours(p.Place(down.From), p.Place(up.From)):
+	case neighbours(p.Position(down.From), p.Position(up.From)):
 		l.steps = append(l.steps, fmt.Sprintf("Down and up without the stops, from %s.", p.start))
 	default:
 		l.steps = append(l.steps, fmt.Sprintf("Each of them without the stop, from %s.", p.start))
@@ -67,8 +67,8 @@ func (p *place) away(o *detect.Occurrence) score.Rat {
 	return score.Max(d, score.Rat{}.Sub(d))
 }
 
-// neighbours tells whether two places are no more than a bar apart.
-func neighbours(a, b detect.Place) bool { return max(a.Index-b.Index, b.Index-a.Index) <= 1 }
+// neighbours reports whether two places are no more than a bar apart.
+func neighbours(a, b detect.Position) bool { return max(a.Index-b.Index, b.Index-a.Index) <= 1 }
 
 // move is one leap with a stop before it.
 func (p *place) move(o *detect.Occurrence) string {
@@ -79,7 +79,7 @@ func (p *place) move(o *detect.Occurrence) string {
 	}
 	where := ""
 	if p.many() {
-		where = " in bar " + p.Place(o.From).Bar
+		where = " in bar " + p.Position(o.From).Bar
 	}
 	text := fmt.Sprintf("%s%s, %s alone: play %s, stop, look at %s; then one movement, %d semitones (%.0f mm), and strike",
 		way, where, p.spot.Hand.Name(), pretty(d.From), pretty(d.To), semitones, d.MM)
@@ -109,7 +109,7 @@ func (p *place) spreadOctave(d spreadoctave.Detail) lesson {
 	for _, pitch := range d.Pitches {
 		order = append(order, []string{pitch})
 	}
-	if k, ok := p.o.Picture.(detect.KeySpread); ok && k.Downward {
+	if k, ok := p.o.Picture.(detect.KeyChord); ok && k.Downward {
 		for i := range order {
 			order[i] = []string{d.Pitches[len(d.Pitches)-1-i]}
 		}

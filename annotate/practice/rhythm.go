@@ -58,7 +58,7 @@ func (p *place) composite(d crossrhythm.Detail) string {
 	if count {
 		begin = fmt.Sprintf("Count 1 to %d evenly and say who strikes, through", d.Grid/unit)
 	}
-	return fmt.Sprintf("%s %s from %s: %s. %s", begin, score.LengthName(d.Span), p.PlaceName(p.o.From), strings.Join(said, ", "), p.meets(d))
+	return fmt.Sprintf("%s %s from %s: %s. %s", begin, score.LengthName(d.Span), p.PositionName(p.o.From), strings.Join(said, ", "), p.meets(d))
 }
 
 // meets says where the hands strike together.
@@ -104,7 +104,7 @@ func (p *place) leads(d crossrhythm.Detail) (hand score.Hand, why string) {
 	return score.Left, "the right hand will have to fit it"
 }
 
-// even tells whether attacks divide the grid into equal parts.
+// even reports whether attacks divide the grid into equal parts.
 func even(attacks []int, grid int) bool {
 	for i, a := range attacks {
 		if a*len(attacks) != i*grid {
@@ -127,7 +127,7 @@ func (p *place) byGroups(d crossrhythm.Detail) []string {
 	}
 	return []string{
 		fmt.Sprintf("Do not count this one. From %s the %s hand's run falls under the %s hand's notes as %s. %s",
-			p.PlaceName(p.o.From), fast, slow, sumOf(d.Groups), p.meets(d)),
+			p.PositionName(p.o.From), fast, slow, sumOf(d.Groups), p.meets(d)),
 		fmt.Sprintf("The %s hand first, until it needs no thought; then add only the first note of each group; then the whole groups.", slow),
 		fmt.Sprintf("Then forget the groups: the %s hand stays even, and the run flows over it to the next meeting point.", slow),
 	}
@@ -141,7 +141,7 @@ func gcd(a, b int) int {
 }
 
 func (p *place) patternBreak(d patternbreak.Detail) lesson {
-	where, notes := p.PlaceName(p.At(d.Departs)), detect.Enumerate(prettyAll(d.Pitches))
+	where, notes := p.PositionName(p.At(d.Departs)), detect.Enumerate(prettyAll(d.Pitches))
 	return lesson{placed: true, proof: "with the break as sure as the figure", steps: []string{
 		fmt.Sprintf("Ring %s in the score: one figure (%s) %s, then %s: %s.", where, d.Figure, times(d.Times), notes, d.How),
 		fmt.Sprintf("One figure and the break: play up to it, stop, name %s, go on. Then without the stop.", notes),
@@ -150,7 +150,7 @@ func (p *place) patternBreak(d patternbreak.Detail) lesson {
 }
 
 func (p *place) regrouping(d regrouping.Detail) lesson {
-	start := p.PlaceName(p.At(d.Starts[0]))
+	start := p.PositionName(p.At(d.Starts[0]))
 	groups, unit, units := fmt.Sprintf("groups of %d notes", d.Group), d.Beat, "beats"
 	if d.Hemiola {
 		groups = fmt.Sprintf("groups of %s beats", d.Length.Div(d.Beat).Pretty())

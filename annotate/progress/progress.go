@@ -247,7 +247,7 @@ func (p *Progress) share(place *Place, qpm float64) float64 {
 	return qpm / target.QPM()
 }
 
-// Moved tells whether the score has changed around the bars of an entry: they
+// Moved reports whether the score has changed around the bars of an entry: they
 // have other numbers now, or other notes.
 func (p *Progress) Moved(entry int) bool {
 	f, e := &p.Found[entry], &p.Log.Entries[entry]

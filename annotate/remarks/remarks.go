@@ -85,7 +85,7 @@ func (r *Remarks) skips(id string) bool {
 	return slices.ContainsFunc(r.Skipped, func(sp detect.Spot) bool { return sp.ID == id })
 }
 
-// Empty tells whether nothing was said at all.
+// Empty reports whether nothing was said at all.
 func (r *Remarks) Empty() bool {
 	return r.Heading == Heading{} && len(r.Paragraphs)+len(r.All)+len(r.Skipped)+len(r.Added()) == 0
 }
@@ -116,7 +116,7 @@ func (r *Remarks) Said(firstBar, lastBar int, hand score.Hand) []string {
 	return said
 }
 
-// Within tells whether a remark is about bars and hand of a hot spot and
+// Within reports whether a remark is about bars and hand of a hot spot and
 // nothing beyond.
 func (m Remark) Within(sp *detect.Spot) bool {
 	return sp.FirstBar <= m.First && m.Last <= sp.LastBar && m.concerns(sp.Hand)

@@ -13,7 +13,7 @@ var barLike = regexp.MustCompile(`^\d+[a-z]?(?:[-–—,:(]|$)`)
 // skip and one word.
 var slip = regexp.MustCompile(`(?i)^(?:(?:add\s+)?bars?(?:\s+[^\s:]*\d[^\s:]*(?:\s+[^\s:]+)?|\s+[^\s:]+\s+(?:left|right|both|lh|rh))?\s*:|skip(?:\s+\w+)?$)`)
 
-// begins tells whether a line that is no statement was meant for one: it begins
+// begins reports whether a line that is no statement was meant for one: it begins
 // with one of the words of the grammar, or nearly, and goes on as it would.
 func begins(text string) bool {
 	first, rest, _ := strings.Cut(strings.ToLower(text), " ")
@@ -30,7 +30,7 @@ func begins(text string) bool {
 	return false
 }
 
-// near tells whether a word is one of some names, or one slip away: a letter
+// near reports whether a word is one of some names, or one slip away: a letter
 // too many, missing, wrong, or two changed about.
 func near(word string, names ...string) bool {
 	w := []rune(word)

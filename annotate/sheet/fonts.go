@@ -48,7 +48,7 @@ func forReaders(s string) string {
 	}, strings.ToValidUTF8(s, string(lacking)))
 }
 
-// lacksSigns tells whether printable has to put a question mark somewhere.
+// lacksSigns reports whether printable has to put a question mark somewhere.
 func lacksSigns(s string) bool {
 	return strings.Count(printable(s), string(lacking)) > strings.Count(s, string(lacking))
 }
@@ -62,7 +62,7 @@ func isASCII(s string) bool {
 	return true
 }
 
-// hasSign tells whether both faces can print r. Scripts written from right to
+// hasSign reports whether both faces can print r. Scripts written from right to
 // left need an order and joined letters that the PDF writer does not know.
 func hasSign(r rune) bool {
 	if unicode.In(r, unicode.Hebrew, unicode.Arabic, unicode.Syriac, unicode.Thaana, unicode.Nko) {

@@ -53,7 +53,7 @@ func drawHeld(h detect.HeldNote) drawing {
 	}}
 }
 
-// canCatch tells whether the middle pedal can save the note.
+// canCatch reports whether the middle pedal can save the note.
 func canCatch(h detect.HeldNote) bool { return h.Lost && h.CatchBy.Sign() > 0 }
 
 // drawHeldBar is solid as long as the note sounds and dashed once it is lost.

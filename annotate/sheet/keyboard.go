@@ -140,7 +140,7 @@ func drawMove(m detect.KeyMove) drawing {
 	}}
 }
 
-func spreadCaption(s detect.KeySpread) string {
+func spreadCaption(s detect.KeyChord) string {
 	asked := fmt.Sprintf("Asks for %.0f mm", s.SpanMM)
 	if s.ReachMM > 0 {
 		asked += fmt.Sprintf("; this hand reaches %.0f mm", s.ReachMM)
@@ -161,7 +161,7 @@ func spreadCaption(s detect.KeySpread) string {
 // drawSpread shows the keys with their fingers or in the order in which they
 // are rolled, under what they ask of the hand and what it reaches, to the same
 // scale.
-func drawSpread(s detect.KeySpread) drawing {
+func drawSpread(s detect.KeyChord) drawing {
 	const above, height = 15.0, 15 + keyLength + 5
 	return drawing{height, func(c canvas, x, y, width float64) {
 		k := keyboardFor(s.Keys, x, y+above, width)
@@ -178,7 +178,7 @@ func drawSpread(s detect.KeySpread) drawing {
 }
 
 // spreadNumber is what stands on a key: its finger, or its place in the order.
-func spreadNumber(s detect.KeySpread, i int) int {
+func spreadNumber(s detect.KeyChord, i int) int {
 	switch {
 	case s.Fingers != nil:
 		return s.Fingers[i]

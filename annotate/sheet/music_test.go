@@ -29,7 +29,7 @@ func studied(t *testing.T, name string, o Options) (*detect.Report, Options) {
 	if o.Music, err = f.Notation(musicxml.Options{}); err != nil {
 		t.Fatal(err)
 	}
-	return detect.Analyze(s, detect.DefaultPlayer(), kinds.All).Loud(), o
+	return detect.Analyze(s, detect.DefaultPlayer(), kinds.All).WithoutQuiet(), o
 }
 
 // TestSheetWithMusic: with their bars as music all blocks stay within the

@@ -25,7 +25,7 @@ func pairsCaption(p detect.PairRun) string {
 // the hand's way, and where the black keys are in it.
 func drawPairs(p detect.PairRun) drawing {
 	pairs := p.Pairs[:min(len(p.Pairs), mostPairs)]
-	g := roll{low: pairs[0][0].MIDI(), high: pairs[0][1].MIDI()}
+	g := pianoRoll{low: pairs[0][0].MIDI(), high: pairs[0][1].MIDI()}
 	for _, pair := range pairs {
 		g.low, g.high = min(g.low, pair[0].MIDI()), max(g.high, pair[1].MIDI())
 	}
@@ -41,7 +41,7 @@ func drawPairs(p detect.PairRun) drawing {
 }
 
 // pair is two keys joined by a line.
-func (g roll) pair(c canvas, x float64, pair [2]score.Pitch) {
+func (g pianoRoll) pair(c canvas, x float64, pair [2]score.Pitch) {
 	const radius = 1.2
 	middle := func(p score.Pitch) float64 { return g.top(p.MIDI()) + g.step/2 }
 	c.line(x, middle(pair[0]), x, middle(pair[1]), thin)

@@ -36,12 +36,12 @@ func picture(p detect.Picture) (caption string, d drawing) {
 		return moveCaption(p), drawMove(p)
 	case detect.HeldNote:
 		return heldCaption(p), drawHeld(p)
-	case detect.KeySpread:
+	case detect.KeyChord:
 		return spreadCaption(p), drawSpread(p)
 	case detect.PairRun:
 		return pairsCaption(p), drawPairs(p)
-	case detect.Roll:
-		return rollCaption(p), drawRoll(p)
+	case detect.PianoRoll:
+		return pianoRollCaption(p), drawPianoRoll(p)
 	}
 	panic(fmt.Sprintf("sheet: no drawing for a %T", p))
 }

@@ -68,12 +68,12 @@ func TestKeyboardBeyondThePiano(t *testing.T) {
 func TestSpreadNumbers(t *testing.T) {
 	keys := []int{48, 55, 64}
 	for _, tt := range []struct {
-		spread detect.KeySpread
+		spread detect.KeyChord
 		want   []int
 	}{
-		{detect.KeySpread{Keys: keys}, []int{1, 2, 3}},
-		{detect.KeySpread{Keys: keys, Downward: true}, []int{3, 2, 1}},
-		{detect.KeySpread{Keys: keys, Fingers: []int{5, 2, 1}}, []int{5, 2, 1}},
+		{detect.KeyChord{Keys: keys}, []int{1, 2, 3}},
+		{detect.KeyChord{Keys: keys, Downward: true}, []int{3, 2, 1}},
+		{detect.KeyChord{Keys: keys, Fingers: []int{5, 2, 1}}, []int{5, 2, 1}},
 	} {
 		for i, want := range tt.want {
 			if got := spreadNumber(tt.spread, i); got != want {

@@ -99,7 +99,7 @@ func TestNoRemarkIsLost(t *testing.T) {
 	})
 }
 
-// plainlyNumbered tells whether no two bars have the same number.
+// plainlyNumbered reports whether no two bars have the same number.
 func plainlyNumbered(r *detect.Report) bool {
 	seen := map[string]bool{}
 	for _, b := range r.Score.Bars {

@@ -53,7 +53,7 @@ var pictured = []detect.Occurrence{
 	{
 		Kind: "spread-octave", Hand: score.Right, Demand: 1.05, Label: "spread octave",
 		Why:     "C4, E4, G4 and C5 under an arpeggio sign: 165 mm, where 162 mm are comfortable.",
-		Picture: detect.KeySpread{Keys: []int{60, 64, 67, 72}, SpanMM: 164.5, ReachMM: 196, Sign: true},
+		Picture: detect.KeyChord{Keys: []int{60, 64, 67, 72}, SpanMM: 164.5, ReachMM: 196, Sign: true},
 	},
 	{
 		Kind: "cross-rhythm", Hand: score.Right, Demand: 0.8, Timed: true, Label: "11 over 6",

@@ -131,7 +131,7 @@ func hardCases() map[string]*detect.Report {
 		Changes: []score.Rat{score.R(1, 7), score.Int(100), score.R(399, 2)}, Attacks: []score.Rat{score.R(1399, 7)},
 	}
 	wide.Spots[7].Occurrences[0].Picture = detect.PairRun{Pairs: thirds(19)}
-	wide.Spots[8].Occurrences[0].Picture = detect.KeySpread{Keys: []int{21, 33, 45}, SpanMM: 329, ReachMM: 196}
+	wide.Spots[8].Occurrences[0].Picture = detect.KeyChord{Keys: []int{21, 33, 45}, SpanMM: 329, ReachMM: 196}
 	wide.Spots[3].Occurrences[0].Picture = detect.RhythmGrid{
 		Right: multiples(2, 70), Left: multiples(35, 70), Grid: 70, Span: score.Int(4), PerRight: 35, PerLeft: 2, Groups: []int{18, 17}}
 

@@ -14,7 +14,7 @@ import (
 // Every form of picture is well-formed XML, has the sentence below it as its
 // name, and is the same each time.
 func TestPictureSVG(t *testing.T) {
-	for _, p := range []detect.Picture{grid(3, 2), grid(4, 3), detect.KeyMove{From: []int{48}, To: []int{72}}, detect.KeySpread{Keys: []int{48, 64}}} {
+	for _, p := range []detect.Picture{grid(3, 2), grid(4, 3), detect.KeyMove{From: []int{48}, To: []int{72}}, detect.KeyChord{Keys: []int{48, 64}}} {
 		svg, caption := PictureSVG(p, "kind-1")
 		elements := map[string]int{}
 		var title string

@@ -248,7 +248,7 @@ func defaults(r *detect.Report) []string {
 	return lines
 }
 
-// nobodys tells whether a figure came from nobody.
+// nobodys reports whether a figure came from nobody.
 func nobodys(from string) bool { return from == "" || from == "default" }
 
 // assumed lists what the sheet rests on that neither the score nor the player

@@ -122,7 +122,7 @@ func BenchmarkStage(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		report := detect.Analyze(s, detect.DefaultPlayer(), kinds.All).Loud()
+		report := detect.Analyze(s, detect.DefaultPlayer(), kinds.All).WithoutQuiet()
 		marks := mark.Options{Words: true, Brackets: true, Colour: true}
 		stages := []struct {
 			name string

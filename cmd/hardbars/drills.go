@@ -79,7 +79,7 @@ func (job *drills) one(w io.Writer, id string) error {
 
 // all writes a file for each place, and the book.
 func (job *drills) all(w io.Writer) error {
-	r := job.report.Loud()
+	r := job.report.WithoutQuiet()
 	if len(r.Spots) == 0 {
 		_, err := fmt.Fprintln(w, "Nothing in this piece is hard for this player at this tempo: there is nothing to drill.")
 		return err

@@ -28,7 +28,7 @@ func (s *schedule) add(cmd *cobra.Command) {
 	cmd.Flags().StringVar(&s.start, "start", "", "the first day, such as 2026-03-02 (default: today)")
 }
 
-// given tells whether anything was said about when.
+// given reports whether anything was said about when.
 func (s *schedule) given(cmd *cobra.Command) bool {
 	for _, name := range []string{"minutes", "days", "weeks", "until", "start"} {
 		if cmd.Flags().Changed(name) {

@@ -127,7 +127,7 @@ func (f *profile) add(line string) {
 	f.lines = append(f.lines, line+end)
 }
 
-// unset takes a setting out and keeps its remark. It tells whether there was one.
+// unset takes a setting out and keeps its remark. It reports whether there was one.
 func (f *profile) unset(name string) bool {
 	var kept []string
 	found := false

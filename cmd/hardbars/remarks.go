@@ -108,7 +108,7 @@ with a line for each hot spot to fill in, and never over one that is there.`,
 			}
 			if start {
 				if !all {
-					report = report.Loud()
+					report = report.WithoutQuiet()
 				}
 				return startRemarks(cmd.OutOrStdout(), name, report)
 			}

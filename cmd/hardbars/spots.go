@@ -43,7 +43,7 @@ func (c *choice) check() error {
 	return nil
 }
 
-// given tells whether any choice was made.
+// given reports whether any choice was made.
 func (c *choice) given(cmd *cobra.Command) bool {
 	return cmd.Flags().Changed("kind") || cmd.Flags().Changed("hand") || cmd.Flags().Changed("bars")
 }
@@ -67,7 +67,7 @@ func (c *choice) of(r *detect.Report) (*detect.Report, error) {
 	if c.all {
 		return every, nil
 	}
-	loud := r.Loud().Only(chosen)
+	loud := r.WithoutQuiet().Only(chosen)
 	loud.LeftOut = len(every.Spots) - len(loud.Spots)
 	return loud, nil
 }

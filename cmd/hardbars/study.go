@@ -176,7 +176,7 @@ func (job *study) one(cmd *cobra.Command, in string, progress *progressBar) (fun
 	}
 	report = said.Report
 	if !job.quiet {
-		report = report.Loud()
+		report = report.WithoutQuiet()
 	}
 	progress.step()
 	wrote, kept, err := job.write(cmd, in, f, report, said)

@@ -167,7 +167,7 @@ func newSurveyRow(path string, r *detect.Report) surveyRow {
 		Tempo: surveyTempo{thousandth(qpm), string(from)}, Kinds: []surveyKind{},
 	}
 	for _, spot := range r.HardestKinds(surveyKinds) {
-		place := r.Place(spot.Occurrences[spot.Hardest].From)
+		place := r.Position(spot.Occurrences[spot.Hardest].From)
 		row.Kinds = append(row.Kinds, surveyKind{spot.Kind, place.Bar, place.Index, thousandth(spot.Demand)})
 	}
 	return row
@@ -210,7 +210,7 @@ func scoresIn(folder string) (paths []string, unread []error) {
 	return paths, unread
 }
 
-// marked tells whether a score is one that study wrote, by its name.
+// marked reports whether a score is one that study wrote, by its name.
 func marked(path string) bool {
 	name := strings.TrimSuffix(filepath.Base(path), beside.Extension(path))
 	return strings.HasSuffix(strings.ToLower(name), ".marked")

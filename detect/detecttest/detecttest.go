@@ -47,11 +47,11 @@ func WithSpan(mm float64) detect.Player {
 func Bars(n int, bar string) string { return strings.Repeat(bar+" | ", n-1) + bar }
 
 // OneSign puts every note of a score under one arpeggio sign through both hands.
-func OneSign(s *score.Score) []score.Spread {
-	sign := score.Spread{Hand: score.Both}
+func OneSign(s *score.Score) []score.Arpeggio {
+	sign := score.Arpeggio{Hand: score.Both}
 	for i := range s.Notes {
 		sign.Notes = append(sign.Notes, i)
 	}
 	slices.SortFunc(sign.Notes, func(a, b int) int { return detect.Key(s, a) - detect.Key(s, b) })
-	return []score.Spread{sign}
+	return []score.Arpeggio{sign}
 }

@@ -38,7 +38,7 @@ func barsOver(r *detect.Report, demand float64) int {
 // practice.
 func TestSimpleMinuet(t *testing.T) {
 	r := reportOn(t, "meadow-minuet.musicxml")
-	loud := r.Loud()
+	loud := r.WithoutQuiet()
 	if n := len(loud.Spots); n < 1 || n > 5 {
 		t.Errorf("%d hot spots, want a handful", n)
 	}
@@ -60,7 +60,7 @@ func TestStudyPage(t *testing.T) {
 	if n := barsOver(r, 1); 10*n < 9*bars {
 		t.Errorf("%d of %d bars are past comfort, want nine in ten", n, bars)
 	}
-	loud := r.Loud()
+	loud := r.WithoutQuiet()
 	if n := len(loud.Spots); n > bars {
 		t.Errorf("%d hot spots in %d bars, too many to read", n, bars)
 	}

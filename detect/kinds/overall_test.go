@@ -105,7 +105,7 @@ func TestOverallOfOtherPieces(t *testing.T) {
 // withNotes is a score with other notes in place of each note.
 func withNotes(s *score.Score, change func(score.Note) []score.Note) *score.Score {
 	changed := *s
-	changed.Notes, changed.Spreads = nil, nil
+	changed.Notes, changed.Arpeggios = nil, nil
 	for _, n := range s.Notes {
 		changed.Notes = append(changed.Notes, change(n)...)
 	}

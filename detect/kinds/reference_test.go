@@ -206,7 +206,7 @@ func randomSpreads(r *rand.Rand, s *score.Score) {
 			continue
 		}
 		slices.SortStableFunc(notes, func(a, b int) int { return s.Notes[a].Pitch.MIDI() - s.Notes[b].Pitch.MIDI() })
-		s.Spreads = append(s.Spreads, score.Spread{At: at, Notes: notes, Hand: hand})
+		s.Arpeggios = append(s.Arpeggios, score.Arpeggio{At: at, Notes: notes, Hand: hand})
 	}
 }
 
@@ -247,7 +247,7 @@ func plainOf(s *score.Score) *plain {
 	for _, c := range s.Pedals[0].Changes {
 		p.changes = append(p.changes, [2]int{ticks(c.Lift), ticks(c.Press)})
 	}
-	for _, sp := range s.Spreads {
+	for _, sp := range s.Arpeggios {
 		var notes []plainNote
 		for _, n := range sp.Notes {
 			notes = append(notes, p.notes[n])
@@ -455,7 +455,7 @@ func plainX(key int) float64 {
 // and takes 170 mm of span, a tenth two white keys and 46 mm more.
 const plainReach = 164.5 + (201-170)*(2*23.5/46)
 
-// plainCovers tells whether one hand of the default player takes all keys.
+// plainCovers reports whether one hand of the default player takes all keys.
 func plainCovers(hand score.Hand, set map[int]bool) bool {
 	var keys []int
 	for k := range 128 {
@@ -509,7 +509,7 @@ func plainTies(p *plain) []string {
 	return found
 }
 
-// struckWithin tells whether a key is struck after one tick and not after another.
+// struckWithin reports whether a key is struck after one tick and not after another.
 func (p *plain) struckWithin(key, after, until int) bool {
 	for _, n := range p.notes {
 		if n.key == key && after < n.on && n.on <= until {

@@ -120,7 +120,7 @@ func findings(t *testing.T, path string, only []detect.Kind) []byte {
 	for _, sp := range r.Spots {
 		w := wanted{Kind: sp.Kind, Hand: sp.Hand.String(), Bars: r.Bars(&sp)}
 		for _, o := range sp.Occurrences {
-			from, to := r.Place(o.From), r.PlaceEnd(o.To)
+			from, to := r.Position(o.From), r.EndPosition(o.To)
 			w.Places = append(w.Places, fmt.Sprintf("%s + %s to %s + %s: %s", from.Bar, from.Offset, to.Bar, to.Offset, details(t, o)))
 		}
 		found = append(found, w)

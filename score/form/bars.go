@@ -74,16 +74,16 @@ func NewBars(s *score.Score, hand score.Hand) *Bars {
 // Number is one number for all bars that are the same in every note.
 func (b *Bars) Number(x int) int { return b.same[x] }
 
-// Same tells whether two bars are the same in every note.
+// Same reports whether two bars are the same in every note.
 func (b *Bars) Same(x, y int) bool { return b.same[x] == b.same[y] }
 
-// SameRhythm tells whether each hand strikes two bars in the same rhythm.
+// SameRhythm reports whether each hand strikes two bars in the same rhythm.
 func (b *Bars) SameRhythm(x, y int) bool { return b.rhythm[x] == b.rhythm[y] }
 
-// Empty tells whether nothing is struck in a bar.
+// Empty reports whether nothing is struck in a bar.
 func (b *Bars) Empty(x int) bool { return len(b.struck[x]) == 0 }
 
-// Transposed tells whether bar y is bar x transposed, and how far: 0 where
+// Transposed reports whether bar y is bar x transposed, and how far: 0 where
 // they are the same.
 func (b *Bars) Transposed(x, y int) (semitones int, ok bool) {
 	return b.low[y] - b.low[x], b.shape[x] == b.shape[y]

@@ -165,7 +165,7 @@ func runs(best []draft) []run {
 	return all
 }
 
-// joint is what tells whether a section may begin with a bar.
+// joint is what reports whether a section may begin with a bar.
 type joint uint8
 
 const (
@@ -268,7 +268,7 @@ func (d *description) sections() []run {
 	}
 }
 
-// roomAt tells whether no section begins or ends within a few bars of bar i.
+// roomAt reports whether no section begins or ends within a few bars of bar i.
 func (d *description) roomAt(i int, begins []bool) bool {
 	if i+fewestBars > len(begins) {
 		return false

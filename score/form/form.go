@@ -17,11 +17,11 @@ import (
 // stand on the page, and in which they are played.
 type Form struct {
 	Score    *score.Score
-	Bars     *Bars           // of both hands
-	Sections []Section       // every bar is in one of them
-	Passages []score.Passage // the bars in the order of play
-	Played   []int           // the sections in the order of play, indices into Sections
-	Again    []Again         // bars that have come before
+	Bars     *Bars             // of both hands
+	Sections []Section         // every bar is in one of them
+	Runs     []score.PlayedRun // the bars in the order of play
+	Played   []int             // the sections in the order of play, indices into Sections
+	Again    []Again           // bars that have come before
 }
 
 // Section is bars that belong together. Sections with one letter are the same
@@ -54,7 +54,7 @@ func Find(s *score.Score) *Form {
 	if len(s.Bars) == 0 {
 		return f
 	}
-	f.Passages, _ = s.Play()
+	f.Runs, _ = s.Play()
 	f.Again = f.again()
 	d := newDescription(s, f.Bars)
 	runs := d.sections()
@@ -114,7 +114,7 @@ func newDescription(s *score.Score, bars *Bars) *description {
 	return d
 }
 
-// arrival tells whether a jump lands on a bar, departure whether one, or the
+// arrival reports whether a jump lands on a bar, departure whether one, or the
 // end, comes after it.
 func arrival(b *score.Bar) bool {
 	return slices.Contains(b.Jumps, "segno") || slices.Contains(b.Jumps, "coda")
@@ -196,7 +196,7 @@ func (f *Form) letters(i int) int {
 // section or goes back in it.
 func (f *Form) order() {
 	last, at := -1, -1 // section, bar
-	for _, p := range f.Passages {
+	for _, p := range f.Runs {
 		for i, sec := range f.Sections {
 			if sec.First > p.Last || sec.Last < p.First {
 				continue
@@ -239,13 +239,13 @@ func (f *Form) again() []Again {
 // BarsPlayed counts the bars in the order of play.
 func (f *Form) BarsPlayed() int {
 	count := 0
-	for _, p := range f.Passages {
+	for _, p := range f.Runs {
 		count += p.Last - p.First + 1
 	}
 	return count
 }
 
-// Through tells whether the piece is through-composed: no section comes again,
+// Through reports whether the piece is through-composed: no section comes again,
 // not by signs either.
 func (f *Form) Through() bool {
 	return len(f.Played) == len(f.Sections) && !slices.ContainsFunc(f.Sections, func(sec Section) bool { return sec.Like != nil })

@@ -71,7 +71,7 @@ func (f *Form) JSON() ([]byte, error) {
 	for _, i := range f.Played {
 		out.Played = append(out.Played, id(i))
 	}
-	for _, p := range f.Passages {
+	for _, p := range f.Runs {
 		out.Passages = append(out.Passages, f.bars(p.First, p.Last))
 	}
 	for _, a := range f.Again {

@@ -136,7 +136,7 @@ func (r *reader) checkLength(bars []score.Bar, i int) {
 	r.warner.add(i, "the bar holds only %s of its time signature's %s", quarters(length), full)
 }
 
-// divided tells whether a repeat sign stands between bar i and the next.
+// divided reports whether a repeat sign stands between bar i and the next.
 func (r *reader) divided(i int) bool {
 	return r.bars[i].repeatBack || r.bars[i+1].repeatOpen
 }

@@ -49,7 +49,7 @@ func (c *clock) forward(gap score.Rat) {
 	c.reach(c.exact)
 }
 
-// back moves back. It stops at the bar's start and tells whether it had to.
+// back moves back. It stops at the bar's start and reports whether it had to.
 func (c *clock) back(gap score.Rat) (stopped bool) {
 	to := c.file.Sub(gap)
 	if to.Sign() < 0 {

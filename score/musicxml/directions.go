@@ -109,7 +109,7 @@ func (d *direction) soundAttr(name string) string {
 	return strings.TrimSpace(d.sounds.SelectAttrValue(name, ""))
 }
 
-// above tells whether a sign of the direction stands above its staff: by the
+// above reports whether a sign of the direction stands above its staff: by the
 // placement, or else by the sign's distance from the top line of the staff.
 func (d *direction) above(sign *etree.Element) bool {
 	if p := d.elem.SelectAttrValue("placement", ""); p != "" {

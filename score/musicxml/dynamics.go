@@ -85,7 +85,7 @@ type loudness struct {
 	step  int    // 1 for "più f"; 0 with a level
 }
 
-// readDynamics fills in s.Dynamics and s.Swells. A mark that is only an accent,
+// readDynamics fills in s.Dynamics and s.Hairpins. A mark that is only an accent,
 // such as "sfz", leaves the dynamic in force as it is and is kept as a word.
 func readDynamics(s *score.Score, all []*direction) {
 	st := stavesOf(s)
@@ -114,14 +114,14 @@ func readDynamics(s *score.Score, all []*direction) {
 		}
 	}
 	s.Dynamics = share(marks)
-	readSwells(s, all, st)
+	readHairpins(s, all, st)
 }
 
-// readDynamicText takes the text of a <dynamics> that names no level: a swell
+// readDynamicText takes the text of a <dynamics> that names no level: a hairpin
 // such as "cresc.", or an accent, which is kept as a word.
 func readDynamicText(s *score.Score, d *direction, sc scope, mark string) {
-	if growing, ok := newPhrase(mark).swell(); ok {
-		s.Swells = append(s.Swells, score.Swell{From: d.at, To: d.at, Hand: sc.hand(), Growing: growing})
+	if growing, ok := newPhrase(mark).hairpin(); ok {
+		s.Hairpins = append(s.Hairpins, score.Hairpin{From: d.at, To: d.at, Hand: sc.hand(), Growing: growing})
 	} else if mark != "" {
 		s.Words = append(s.Words, score.Text{At: d.at, Staff: d.staff, Text: mark})
 	}

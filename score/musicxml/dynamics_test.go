@@ -15,9 +15,9 @@ func describeDynamics(s *score.Score) []string {
 	return out
 }
 
-func describeSwells(s *score.Score) []string {
+func describeHairpins(s *score.Score) []string {
 	var out []string
-	for _, x := range s.Swells {
+	for _, x := range s.Hairpins {
 		name := "dim"
 		if x.Growing {
 			name = "cresc"
@@ -135,11 +135,11 @@ func TestHairpins(t *testing.T) {
 			[]string{"1+0 to 2+0 left cresc"}},
 		{"without an end", []sign{{1, "1", wedge(1, "below", "crescendo", "")}}, []string{"1+1 to 1+1 both cresc"}},
 	} {
-		t.Run(c.name, func(t *testing.T) { check(t, describeSwells(read(t, "4/4", 2, c.signs...)), c.want) })
+		t.Run(c.name, func(t *testing.T) { check(t, describeHairpins(read(t, "4/4", 2, c.signs...)), c.want) })
 	}
 }
 
-func TestSwellsInWords(t *testing.T) {
+func TestHairpinsInWords(t *testing.T) {
 	s := read(t, "4/4", 3,
 		sign{1, "0", dir(1, "below", kind(`<words>cresc.</words>`)+kind(`<dashes type="start"/>`), "")},
 		sign{2, "0", dir(1, "below", kind(`<dashes type="stop"/>`), "")},
@@ -147,19 +147,19 @@ func TestSwellsInWords(t *testing.T) {
 		sign{3, "0", words("morendo")},
 		sign{3, "2", dir(2, "below", kind(`<words>poco a poco decresc.</words>`), "")},
 	)
-	check(t, describeSwells(s), []string{"1+0 to 2+0 both cresc", "2+2 to 2+2 both dim", "3+0 to 3+0 both dim", "3+2 to 3+2 left dim"})
+	check(t, describeHairpins(s), []string{"1+0 to 2+0 both cresc", "2+2 to 2+2 both dim", "3+0 to 3+0 both dim", "3+2 to 3+2 left dim"})
 	if len(s.Words) > 0 {
-		t.Errorf("words %v are swells", s.Words)
+		t.Errorf("words %v are hairpins", s.Words)
 	}
 	for text, growing := range map[string]bool{"cresc.": true, "crescendo molto": true, "sempre più forte": true, "dim.": false, "dimin.": false, "decrescendo": false,
 		"smorzando": false, "perdendosi": false, "calando": false, "sempre più dim.": false, "sempre più piano": false} {
-		if got, ok := newPhrase(text).swell(); !ok || got != growing {
-			t.Errorf("%q: a swell %v, growing %v", text, ok, got)
+		if got, ok := newPhrase(text).hairpin(); !ok || got != growing {
+			t.Errorf("%q: a hairpin %v, growing %v", text, ok, got)
 		}
 	}
 	for _, text := range []string{"dimenticato", "dolce", "più f"} {
-		if _, ok := newPhrase(text).swell(); ok {
-			t.Errorf("%q is read as a swell", text)
+		if _, ok := newPhrase(text).hairpin(); ok {
+			t.Errorf("%q is read as a hairpin", text)
 		}
 	}
 }

@@ -65,7 +65,7 @@ func (s symbol) exactLength(duration, unit score.Rat) score.Rat {
 	return duration
 }
 
-// rounded tells whether duration can be exact, rounded to whole units. Less
+// rounded reports whether duration can be exact, rounded to whole units. Less
 // than one unit is rounding. Up to two are where tuplets lie in tuplets and are
 // rounded twice, or where a player's timing was cut to a grid; but then they must
 // be small beside the note, since in coarse units they can be a value of their own.

@@ -65,7 +65,7 @@ func metronomeNote(elem *etree.Element, tuplet *score.Rat) score.Rat {
 	return length
 }
 
-// readable tells whether the mark says something about the tempo, or may be
+// readable reports whether the mark says something about the tempo, or may be
 // left out without a word.
 func (m metronome) readable() bool { return m.swing || len(m.marks(false)) > 0 }
 

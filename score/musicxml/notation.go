@@ -30,7 +30,7 @@ func (f *File) Notation(o Options) (*notation.Score, error) {
 	w.writeTies()
 	w.writeSlurs()
 	w.writeSlides()
-	w.writeSpreads()
+	w.writeArpeggios()
 	w.writeDirections()
 	w.writeOctaveLines()
 	w.writeTrillLines()
@@ -100,7 +100,7 @@ func (w *writer) leaveOut(bar int, at score.Rat, staff int, what string) {
 	}
 }
 
-// offPage tells whether a sign names a staff that the piano does not have: no
+// offPage reports whether a sign names a staff that the piano does not have: no
 // note stands there, and nothing is drawn.
 func (w *writer) offPage(staff int) bool { return staff > w.Staves }
 

@@ -67,7 +67,7 @@ func (w *writer) setBeams(g beamGroup) {
 	}
 }
 
-// joined tells whether a level goes on from the chord at k to the next.
+// joined reports whether a level goes on from the chord at k to the next.
 func (w *writer) joined(g beamGroup, k, level int) bool {
 	here, next := g.marks[k][level], g.marks[k+1][level]
 	if level == 1 || here == "" && next == "" {

@@ -53,7 +53,7 @@ func (w *writer) addTie(from, to int) {
 	w.Ties = append(w.Ties, t)
 }
 
-// printed tells whether a head is printed; −1 is none.
+// printed reports whether a head is printed; −1 is none.
 func (w *writer) printed(id int) bool { return id >= 0 && !hidden(w.elems[id]) }
 
 func (w *writer) tieSide(id int) notation.Side {
@@ -65,7 +65,7 @@ func (w *writer) tieSide(id int) notation.Side {
 	return notation.Auto
 }
 
-// rings tells whether the note has a bow that leads nowhere: let ring.
+// rings reports whether the note has a bow that leads nowhere: let ring.
 func (w *writer) rings(id int) bool {
 	for tied := range tieds(w.elems[id]) {
 		if tied.SelectAttrValue("type", "") == "let-ring" {
@@ -235,10 +235,10 @@ func (w *writer) writeSlides() {
 	}
 }
 
-// writeSpreads fills in the arpeggio signs. Signs of one number at one place are
+// writeArpeggios fills in the arpeggio signs. Signs of one number at one place are
 // one sign, also across the staves, and a sign on any note of a chord stands
 // before all of it.
-func (w *writer) writeSpreads() {
+func (w *writer) writeArpeggios() {
 	type key struct {
 		chord  int // the first at the place
 		tag    string
@@ -257,17 +257,17 @@ func (w *writer) writeSpreads() {
 			k := key{first, sign.Tag, sign.SelectAttrValue("number", "")}
 			at, known := index[k]
 			if !known {
-				at = len(w.Spreads)
+				at = len(w.Arpeggios)
 				index[k] = at
-				w.Spreads = append(w.Spreads, notation.Spread{Not: sign.Tag == "non-arpeggiate", Arrow: sign.SelectAttrValue("direction", "")})
+				w.Arpeggios = append(w.Arpeggios, notation.Arpeggio{Not: sign.Tag == "non-arpeggiate", Arrow: sign.SelectAttrValue("direction", "")})
 			}
-			w.spreadOver(&w.Spreads[at], i)
+			w.arpeggioBefore(&w.Arpeggios[at], i)
 		}
 	}
 }
 
-// spreadOver lets an arpeggio sign stand before a chord too.
-func (w *writer) spreadOver(s *notation.Spread, chord int) {
+// arpeggioBefore lets an arpeggio sign stand before a chord too.
+func (w *writer) arpeggioBefore(s *notation.Arpeggio, chord int) {
 	if slices.Contains(s.Chords, chord) {
 		return
 	}

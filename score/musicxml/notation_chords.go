@@ -91,12 +91,12 @@ func (w *writer) chord(s source) notation.Chord {
 	return c
 }
 
-// hidden tells whether none of the notes is printed.
+// hidden reports whether none of the notes is printed.
 func (s source) hidden() bool {
 	return !slices.ContainsFunc(s.notes, func(n *pageNote) bool { return !n.Hidden })
 }
 
-// rests tells whether it is a rest and nothing else.
+// rests reports whether it is a rest and nothing else.
 func (s source) rests() bool {
 	return !slices.ContainsFunc(s.notes, func(n *pageNote) bool { return !n.rest })
 }

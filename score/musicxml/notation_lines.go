@@ -59,7 +59,7 @@ func (r *lineReader) linesOf(d *direction) []*etree.Element {
 	})
 }
 
-// close ends an open line at the direction, and tells whether there was one.
+// close ends an open line at the direction, and reports whether there was one.
 func (r *lineReader) close(d *direction, sign *etree.Element) bool {
 	key, ok := r.openAs(d, sign)
 	if !ok {
@@ -130,7 +130,7 @@ func (r *lineReader) pedal(d *direction, sign *etree.Element, kind string) {
 	}
 }
 
-// changePedal notes a change in the pedal line that is open, and tells whether
+// changePedal notes a change in the pedal line that is open, and reports whether
 // one is.
 func (r *lineReader) changePedal(d *direction, sign *etree.Element) bool {
 	key, ok := r.openAs(d, sign)

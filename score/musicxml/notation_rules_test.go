@@ -496,8 +496,8 @@ func TestSpreadsAndSlides(t *testing.T) {
 	n := notationFrom(t,
 		noted("G4 960 half", `<arpeggiate/>`)+noted("E5 960 half", `<glissando type="start"/>`)+"back 1920;"+noted("C3 960 half v5 s2", `<arpeggiate/>`)+"C4 960 half v5 s2 chord;C3 960 half v5 s2",
 		noted("E6 1920 whole", `<glissando type="stop"/>`))
-	if len(n.Spreads) != 1 || !slices.Equal(n.Spreads[0].Chords, []int{0, 1}) || !slices.Equal(n.Spreads[0].Notes, []int{0, 2, 3}) {
-		t.Errorf("the spreads are %+v", n.Spreads)
+	if len(n.Arpeggios) != 1 || !slices.Equal(n.Arpeggios[0].Chords, []int{0, 1}) || !slices.Equal(n.Arpeggios[0].Notes, []int{0, 2, 3}) {
+		t.Errorf("the spreads are %+v", n.Arpeggios)
 	}
 	if len(n.Slides) != 1 || n.Slides[0] != (notation.Slide{From: 1, To: 5, Wavy: true}) {
 		t.Errorf("the slides are %+v", n.Slides)

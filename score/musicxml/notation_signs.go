@@ -164,7 +164,7 @@ func plainLines(text string) string {
 // (SMuFL 1.4).
 const musicLetters = "\uE520\uE521\uE522\uE523\uE524\uE525\uE526\uE527\uE528\uE529\uE52A\uE52B\uE52C\uE52D\uE52E\uE52F\uE530\uE531\uE650\uE651\uE655"
 
-// joins tells whether a sign is the continuation of the one before it. So are a
+// joins reports whether a sign is the continuation of the one before it. So are a
 // dynamic and the brackets around it.
 func joins(before, s notation.Sign) bool {
 	switch {

@@ -64,7 +64,7 @@ func (w *writer) writeBrackets() {
 	}
 }
 
-// hasSign tells whether a sign of that name hangs on any note.
+// hasSign reports whether a sign of that name hangs on any note.
 func (w *writer) hasSign(tag string) bool {
 	for _, s := range w.sources {
 		for _, sign := range s.signs {
@@ -202,7 +202,7 @@ func (t *tuplet) text(outer ratio) string {
 	return text
 }
 
-// oneBeam tells whether one beam goes from one chord to another, and no further.
+// oneBeam reports whether one beam goes from one chord to another, and no further.
 func (w *writer) oneBeam(from, to int) bool {
 	return from < to && beamAt(w.Chords[from]) == "begin" && beamAt(w.Chords[to]) == "end"
 }

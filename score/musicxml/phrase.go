@@ -24,7 +24,7 @@ var fold = strings.NewReplacer(
 	"\u0300", "", "\u0301", "", "\u0302", "", "\u0308", "", "\u0327", "",
 )
 
-// says tells whether one of the given runs of words stands in the phrase:
+// says reports whether one of the given runs of words stands in the phrase:
 // says("senza ped", "senza pedale").
 func (p phrase) says(runs ...string) bool {
 	return slices.ContainsFunc(runs, func(run string) bool { return p.find(run) >= 0 })
@@ -40,7 +40,7 @@ func (p phrase) find(run string) int {
 	return -1
 }
 
-// starts tells whether the phrase begins with the run of words.
+// starts reports whether the phrase begins with the run of words.
 func (p phrase) starts(run string) bool {
 	for _, word := range p {
 		first, rest, more := strings.Cut(run, " ")
@@ -55,17 +55,17 @@ func (p phrase) starts(run string) bool {
 	return false
 }
 
-// begins tells whether the phrase begins with one of the given runs.
+// begins reports whether the phrase begins with one of the given runs.
 func (p phrase) begins(runs ...string) bool {
 	return slices.ContainsFunc(runs, p.starts)
 }
 
-// is tells whether the phrase is one of the given runs and nothing else.
+// is reports whether the phrase is one of the given runs and nothing else.
 func (p phrase) is(runs ...string) bool {
 	return slices.Contains(runs, strings.Join(p, " "))
 }
 
-// stem tells whether a word begins with one of the stems: "rall" finds "rall",
+// stem reports whether a word begins with one of the stems: "rall" finds "rall",
 // "rallent" and "rallentando".
 func (p phrase) stem(stems ...string) bool {
 	return slices.ContainsFunc(p, func(word string) bool {

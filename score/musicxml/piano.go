@@ -229,7 +229,7 @@ func (p partView) isPiano() bool {
 	return slices.ContainsFunc(p.instruments("instrument-name"), saysPiano) || slices.ContainsFunc(p.groups, saysPiano)
 }
 
-// isOther tells whether the part is named as, or sounds like, no keyboard.
+// isOther reports whether the part is named as, or sounds like, no keyboard.
 func (p partView) isOther() bool {
 	notKeyboard := func(s string) bool { return !strings.HasPrefix(s, "keyboard.") }
 	return slices.ContainsFunc(p.names(), saysOther) ||
@@ -237,7 +237,7 @@ func (p partView) isOther() bool {
 		slices.ContainsFunc(p.instruments("instrument-sound"), notKeyboard)
 }
 
-// isGrand tells whether the part has two staves or more, be they declared or
+// isGrand reports whether the part has two staves or more, be they declared or
 // only used.
 func (p partView) isGrand() bool {
 	for _, m := range p.measures {
@@ -269,7 +269,7 @@ func (p partView) clef() string {
 	return ""
 }
 
-// hasPianoProgram tells whether a MIDI program is one of the pianos, which are
+// hasPianoProgram reports whether a MIDI program is one of the pianos, which are
 // 1 to 8 in General MIDI.
 func (p partView) hasPianoProgram() bool {
 	for i := range p.info.NotNil().SelectElementsSeq("midi-instrument") {
@@ -309,7 +309,7 @@ func saysPiano(name string) bool { return says(name, pianoStems, pianoWords) }
 
 func saysOther(name string) bool { return says(name, otherStems, otherWords) }
 
-// says tells whether a word of the name is one of words or begins with one of stems.
+// says reports whether a word of the name is one of words or begins with one of stems.
 func says(name string, stems, words []string) bool {
 	notLetter := func(r rune) bool { return !unicode.IsLetter(r) }
 	return slices.ContainsFunc(strings.FieldsFunc(strings.ToLower(name), notLetter), func(word string) bool {

@@ -30,7 +30,7 @@ func (f *File) Score(o Options) (*score.Score, error) {
 		return nil, err
 	}
 	s.Rests = r.rests()
-	readSpreads(s, r.notes)
+	readArpeggios(s, r.notes)
 	s.Warnings = append(s.Warnings, f.Warnings...)
 	s.Warnings = append(s.Warnings, r.warner.warnings(s.Bars)...)
 	readDirections(s, r.items)

@@ -99,7 +99,7 @@ func (r *reader) ornamentSigns() ornamentSigns {
 // reach is how far from its note an ornament's other note lies, in semitones.
 const reach = 3
 
-// cover tells whether a note lies within the time of a sign on its staff, and on
+// cover reports whether a note lies within the time of a sign on its staff, and on
 // the ornament's keys.
 func (signs ornamentSigns) cover(w *pageNote) bool {
 	return slices.ContainsFunc(signs[staffInBar{w.Bar, w.Staff}], func(sign *pageNote) bool {

@@ -257,7 +257,7 @@ func (d *direction) soundMark(s *score.Score, w *warner) []tempoMark {
 	return []tempoMark{m}
 }
 
-// firstTime tells whether something that holds for some passes of a repeat
+// firstTime reports whether something that holds for some passes of a repeat
 // only, as "1,2", holds at the first.
 func firstTime(timeOnly string) bool {
 	first, _, _ := strings.Cut(timeOnly, ",")
@@ -297,7 +297,7 @@ func beatBefore(s *score.Score, at score.Rat) score.Rat {
 	return beatAt(s, at)
 }
 
-// tempoMarks reads tempo words: nothing, or one mark. Opening tells whether they
+// tempoMarks reads tempo words: nothing, or one mark. Opening reports whether they
 // stand at the head of the piece; beat is the bar's beat, before the one of the
 // bar before, in quarters.
 func (p phrase) tempoMarks(opening bool, beat, before score.Rat) []tempoMark {

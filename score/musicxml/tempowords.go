@@ -90,7 +90,7 @@ var leads = []string{
 }
 
 // pace reads a tempo word with what modifies it, in main beats a minute.
-// Opening tells whether the words stand at the head of the piece.
+// Opening reports whether the words stand at the head of the piece.
 func (p phrase) pace(opening bool) (beats float64, ok bool) {
 	h, i := find(p, headings)
 	if i < 0 && opening {
@@ -191,7 +191,7 @@ func (p phrase) back() backTo {
 	return nowhere
 }
 
-// sameBeat tells whether the beat keeps its pace across a change of metre.
+// sameBeat reports whether the beat keeps its pace across a change of metre.
 func (p phrase) sameBeat() bool {
 	return p.says("istesso tempo", "stesso tempo", "listesso tempo", "stesso movimento", "istesso movimento", "meme mouvement", "dasselbe tempo", "same tempo", "gleiches tempo")
 }
@@ -238,7 +238,7 @@ func (p phrase) ratio() float64 {
 	return 0
 }
 
-// changes tells whether the words ask for a quicker or a slower tempo.
+// changes reports whether the words ask for a quicker or a slower tempo.
 func (p phrase) changes() (faster, slow bool) {
 	for i, word := range p {
 		next := ""
@@ -258,7 +258,7 @@ func (p phrase) changes() (faster, slow bool) {
 func isMore(word string) bool { return word == "piu" || word == "plus" }
 func isLess(word string) bool { return word == "meno" || word == "moins" }
 
-// gradual tells whether the words begin a gradual change of tempo.
+// gradual reports whether the words begin a gradual change of tempo.
 func (p phrase) gradual() bool {
 	for i, word := range p {
 		negated := i > 0 && slices.Contains([]string{"senza", "non", "sans", "ohne", "nicht", "without", "no"}, p[i-1])

@@ -167,7 +167,7 @@ func likeness(a, b *pageNote) int {
 	return l
 }
 
-// meets tells whether the tie from a can lead to b: b begins where a ends, and no
+// meets reports whether the tie from a can lead to b: b begins where a ends, and no
 // repeat sign sends the player elsewhere in between. Within one voice the two may
 // miss each other by what rounding leaves behind.
 func (t *tier) meets(a, b *pageNote) bool {
@@ -176,7 +176,7 @@ func (t *tier) meets(a, b *pageNote) bool {
 	return near && (a.Bar == b.Bar || !t.bars[b.Bar-1].repeatBack)
 }
 
-// repeats tells whether w begins a bar that follows a repeat sign: a tie into it
+// repeats reports whether w begins a bar that follows a repeat sign: a tie into it
 // comes from the bar before the first ending, and is no mistake of the file.
 func (t *tier) repeats(w *pageNote) bool {
 	return w.Bar > 0 && t.bars[w.Bar-1].repeatBack

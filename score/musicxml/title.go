@@ -64,7 +64,7 @@ var (
 	ofAFile      = regexp.MustCompile(`(?i)\.(musicxml|mxl|xml|midi?|pdf|krn|mei|abc|ly|sib|musx?|mscz|mscx|cap|capx|nwc|ptb|enc)$|^\S*_\S*$|[/\\]\S*[/\\]`)
 )
 
-// isName tells whether a text names a piece or a person: it is not empty, no line
+// isName reports whether a text names a piece or a person: it is not empty, no line
 // about rights, no placeholder, and not the name of a file.
 func isName(text string) bool {
 	return text != "" && !rights.MatchString(text) && !ofAFile.MatchString(text) && !slices.Contains(placeholders, strings.ToLower(text))

@@ -131,7 +131,7 @@ func (h *homes) of(p *passage) int {
 	return here
 }
 
-// idle tells whether no other voice sounds on a staff in the passage's bar.
+// idle reports whether no other voice sounds on a staff in the passage's bar.
 func (h *homes) idle(staff int, p *passage) bool {
 	sounding, ok := h.sounding[staffInBar{p.bar, staff}]
 	return !ok || !sounding.more && sounding.first == p.voice
@@ -170,7 +170,7 @@ func (v voice) block() int {
 	return (n + 3) / 4
 }
 
-// numberedByFours tells whether voices 1 to 4 are the first staff's, 5 to 8 the
+// numberedByFours reports whether voices 1 to 4 are the first staff's, 5 to 8 the
 // second's, and so on. Many writers number so, and then the number says where a
 // voice is at home, however long it is away. Two thirds of the notes must fit, since
 // a voice can spend most of a movement away.

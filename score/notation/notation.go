@@ -22,11 +22,11 @@ type Score struct {
 	Keys  []Key  // the same for key signatures
 	Times []Time // the same for time signatures
 
-	Ties    []Tie
-	Slurs   []Slur
-	Tuplets []Tuplet
-	Spreads []Spread // arpeggio signs, and brackets for notes that are not to be spread
-	Slides  []Slide  // glissandi
+	Ties      []Tie
+	Slurs     []Slur
+	Tuplets   []Tuplet
+	Arpeggios []Arpeggio // arpeggio signs, and brackets for notes that are not to be spread
+	Slides    []Slide    // glissandi
 
 	Signs []Sign // what stands at one place: dynamics, words, tempo, pedal signs
 	Lines []Line // what reaches from one place to another: hairpins, octave lines, pedal lines, trills
@@ -198,8 +198,8 @@ type Tuplet struct {
 	Depth    int // 0 for the outermost
 }
 
-// Spread is an arpeggio sign before chords at one place.
-type Spread struct {
+// Arpeggio is an arpeggio sign before chords at one place.
+type Arpeggio struct {
 	Chords []int  // indices into Chords, top to bottom as the file has them
 	Notes  []int  // Note.ID of the heads that it stands before
 	Arrow  string // "up", "down", ""

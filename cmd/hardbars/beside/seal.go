@@ -72,7 +72,7 @@ func (s *sealing) Write(p []byte) (int, error) {
 	return len(p), err
 }
 
-// sealed tells whether data is just as hardbars wrote it.
+// sealed reports whether data is just as hardbars wrote it.
 func sealed(data []byte) bool {
 	for _, f := range []Seal{XMLSeal, PDFSeal, MXLSeal, CalendarSeal} {
 		cut := len(data) - f.size()

@@ -101,7 +101,7 @@ func (s *Server) admit(r *http.Request) error {
 	}
 }
 
-// hostKnown tells whether a Host is one under which the page is served: a
+// hostKnown reports whether a Host is one under which the page is served: a
 // loopback name and, where it is served beyond, an address in figures. Names
 // can be made to lead anywhere, figures cannot.
 func (s *Server) hostKnown(host string) bool {
@@ -122,7 +122,7 @@ func (s *Server) hostKnown(host string) bool {
 // tokenName is the cookie, and the field of an address, that hold the token.
 const tokenName = "token"
 
-// known tells whether a request may be answered: always on loopback, and beyond
+// known reports whether a request may be answered: always on loopback, and beyond
 // with the token, which comes in the address once and in a cookie from then on.
 func (s *Server) known(w http.ResponseWriter, r *http.Request) bool {
 	if s.token == "" || r.URL.Path == helloPath {

@@ -110,21 +110,21 @@ type listening struct {
 	*study
 	spot     *detect.Spot // nil for bars
 	from, to score.Rat
-	signs    map[int][]detect.RollNote // by index into Score.Notes, what is struck for a sign there, from the note on
-	signed   map[int]bool              // notes that are struck as part of one
-	spread   map[int]float64           // seconds that a note comes late under an arpeggio sign
+	signs    map[int][]detect.PianoRollNote // by index into Score.Notes, what is struck for a sign there, from the note on
+	signed   map[int]bool                   // notes that are struck as part of one
+	spread   map[int]float64                // seconds that a note comes late under an arpeggio sign
 }
 
 func newListening(st *study, what *stretch) *listening {
 	bars := st.score.Bars
 	l := &listening{
 		study: st, spot: what.spot, from: bars[what.first].Start, to: bars[what.last].End(),
-		signs: map[int][]detect.RollNote{}, signed: map[int]bool{}, spread: map[int]float64{},
+		signs: map[int][]detect.PianoRollNote{}, signed: map[int]bool{}, spread: map[int]float64{},
 	}
 	for _, o := range l.found(ornament.Detector.Kind) {
 		l.writeOut(o)
 	}
-	for _, sp := range st.score.Spreads {
+	for _, sp := range st.score.Arpeggios {
 		l.rollOut(sp)
 	}
 	return l
@@ -153,7 +153,7 @@ func (l *listening) at(when score.Rat) float64 { return l.seconds(l.from, when) 
 
 // writeOut takes what is struck for a sign as the detector wrote it out.
 func (l *listening) writeOut(o detect.Occurrence) {
-	roll, drawn := o.Picture.(detect.Roll)
+	roll, drawn := o.Picture.(detect.PianoRoll)
 	detail, told := o.Detail.(ornament.Detail)
 	if !drawn || !told || detail.BeforeBeat.Sign() > 0 {
 		return
@@ -184,7 +184,7 @@ func (l *listening) writeOut(o detect.Occurrence) {
 
 // rollOut lets the notes under an arpeggio sign come one after the other, all
 // of them within half of the shortest.
-func (l *listening) rollOut(sp score.Spread) {
+func (l *listening) rollOut(sp score.Arpeggio) {
 	if sp.At.Less(l.from) || !sp.At.Less(l.to) || len(sp.Notes) < 2 {
 		return
 	}
@@ -249,7 +249,7 @@ func (l *listening) timed(note playedNote, from, to score.Rat, late float64) pla
 }
 
 // struck is a sign's notes one after the other.
-func (l *listening) struck(note playedNote, from score.Rat, notes []detect.RollNote) []playedNote {
+func (l *listening) struck(note playedNote, from score.Rat, notes []detect.PianoRollNote) []playedNote {
 	var all []playedNote
 	for _, s := range notes {
 		at := from.Add(s.At)
@@ -328,7 +328,7 @@ func (l *listening) heads(n *score.Note) []int {
 	return ids
 }
 
-// melody tells of each note whether it sings: what the place's own detector
+// melody reports of each note whether it sings: what the place's own detector
 // found where it is one of a melody, and otherwise the top line.
 func (l *listening) melody() []bool {
 	sings := l.score.TopLine()
@@ -336,7 +336,7 @@ func (l *listening) melody() []bool {
 		return sings
 	}
 	for _, o := range l.spot.Occurrences {
-		roll, ok := o.Picture.(detect.Roll)
+		roll, ok := o.Picture.(detect.PianoRoll)
 		if !ok {
 			continue
 		}
@@ -345,7 +345,7 @@ func (l *listening) melody() []bool {
 			if n.Onset.Less(o.From) || !n.Onset.Less(o.From.Add(roll.Span)) {
 				continue
 			}
-			sings[i] = slices.ContainsFunc(roll.Notes, func(r detect.RollNote) bool {
+			sings[i] = slices.ContainsFunc(roll.Notes, func(r detect.PianoRollNote) bool {
 				return r.Picked && r.Hand == n.Hand && r.Key == n.Pitch.MIDI() && o.From.Add(r.At) == n.Onset
 			})
 		}

@@ -163,7 +163,7 @@ func (st *study) readBeside(r *detect.Report) error {
 		st.said, _ = (&remarks.Page{}).On(r) // an empty page says nothing that could be wrong
 	}
 	st.whole = st.said.Report
-	st.report = st.whole.Loud()
+	st.report = st.whole.WithoutQuiet()
 	var err error
 	st.log, _, err = beside.ReadLog(st.logPath())
 	return err

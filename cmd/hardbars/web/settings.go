@@ -41,7 +41,7 @@ func (s Settings) player(p detect.Player) (detect.Player, error) {
 	return p, nil
 }
 
-// planned tells whether anything was said about when to practise: only then is
+// planned reports whether anything was said about when to practise: only then is
 // there a plan on the sheet, as with the command.
 func (s Settings) planned() bool { return s.Minutes != "" || s.Days != "" }
 

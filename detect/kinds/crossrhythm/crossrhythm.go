@@ -159,7 +159,7 @@ type rhythm struct {
 	grid     int
 }
 
-// newRhythm tells whether what the hands strike from one cut to the next is a
+// newRhythm reports whether what the hands strike from one cut to the next is a
 // cross-rhythm.
 func newRhythm(from, to score.Rat, right, left []detect.Event) (rhythm, bool) {
 	r := rhythm{from: from, to: to, events: [2][]detect.Event{right, left}}

@@ -54,20 +54,20 @@ type fastRun struct {
 
 // Detail is the JSON detail of a fast run.
 type Detail struct {
-	Figure      string       `json:"figure"`               // "scales", "turning steps", "broken chords" or "mixed"
-	Count       int          `json:"count"`                // attacks in the run
-	PerSecond   float64      `json:"per_second"`           // where it is fastest
-	FastestAt   detect.Place `json:"fastest_at"`           // where that begins
-	From        string       `json:"from"`                 // the first note
-	To          string       `json:"to"`                   // the last note
-	Lowest      string       `json:"lowest"`               // the lowest note
-	Highest     string       `json:"highest"`              // the highest note
-	Turns       int          `json:"turns"`                // changes of direction
-	Positions   int          `json:"positions"`            // of the hand, at the fewest
-	BlackShare  float64      `json:"black_share"`          // of the keys struck
-	Seconds     float64      `json:"seconds"`              // from the first attack to the end of the last
-	WithoutRest float64      `json:"seconds_without_rest"` // the longest that the hand goes on without a silence
-	Dynamic     string       `json:"dynamic,omitempty"`    // in force where the run begins
+	Figure      string          `json:"figure"`               // "scales", "turning steps", "broken chords" or "mixed"
+	Count       int             `json:"count"`                // attacks in the run
+	PerSecond   float64         `json:"per_second"`           // where it is fastest
+	FastestAt   detect.Position `json:"fastest_at"`           // where that begins
+	From        string          `json:"from"`                 // the first note
+	To          string          `json:"to"`                   // the last note
+	Lowest      string          `json:"lowest"`               // the lowest note
+	Highest     string          `json:"highest"`              // the highest note
+	Turns       int             `json:"turns"`                // changes of direction
+	Positions   int             `json:"positions"`            // of the hand, at the fewest
+	BlackShare  float64         `json:"black_share"`          // of the keys struck
+	Seconds     float64         `json:"seconds"`              // from the first attack to the end of the last
+	WithoutRest float64         `json:"seconds_without_rest"` // the longest that the hand goes on without a silence
+	Dynamic     string          `json:"dynamic,omitempty"`    // in force where the run begins
 }
 
 func findFastRuns(p *detect.Pass) {
@@ -94,7 +94,7 @@ func runs(p *detect.Pass, hand score.Hand, attacks []detect.Attack) []fastRun {
 	return found
 }
 
-// goOn tells whether a stretch of like notes goes on from the run before it.
+// goOn reports whether a stretch of like notes goes on from the run before it.
 func goOn(p *detect.Pass, r, next *fastRun, attacks []detect.Attack) bool {
 	breath := attacks[next.first].At.Sub(attacks[r.last].End())
 	bars := p.Score.BarAt(attacks[next.first].At) - p.Score.BarAt(attacks[r.first].At)
@@ -146,7 +146,7 @@ func stretches(p *detect.Pass, hand score.Hand, attacks []detect.Attack) []detec
 	return found
 }
 
-// isRun tells whether like notes are enough for a run, and single notes on the
+// isRun reports whether like notes are enough for a run, and single notes on the
 // whole: half of them may be double notes or chords, and half of the moves octaves.
 func isRun(p *detect.Pass, hand score.Hand, attacks []detect.Attack) bool {
 	n := len(attacks)
@@ -235,7 +235,7 @@ func runFound(p *detect.Pass, r fastRun, attacks []detect.Attack) detect.Occurre
 		Label:   fmt.Sprintf("%s, %d notes", figureLabel[d.Figure], d.Count),
 		Why:     runWhy(p, r, played[0].At, w, d),
 		Detail:  d,
-		Picture: p.Roll(attacks[w.First].At, attacks[w.Last].End(), detect.Struck(attacks[w.First:w.Last+1])),
+		Picture: p.PianoRoll(attacks[w.First].At, attacks[w.Last].End(), detect.Struck(attacks[w.First:w.Last+1])),
 	}
 }
 
@@ -246,7 +246,7 @@ func runDetails(p *detect.Pass, r fastRun, w peak, attacks []detect.Attack) Deta
 	first, last := played[0], played[len(played)-1]
 	lowest, highest := outer(p, played)
 	d := Detail{
-		Figure: figureOf(r.hand, played), Count: len(played), PerSecond: detect.Round3(w.rate), FastestAt: p.Place(attacks[w.First].At),
+		Figure: figureOf(r.hand, played), Count: len(played), PerSecond: detect.Round3(w.rate), FastestAt: p.Position(attacks[w.First].At),
 		From:   p.Pitch(detect.Edge(first.Struck, r.hand == score.Right)).String(),
 		To:     p.Pitch(detect.Edge(last.Struck, r.hand == score.Right)).String(),
 		Lowest: p.Pitch(lowest).String(), Highest: p.Pitch(highest).String(),
@@ -341,7 +341,7 @@ func runWhy(p *detect.Pass, r fastRun, from score.Rat, w peak, d Detail) string 
 		figure = "steps and leaps"
 	}
 	fmt.Fprintf(&b, "%d notes in %s in the %s hand, at %.1f a second", d.Count, figure, r.hand, w.rate)
-	if bar := d.FastestAt.Bar; bar != p.Place(from).Bar {
+	if bar := d.FastestAt.Bar; bar != p.Position(from).Bar {
 		fmt.Fprintf(&b, " where it is hardest, from bar %s on", bar)
 	}
 	fmt.Fprintf(&b, "; with %s of the hand in %d notes that counts as %.1f, where %.1f is comfortable",

@@ -91,7 +91,7 @@ func TestFastRunSaysHow(t *testing.T) {
 		"@mf " + detecttest.Sixteenths("C3 D3 E3 F#3 G3 F#3 E3 D3 C3 D3 E3 F#3 G3 A3 B3 C#4") + " | D4:4"}}.Score(t), detect.DefaultPlayer())[0]
 	d := o.Detail.(Detail)
 	want := Detail{
-		Figure: "scales", Count: 16, PerSecond: 8, FastestAt: detect.Place{Bar: "1", Index: 1, Offset: score.R(3, 2)},
+		Figure: "scales", Count: 16, PerSecond: 8, FastestAt: detect.Position{Bar: "1", Index: 1, Offset: score.R(3, 2)},
 		From: "C3", To: "C#4", Lowest: "C3", Highest: "C#4", Turns: 2, Positions: 2, BlackShare: 0.25,
 		Seconds: 2, WithoutRest: 2, Dynamic: "mf",
 	}

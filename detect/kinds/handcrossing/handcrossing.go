@@ -77,7 +77,7 @@ func (m *moment) depth() int {
 	return max(0, left[len(left)-1]-right[0])
 }
 
-// crossed tells whether the whole left hand is above the whole right.
+// crossed reports whether the whole left hand is above the whole right.
 func (m *moment) crossed() bool {
 	return m.keys[score.Left][0] > m.keys[score.Right][len(m.keys[score.Right])-1]
 }
@@ -182,7 +182,7 @@ func crossingFound(p *detect.Pass, moments []moment, first, last int) detect.Occ
 			Left: p.Names(deepest.notes[score.Left]), Right: p.Names(deepest.notes[score.Right]),
 			Attacks: last - first + 1, PerSecond: detect.Round3(rate),
 		},
-		Picture: p.Roll(around[0].at, score.Min(end, around[0].at.Add(score.Int(detect.MostDrawn))), overs),
+		Picture: p.PianoRoll(around[0].at, score.Min(end, around[0].at.Add(score.Int(detect.MostDrawn))), overs),
 	}
 }
 
@@ -238,7 +238,7 @@ func oneKey(p *detect.Pass) {
 	}
 }
 
-// bothNeed tells whether two successive strokes of one key are the two hands'
+// bothNeed reports whether two successive strokes of one key are the two hands'
 // and come so close that one must give way.
 func bothNeed(p *detect.Pass, a, b int) bool {
 	first, second := &p.Score.Notes[a], &p.Score.Notes[b]
@@ -253,7 +253,7 @@ func oneKeyFound(p *detect.Pass, a, b int) detect.Occurrence {
 	o := detect.Occurrence{
 		Hand: score.Both, From: first.Onset, To: p.EndOf([]int{a, b}), Notes: []int{a, b},
 		Shape:   fmt.Sprintf("one key, %s first, after %s, held %s", gives, second.Onset.Sub(first.Onset), first.Length),
-		Picture: p.Roll(first.Onset, p.EndOf([]int{a, b}), []int{a, b}),
+		Picture: p.PianoRoll(first.Onset, p.EndOf([]int{a, b}), []int{a, b}),
 	}
 	if first.Onset == second.Onset {
 		gives = leavesOut(p, a, b)

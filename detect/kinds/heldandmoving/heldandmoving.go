@@ -41,7 +41,7 @@ const (
 // Detail is the JSON detail of keys that are held while others move.
 type Detail struct {
 	Held        []string            `json:"held"`  // low to high
-	Until       detect.Place        `json:"until"` // as far as fingers must hold
+	Until       detect.Position     `json:"until"` // as far as fingers must hold
 	Attacks     int                 `json:"attacks"`
 	PerSecond   float64             `json:"per_second"`   // the fastest of them
 	FingersLeft int                 `json:"fingers_left"` // where they are fewest
@@ -174,14 +174,14 @@ func holdFound(p *detect.Pass, h hold) detect.Occurrence {
 		Shape: "held " + p.ShapeOf(append([]detect.Event{{At: h.begin.At, Struck: h.notes}}, h.moving...)),
 		Label: "hold " + p.PrettyNames(h.notes),
 		Why: fmt.Sprintf("The %s hand holds %s to %s while its other fingers, %d of them, strike %d times, %.1f a second, where %.3g is comfortable%s.",
-			h.hand, p.PrettyNames(h.notes), detect.EndName(s, h.until), h.left, len(h.moving), rate, comfortable, holdStretch(p, h)),
-		Picture: p.Roll(h.begin.At, score.Min(h.until, h.begin.At.Add(score.Int(detect.MostDrawn))), h.notes),
+			h.hand, p.PrettyNames(h.notes), detect.EndPositionName(s, h.until), h.left, len(h.moving), rate, comfortable, holdStretch(p, h)),
+		Picture: p.PianoRoll(h.begin.At, score.Min(h.until, h.begin.At.Add(score.Int(detect.MostDrawn))), h.notes),
 	}
 	if h.asks > 1 && o.Demand <= stretchedAsks {
 		o.Demand, o.Timed = stretchedAsks, false
 	}
 	d := Detail{
-		Held: p.Names(h.notes), Until: p.PlaceEnd(h.until), Attacks: len(h.moving),
+		Held: p.Names(h.notes), Until: p.EndPosition(h.until), Attacks: len(h.moving),
 		PerSecond: detect.Round3(rate), FingersLeft: h.left, PastComfort: h.asks > 1, LetsGo: letsGo(p, h),
 	}
 	if len(h.widest.Keys) > 1 {
@@ -192,7 +192,7 @@ func holdFound(p *detect.Pass, h hold) detect.Occurrence {
 	return o
 }
 
-// letsGo tells whether this hand cannot reach what it holds with what it strikes.
+// letsGo reports whether this hand cannot reach what it holds with what it strikes.
 func letsGo(p *detect.Pass, h hold) bool {
 	return hand.Extent(h.widest.Keys) > p.Player.Hand(h.hand).Reach()
 }

@@ -42,20 +42,20 @@ var Detector = &detect.Detector{
 
 // Detail is the detail of a leap in JSON.
 type Detail struct {
-	From          string        `json:"from"` // the key that is measured
-	To            string        `json:"to"`
-	Measured      string        `json:"measured"`  // "bottom" or "top" keys
-	Semitones     int           `json:"semitones"` // negative downwards
-	MM            float64       `json:"mm"`
-	Seconds       float64       `json:"seconds"` // from attack to attack
-	Bits          float64       `json:"bits"`
-	BitsPerSecond float64       `json:"bits_per_second"`
-	Landing       []string      `json:"landing"` // every key struck, low to high
-	Black         bool          `json:"black"`   // the narrowest key aimed at is black
-	Chord         bool          `json:"chord"`
-	Dynamic       string        `json:"dynamic"`         // in force at the landing; "" where none is written
-	OtherHand     bool          `json:"other_hand"`      // leaps to the same instant
-	Lands         *detect.Place `json:"lands,omitempty"` // where, when a repeat or jump leads there
+	From          string           `json:"from"` // the key that is measured
+	To            string           `json:"to"`
+	Measured      string           `json:"measured"`  // "bottom" or "top" keys
+	Semitones     int              `json:"semitones"` // negative downwards
+	MM            float64          `json:"mm"`
+	Seconds       float64          `json:"seconds"` // from attack to attack
+	Bits          float64          `json:"bits"`
+	BitsPerSecond float64          `json:"bits_per_second"`
+	Landing       []string         `json:"landing"` // every key struck, low to high
+	Black         bool             `json:"black"`   // the narrowest key aimed at is black
+	Chord         bool             `json:"chord"`
+	Dynamic       string           `json:"dynamic"`         // in force at the landing; "" where none is written
+	OtherHand     bool             `json:"other_hand"`      // leaps to the same instant
+	Lands         *detect.Position `json:"lands,omitempty"` // where, when a repeat or jump leads there
 }
 
 func findLeaps(p *detect.Pass) {
@@ -113,7 +113,7 @@ func leapFound(p *detect.Pass, l detect.Leap, otherHand bool) detect.Occurrence 
 func elsewhere(p *detect.Pass, o *detect.Occurrence, l detect.Leap, d Detail) {
 	bars := p.Score.Bars
 	last, next := bars[l.Over.Before.Last], bars[l.Over.After.First]
-	lands := detect.PlaceAt(p.Score, p.Score.BarAt(l.To.At), l.To.At)
+	lands := detect.PositionIn(p.Score, p.Score.BarAt(l.To.At), l.To.At)
 	d.Lands = &lands
 	o.To, o.Notes, o.Detail = last.End(), l.From.Notes, d
 	o.Shape += " over a sign"

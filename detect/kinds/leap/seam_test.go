@@ -21,7 +21,7 @@ func leapsInPlay(s *score.Score) []string {
 		}
 		for _, o := range r.Spots[i].Occurrences {
 			d := o.Detail.(Detail)
-			at := r.Place(o.From)
+			at := r.Position(o.From)
 			text := fmt.Sprintf("%s+%s: %s>%s in %g s", at.Bar, at.Offset, d.From, d.To, d.Seconds)
 			if d.Lands != nil {
 				text += fmt.Sprintf(", lands %s+%s", d.Lands.Bar, d.Lands.Offset)

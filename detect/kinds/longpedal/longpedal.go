@@ -37,11 +37,11 @@ const (
 
 // Detail is the JSON detail of a long pedal.
 type Detail struct {
-	PitchClasses []string       `json:"pitch_classes"` // what piles up, by its first attack
-	Harmonies    int            `json:"harmonies"`
-	Clashes      []detect.Clash `json:"clashes"`
-	Register     string         `json:"register"`   // of the lowest clash: "low", "middle", "high"
-	PartLifts    []detect.Place `json:"part_lifts"` // where to let the pedal up by part
+	PitchClasses []string          `json:"pitch_classes"` // what piles up, by its first attack
+	Harmonies    int               `json:"harmonies"`
+	Clashes      []detect.Clash    `json:"clashes"`
+	Register     string            `json:"register"`   // of the lowest clash: "low", "middle", "high"
+	PartLifts    []detect.Position `json:"part_lifts"` // where to let the pedal up by part
 }
 
 func findLongPedals(p *detect.Pass) {
@@ -106,7 +106,7 @@ type support struct {
 // size is how many pitch classes there are.
 func size(classes int) int { return bits.OnesCount(uint(classes)) }
 
-// bassSteps tells whether the bass moves from one key to the next or next but one.
+// bassSteps reports whether the bass moves from one key to the next or next but one.
 func bassSteps(a, b support) bool {
 	return a.bass > 0 && b.bass > 0 && a.bass != b.bass && detect.Abs(a.bass-b.bass) <= 2
 }
@@ -159,7 +159,7 @@ func supports(p *detect.Pass, from, to score.Rat) []support {
 	return all
 }
 
-// inMelody tells whether a note is the highest that the right hand strikes at
+// inMelody reports whether a note is the highest that the right hand strikes at
 // its instant, or the same an octave or more below.
 func inMelody(s *score.Score, note int) bool {
 	n := &s.Notes[note]
@@ -192,7 +192,7 @@ var chords = func() []int {
 	return all
 }()
 
-// oneChord tells whether pitch classes belong to one triad or seventh chord.
+// oneChord reports whether pitch classes belong to one triad or seventh chord.
 func oneChord(classes int) bool {
 	return slices.ContainsFunc(chords, func(chord int) bool { return classes&^chord == 0 })
 }
@@ -207,9 +207,9 @@ type pedalling struct {
 func (l *pedalling) occurrence(p *detect.Pass) detect.Occurrence {
 	s := p.Score
 	lowest := p.LowestClash(l.clashes)
-	lifts := []detect.Place{}
+	lifts := []detect.Position{}
 	for _, at := range l.starts[1:] {
-		lifts = append(lifts, p.Place(at))
+		lifts = append(lifts, p.Position(at))
 	}
 	return detect.Occurrence{
 		Hand: score.Both, From: l.from, To: l.to, Notes: l.notes(),
@@ -239,14 +239,14 @@ func (l *pedalling) why(p *detect.Pass) string {
 	s := p.Score
 	var lifts []string
 	for _, at := range l.starts[1:] {
-		lifts = append(lifts, detect.PlaceName(s, at))
+		lifts = append(lifts, detect.PositionName(s, at))
 	}
 	const most = 4
 	if more := len(lifts) - most; more > 0 {
 		lifts = append(lifts[:most], fmt.Sprintf("%d more", more))
 	}
 	return fmt.Sprintf("One pedal from %s to %s holds %d harmonies: %s pile up, and %s clash, the lowest in the %s register; lift the pedal by part at %s.",
-		detect.PlaceName(s, l.from), detect.EndName(s, l.to), len(l.starts), detect.Enumerate(pitchClasses(s, p.Ringing(l.from, l.to), score.Pitch.Pretty)),
+		detect.PositionName(s, l.from), detect.EndPositionName(s, l.to), len(l.starts), detect.Enumerate(pitchClasses(s, p.Ringing(l.from, l.to), score.Pitch.Pretty)),
 		p.ClashNames(l.clashes), detect.Register(detect.Key(s, p.LowestClash(l.clashes).Low)), detect.Enumerate(lifts))
 }
 
@@ -277,10 +277,10 @@ func (l *pedalling) shape(p *detect.Pass) string {
 }
 
 // picture shows the pedal up to the bar after the first clash, with the places for part-lifts.
-func (l *pedalling) picture(p *detect.Pass) detect.Roll {
+func (l *pedalling) picture(p *detect.Pass) detect.PianoRoll {
 	bar := min(p.Score.BarAt(l.clashes[0].At)+1, len(p.Score.Bars)-1)
 	to := score.Min(l.to, p.Score.Bars[bar].End())
-	r := p.Roll(l.from, to, l.notes())
+	r := p.PianoRoll(l.from, to, l.notes())
 	for _, at := range l.starts[1:] {
 		if at.Less(to) {
 			r.Lines = append(r.Lines, at.Sub(l.from))

@@ -140,12 +140,12 @@ func sungAt(p *detect.Pass, hand score.Hand, event int, upper bool) (sung, bool)
 	return m, meanwhile > 0 && m.attacks >= 2
 }
 
-// quicker tells whether a note is shorter than another.
+// quicker reports whether a note is shorter than another.
 func quicker(p *detect.Pass, n, than int) bool {
 	return p.Score.Notes[n].Length.Less(p.Score.Notes[than].Length)
 }
 
-// beyond tells whether a note lies on the outer side of the melody.
+// beyond reports whether a note lies on the outer side of the melody.
 func beyond(p *detect.Pass, n, melody int, upper bool) bool {
 	if upper {
 		return detect.Key(p.Score, n) >= detect.Key(p.Score, melody)
@@ -153,7 +153,7 @@ func beyond(p *detect.Pass, n, melody int, upper bool) bool {
 	return detect.Key(p.Score, n) <= detect.Key(p.Score, melody)
 }
 
-// goesOn tells whether a note follows another in one melody: in its voice, and
+// goesOn reports whether a note follows another in one melody: in its voice, and
 // with less than a beat between.
 func goesOn(p *detect.Pass, before, note sung) bool {
 	s := p.Score
@@ -161,12 +161,12 @@ func goesOn(p *detect.Pass, before, note sung) bool {
 	return s.Notes[before.note].Voice == s.Notes[note.note].Voice && note.at.Less(before.end.Add(beat))
 }
 
-// moves tells whether a melody has two different notes.
+// moves reports whether a melody has two different notes.
 func moves(p *detect.Pass, m melody) bool {
 	return slices.ContainsFunc(m.notes, func(n sung) bool { return detect.Key(p.Score, n.note) != detect.Key(p.Score, m.notes[0].note) })
 }
 
-// isBassMelody tells whether the lowest notes move like a melody, and a hand
+// isBassMelody reports whether the lowest notes move like a melody, and a hand
 // has them and what is above in one position: they are not the basses of an
 // accompaniment.
 func isBassMelody(p *detect.Pass, m melody) bool {
@@ -243,7 +243,7 @@ func doubleAt(p *detect.Pass, hand score.Hand, event int) (sung, bool) {
 	return m, true
 }
 
-// sings tells whether double notes are a line of their own: long enough, the
+// sings reports whether double notes are a line of their own: long enough, the
 // top moving, and not all in one interval, which is a run of thirds, sixths or
 // octaves.
 func sings(p *detect.Pass, m melody) bool {
@@ -284,7 +284,7 @@ func melodyFound(p *detect.Pass, m melody) detect.Occurrence {
 			Voice: voice, Melody: p.Names(sings), Double: m.double,
 			PerSecond: detect.Round3(rate), FingersLeft: left, Dynamic: dynamic,
 		},
-		Picture: p.Roll(first.at, score.Min(p.EndOf(all), first.at.Add(score.Int(detect.MostDrawn))), sings),
+		Picture: p.PianoRoll(first.at, score.Min(p.EndOf(all), first.at.Add(score.Int(detect.MostDrawn))), sings),
 	}
 }
 

@@ -123,7 +123,7 @@ func brokenRun(s *score.Score, events []detect.Event) detect.Pairs {
 	return run
 }
 
-// singly tells whether two single notes come no more than a quarter note apart.
+// singly reports whether two single notes come no more than a quarter note apart.
 func singly(a, b detect.Event) bool {
 	return len(a.Struck) == 1 && len(b.Struck) == 1 && b.At.Sub(a.At).Cmp(score.Int(1)) <= 0
 }

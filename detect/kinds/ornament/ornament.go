@@ -158,7 +158,7 @@ func (h *handOrnaments) secondsUpTo(at, quarters score.Rat) float64 {
 	return h.Clock.Seconds(from, from.Add(quarters))
 }
 
-// rolled tells whether grace notes and what follows run one way in one
+// rolled reports whether grace notes and what follows run one way in one
 // position, so that each key has its own finger.
 func (h *handOrnaments) rolled(groups [][]int, main detect.Attack) bool {
 	var keys []int
@@ -289,12 +289,12 @@ func (h *handOrnaments) occurrence(o ornament) detect.Occurrence {
 
 // picture shows grace notes and what is written out as they stand, and a sign
 // as the notes that it stands for.
-func (h *handOrnaments) picture(o ornament, notes []int) detect.Roll {
-	r := h.Roll(score.Max(o.from.Sub(o.before), score.Rat{}), o.to, notes)
+func (h *handOrnaments) picture(o ornament, notes []int) detect.PianoRoll {
+	r := h.PianoRoll(score.Max(o.from.Sub(o.before), score.Rat{}), o.to, notes)
 	if o.lasts.IsZero() {
 		return r
 	}
-	r.Notes = slices.DeleteFunc(r.Notes, func(n detect.RollNote) bool { return n.Picked && n.Length.Sign() > 0 })
+	r.Notes = slices.DeleteFunc(r.Notes, func(n detect.PianoRollNote) bool { return n.Picked && n.Length.Sign() > 0 })
 	step := o.lasts.Div(score.Int(int64(o.count)))
 	for i, pitches := range o.written {
 		at := step.Mul(score.Int(int64(i)))
@@ -303,7 +303,7 @@ func (h *handOrnaments) picture(o ornament, notes []int) detect.Roll {
 			length = o.to.Sub(o.from).Sub(at)
 		}
 		for _, p := range pitches {
-			r.Notes = append(r.Notes, detect.RollNote{At: at, Length: length, Key: p.MIDI(), Hand: h.hand, Picked: true})
+			r.Notes = append(r.Notes, detect.PianoRollNote{At: at, Length: length, Key: p.MIDI(), Hand: h.hand, Picked: true})
 		}
 	}
 	return r

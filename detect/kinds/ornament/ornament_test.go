@@ -343,7 +343,7 @@ func TestOrnamentPicture(t *testing.T) {
 	} {
 		o := ornaments(signed(t, scoretest.Piece{QPM: 60, Right: []string{"C4:2 r:2"}}, c.sign), detect.DefaultPlayer())[0]
 		var got []string
-		for _, n := range o.Picture.(detect.Roll).Notes {
+		for _, n := range o.Picture.(detect.PianoRoll).Notes {
 			if n.Picked {
 				got = append(got, fmt.Sprintf("%d %s+%s", n.Key, n.At, n.Length))
 			}

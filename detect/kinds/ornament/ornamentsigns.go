@@ -84,7 +84,7 @@ func (o *ornament) write(pitches []score.Pitch) {
 	}
 }
 
-// alsoBusy tells whether the hand of a note has other keys to strike or to
+// alsoBusy reports whether the hand of a note has other keys to strike or to
 // hold while the note lasts.
 func (h *handOrnaments) alsoBusy(note int) bool {
 	n := &h.Score.Notes[note]
@@ -176,7 +176,7 @@ func (h *handOrnaments) graceEnding(n *score.Note) []int {
 	return next[0].Grace
 }
 
-// goesOnQuickly tells whether the hand goes on with two notes of a sixteenth or
+// goesOnQuickly reports whether the hand goes on with two notes of a sixteenth or
 // less, the first of them next to the note: a trill's ending, written as notes.
 func (h *handOrnaments) goesOnQuickly(n *score.Note) bool {
 	next := h.after(n)

@@ -41,19 +41,19 @@ const (
 
 // Detail is the JSON detail of a figure that breaks off.
 type Detail struct {
-	Figure  string       `json:"figure"`  // its name: "broken chord, up"
-	Length  score.Rat    `json:"length"`  // of the figure, in quarters
-	Times   int          `json:"times"`   // how often it came before the break
-	Departs detect.Place `json:"departs"` // where it first departs
-	Pitches []string     `json:"pitches"` // what is struck there
-	How     string       `json:"how"`
-	Holds   []Holding    `json:"holds"` // where this hand plays the figure in the whole piece
+	Figure  string          `json:"figure"`  // its name: "broken chord, up"
+	Length  score.Rat       `json:"length"`  // of the figure, in quarters
+	Times   int             `json:"times"`   // how often it came before the break
+	Departs detect.Position `json:"departs"` // where it first departs
+	Pitches []string        `json:"pitches"` // what is struck there
+	How     string          `json:"how"`
+	Holds   []Holding       `json:"holds"` // where this hand plays the figure in the whole piece
 }
 
 // Holding is a stretch in which a figure holds.
 type Holding struct {
-	From detect.Place `json:"from"`
-	To   detect.Place `json:"to"`
+	From detect.Position `json:"from"`
+	To   detect.Position `json:"to"`
 }
 
 func findPatternBreaks(p *detect.Pass) {
@@ -97,12 +97,12 @@ func (f pattern) agrees(g pattern) int {
 	return n
 }
 
-// holdsIn tells whether g is f, or f with less than half left off at its end.
+// holdsIn reports whether g is f, or f with less than half left off at its end.
 func (f pattern) holdsIn(g pattern) bool {
 	return f.agrees(g) == len(g) && 2*len(g) > len(f)
 }
 
-// isFigure tells whether a line's attacks in one stretch are an accompaniment
+// isFigure reports whether a line's attacks in one stretch are an accompaniment
 // figure: a low note and chords above it, a chord or key again and again, or a
 // broken chord: an Alberti figure, or what for the most part moves by thirds or
 // more.
@@ -135,7 +135,7 @@ func isFigure(p *detect.Pass, l detect.Line) bool {
 	}
 }
 
-// isBassAndChords tells whether each single note is followed by a chord that
+// isBassAndChords reports whether each single note is followed by a chord that
 // lies a third or more above it.
 func isBassAndChords(p *detect.Pass, l detect.Line) bool {
 	if p.IsChord(l[0]) {
@@ -333,7 +333,7 @@ func bassName(basses, chords int) string {
 
 var numberWords = [...]string{"no", "one", "two", "three", "four", "five", "six"}
 
-// isAlberti tells whether four notes, once or again and again, go low, high,
+// isAlberti reports whether four notes, once or again and again, go low, high,
 // middle, high.
 func isAlberti(p *detect.Pass, l detect.Line) bool {
 	if len(l)%4 != 0 {
@@ -356,7 +356,7 @@ type departure struct {
 	how  string
 }
 
-// breakAfter tells whether and where a hand departs from a figure.
+// breakAfter reports whether and where a hand departs from a figure.
 func breakAfter(p *detect.Pass, h *held) (departure, bool) {
 	if h.next.from != h.cell.to || warned(p, h.next.from) {
 		return departure{}, false
@@ -377,7 +377,7 @@ func breakAfter(p *detect.Pass, h *held) (departure, bool) {
 	return d, true
 }
 
-// warned tells whether the page itself warns of something new at an instant.
+// warned reports whether the page itself warns of something new at an instant.
 func warned(p *detect.Pass, at score.Rat) bool {
 	s := p.Score
 	n := s.BarAt(at)
@@ -390,7 +390,7 @@ func warned(p *detect.Pass, at score.Rat) bool {
 		slices.ContainsFunc(s.Tempos, func(t score.Tempo) bool { return t.At == at })
 }
 
-// isLastStrike tells whether a hand strikes only once more in the piece.
+// isLastStrike reports whether a hand strikes only once more in the piece.
 func isLastStrike(p *detect.Pass, h *held, l detect.Line) bool {
 	events := p.Events[h.hand]
 	return len(l) == 1 && l[0].At == events[len(events)-1].At
@@ -426,11 +426,11 @@ func (d *departure) occurrence(p *detect.Pass, all []held) detect.Occurrence {
 	e := d.line[d.at]
 	bars := barsOf(p, h.cell)
 	detail := Detail{
-		Figure: h.name, Length: h.length, Times: h.times, Departs: p.Place(e.At), Pitches: p.Names(e.Struck), How: d.how,
+		Figure: h.name, Length: h.length, Times: h.times, Departs: p.Position(e.At), Pitches: p.Names(e.Struck), How: d.how,
 	}
 	for _, other := range all {
 		if slices.Equal(other.figure, h.figure) && other.length == h.length {
-			detail.Holds = append(detail.Holds, Holding{p.Place(other.cell.from), p.PlaceEnd(other.cell.to)})
+			detail.Holds = append(detail.Holds, Holding{p.Position(other.cell.from), p.EndPosition(other.cell.to)})
 		}
 	}
 	first, last := s.Bars[s.BarAt(h.cell.from)].Number, s.Bars[s.BarEnding(h.cell.to)].Number
@@ -440,7 +440,7 @@ func (d *departure) occurrence(p *detect.Pass, all []held) detect.Occurrence {
 		Shape:  d.shape(p),
 		Label:  "leaves " + h.name,
 		Why: fmt.Sprintf("The %s hand has played one figure (%s) %d times, in bars %s–%s; at %s it departs with %s: %s.",
-			h.hand, h.name, h.times, first, last, detect.PlaceName(s, e.At), p.PrettyNames(e.Struck), d.how),
+			h.hand, h.name, h.times, first, last, detect.PositionName(s, e.At), p.PrettyNames(e.Struck), d.how),
 		Detail: detail, Picture: d.picture(p),
 	}
 }
@@ -458,9 +458,9 @@ func (d *departure) shape(p *detect.Pass) string {
 }
 
 // picture shows the figure once more before the break, and what comes instead.
-func (d *departure) picture(p *detect.Pass) detect.Roll {
+func (d *departure) picture(p *detect.Pass) detect.PianoRoll {
 	from := d.from.cell.to.Sub(d.from.length)
-	r := p.Roll(from, d.from.next.to, d.line[d.at].Struck)
+	r := p.PianoRoll(from, d.from.next.to, d.line[d.at].Struck)
 	r.Lines = []score.Rat{d.line[d.at].At.Sub(from)}
 	return r
 }

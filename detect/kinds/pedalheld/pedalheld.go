@@ -38,11 +38,11 @@ const (
 
 // Detail is the JSON detail of notes that only a pedal holds.
 type Detail struct {
-	Pitches   []string       `json:"pitches"` // low to high
-	Leaves    detect.Place   `json:"leaves"`  // where the hand must leave the keys
-	Until     detect.Place   `json:"until"`   // where the longest of them ends as written
-	OtherHand bool           `json:"other_hand_can_hold"`
-	Blurs     []detect.Clash `json:"blurs"` // seconds that one pedal over the whole note makes
+	Pitches   []string        `json:"pitches"` // low to high
+	Leaves    detect.Position `json:"leaves"`  // where the hand must leave the keys
+	Until     detect.Position `json:"until"`   // where the longest of them ends as written
+	OtherHand bool            `json:"other_hand_can_hold"`
+	Blurs     []detect.Clash  `json:"blurs"` // seconds that one pedal over the whole note makes
 }
 
 func findPedalHeld(p *detect.Pass) {
@@ -101,7 +101,7 @@ func letGo(p *detect.Pass, hand score.Hand, again []score.Rat) []leaving {
 	return all
 }
 
-// holdsWith tells whether a hand covers a key with all that an event strikes,
+// holdsWith reports whether a hand covers a key with all that an event strikes,
 // and with each of the grace notes before it.
 func holdsWith(h hand.Hand, p *detect.Pass, note int, e detect.Event) bool {
 	held := p.Keys([]int{note})
@@ -126,7 +126,7 @@ func (l *leaving) judge(p *detect.Pass, events []detect.Event) {
 	}
 }
 
-// pedalMarked tells whether the score has a pedal down when the hand leaves:
+// pedalMarked reports whether the score has a pedal down when the hand leaves:
 // the damper pedal, or the middle pedal pressed after the attack.
 func pedalMarked(s *score.Score, l *leaving) bool {
 	return slices.ContainsFunc(s.Pedals, func(pedal score.Pedal) bool {
@@ -137,7 +137,7 @@ func pedalMarked(s *score.Score, l *leaving) bool {
 
 func (l *leaving) occurrence(p *detect.Pass) detect.Occurrence {
 	blurs := p.Clashes(l.from, l.until, func(a, b int) bool { return true })
-	picture := p.Roll(l.from, l.until, l.notes)
+	picture := p.PianoRoll(l.from, l.until, l.notes)
 	picture.Lines = []score.Rat{l.at.Sub(l.from)}
 	return detect.Occurrence{
 		Hand: l.hand, From: l.from, To: l.until, Notes: l.notes,
@@ -146,7 +146,7 @@ func (l *leaving) occurrence(p *detect.Pass) detect.Occurrence {
 		Label:  "pedal must hold " + p.PrettyNames(l.notes),
 		Why:    l.why(p, blurs),
 		Detail: Detail{
-			Pitches: p.Names(l.notes), Leaves: p.Place(l.at), Until: p.PlaceEnd(l.until),
+			Pitches: p.Names(l.notes), Leaves: p.Position(l.at), Until: p.EndPosition(l.until),
 			OtherHand: l.others, Blurs: p.JsonClashes(blurs),
 		},
 		Picture: picture,
@@ -179,7 +179,7 @@ func (l *leaving) why(p *detect.Pass, blurs []detect.Clashing) string {
 	s := p.Score
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s, struck at %s, should last until %s, but the %s hand must leave at %s and no pedal is marked: ",
-		p.PrettyNames(l.notes), detect.PlaceName(s, l.from), detect.EndName(s, l.until), l.hand, detect.PlaceName(s, l.at))
+		p.PrettyNames(l.notes), detect.PositionName(s, l.from), detect.EndPositionName(s, l.until), l.hand, detect.PositionName(s, l.at))
 	if l.others {
 		fmt.Fprintf(&b, "let the %s hand take over, or ", 1-l.hand)
 	}

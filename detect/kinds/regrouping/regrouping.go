@@ -28,15 +28,15 @@ number of groups a second divided by the comfortable rate.`,
 
 // Detail is the JSON detail of notes grouped against the beat.
 type Detail struct {
-	Group     int            `json:"group"`    // notes in a group
-	PerBeat   score.Rat      `json:"per_beat"` // notes of this length in a beat
-	Length    score.Rat      `json:"length"`   // of a group, in quarters
-	Beat      score.Rat      `json:"beat"`     // in quarters
-	Hemiola   bool           `json:"hemiola"`  // groups of whole beats that cross the barlines
-	ReadFrom  []string       `json:"read_from"`
-	Groups    int            `json:"groups"`
-	Starts    []detect.Place `json:"starts"` // of the groups
-	PerSecond float64        `json:"groups_per_second"`
+	Group     int               `json:"group"`    // notes in a group
+	PerBeat   score.Rat         `json:"per_beat"` // notes of this length in a beat
+	Length    score.Rat         `json:"length"`   // of a group, in quarters
+	Beat      score.Rat         `json:"beat"`     // in quarters
+	Hemiola   bool              `json:"hemiola"`  // groups of whole beats that cross the barlines
+	ReadFrom  []string          `json:"read_from"`
+	Groups    int               `json:"groups"`
+	Starts    []detect.Position `json:"starts"` // of the groups
+	PerSecond float64           `json:"groups_per_second"`
 }
 
 // How many groups in a row are enough, and how many notes a group may have:
@@ -92,7 +92,7 @@ func (g *grouping) length() score.Rat { return g.step.Mul(score.Int(int64(g.size
 
 func (g *grouping) groups() int { return len(g.line) / g.size }
 
-// isHemiola tells whether a group is a number of whole beats.
+// isHemiola reports whether a group is a number of whole beats.
 func (g *grouping) isHemiola(p *detect.Pass) bool { return g.length().Div(g.beat(p)).Den() == 1 }
 
 // beat is the beat where the groups begin.
@@ -256,7 +256,7 @@ func groupsAlike(p *detect.Pass, l detect.Line, size int) int {
 	return n
 }
 
-// turns tells whether a line goes both up and down.
+// turns reports whether a line goes both up and down.
 func turns(p *detect.Pass, l detect.Line) bool {
 	up, down := false, false
 	for i := 1; i < len(l); i++ {
@@ -266,7 +266,7 @@ func turns(p *detect.Pass, l detect.Line) bool {
 	return up && down
 }
 
-// alike tells whether group n of a line is like group 0: single notes and
+// alike reports whether group n of a line is like group 0: single notes and
 // chords come at the same places, and if it is all one or the other it goes by
 // the same staff steps, groups of two in the same directions.
 func alike(p *detect.Pass, l detect.Line, size, n int) bool {
@@ -287,7 +287,7 @@ func alike(p *detect.Pass, l detect.Line, size, n int) bool {
 	return cmp.Compare(step(p, l[size-1], l[size]), 0) == cmp.Compare(step(p, l[n*size-1], l[n*size]), 0)
 }
 
-// mixed tells whether a line has both single notes and chords.
+// mixed reports whether a line has both single notes and chords.
 func mixed(p *detect.Pass, l detect.Line) bool {
 	return slices.ContainsFunc(l, func(e detect.Event) bool { return p.IsChord(e) != p.IsChord(l[0]) })
 }
@@ -297,7 +297,7 @@ func step(p *detect.Pass, a, b detect.Event) int {
 	return p.Pitch(b.Struck[0]).Staff() - p.Pitch(a.Struck[0]).Staff()
 }
 
-// against tells whether groups of a length do not fit the metre at an instant.
+// against reports whether groups of a length do not fit the metre at an instant.
 // In bars of five or seven beats no grouping of beats is against it, and in
 // additive metres none at all.
 func against(p *detect.Pass, length, at score.Rat) bool {
@@ -348,9 +348,9 @@ func (g *grouping) occurrence(p *detect.Pass, hand score.Hand) detect.Occurrence
 		Group: g.size, PerBeat: beat.Div(g.step), Length: g.length(), Beat: beat, Hemiola: g.isHemiola(p),
 		ReadFrom: g.readFrom, Groups: g.groups(), PerSecond: detect.Round3(rate),
 	}
-	picture := p.Roll(g.from(), g.to(), notes)
+	picture := p.PianoRoll(g.from(), g.to(), notes)
 	for i := 0; i < len(g.line); i += g.size {
-		detail.Starts = append(detail.Starts, p.Place(g.line[i].At))
+		detail.Starts = append(detail.Starts, p.Position(g.line[i].At))
 		picture.Lines = append(picture.Lines, g.line[i].At.Sub(g.from()))
 	}
 	return detect.Occurrence{
@@ -359,7 +359,7 @@ func (g *grouping) occurrence(p *detect.Pass, hand score.Hand) detect.Occurrence
 		Shape: fmt.Sprintf("%d of %s in %s", g.size, g.step, beat),
 		Label: g.label(detail.Hemiola),
 		Why: fmt.Sprintf("The %s hand plays %s, %d times from %s (read from %s): %.1f groups a second, where %.1f are comfortable.",
-			hand, g.words(beat), g.groups(), detect.PlaceName(p.Score, g.from()), detect.Enumerate(g.readFrom), rate, p.Player.Can(detect.GroupRate)),
+			hand, g.words(beat), g.groups(), detect.PositionName(p.Score, g.from()), detect.Enumerate(g.readFrom), rate, p.Player.Can(detect.GroupRate)),
 		Detail: detail, Picture: picture,
 	}
 }

@@ -81,7 +81,7 @@ func repeats(p *detect.Pass, attacks []detect.Attack) []repeat {
 	return found
 }
 
-// goesOn tells whether the keys come again in the attack after one of them.
+// goesOn reports whether the keys come again in the attack after one of them.
 func (r *repeat) goesOn(a, next detect.Attack) bool {
 	return next.At.Sub(a.At).Less(detect.LongestBreath) && len(next.Grace) == 0 && len(shared(r.keys, next.Keys)) == len(r.keys)
 }
@@ -117,7 +117,7 @@ func repeatFound(p *detect.Pass, hand score.Hand, r repeat, attacks []detect.Att
 		Label:   label,
 		Why:     repeatWhy(p, hand, r, d, attacks, rate, weight),
 		Detail:  d,
-		Picture: p.Roll(first.At, last.End(), detect.Struck(attacks)),
+		Picture: p.PianoRoll(first.At, last.End(), detect.Struck(attacks)),
 	}
 }
 

@@ -91,58 +91,58 @@ func (s softness) String() string {
 	return s.mark + " and dying away"
 }
 
-// softAt tells whether a hand plays so softly that notes are at risk.
+// softAt reports whether a hand plays so softly that notes are at risk.
 func softAt(p *detect.Pass, hand score.Hand, at score.Rat) (softness, bool) {
 	mark := p.Score.DynamicAt(hand, at)
 	if pianissimo(mark) {
 		return softness{mark: mark}, true
 	}
-	swell, ok := swellAt(p, hand, at)
-	if !ok || swell.Growing || p.Score.DynamicAt(hand, swell.From) != mark {
+	hairpin, ok := hairpinAt(p, hand, at)
+	if !ok || hairpin.Growing || p.Score.DynamicAt(hand, hairpin.From) != mark {
 		return softness{}, false
 	}
-	return softness{mark, true}, diesAway(p, hand, swell, mark)
+	return softness{mark, true}, diesAway(p, hand, hairpin, mark)
 }
 
 func pianissimo(mark string) bool { return strings.HasPrefix(mark, "pp") }
 
-// swellAt is the last swell that began for a hand, where it still goes on. One
+// hairpinAt is the last hairpin that began for a hand, where it still goes on. One
 // without a written end is given its own bar and the next.
-func swellAt(p *detect.Pass, hand score.Hand, at score.Rat) (score.Swell, bool) {
+func hairpinAt(p *detect.Pass, hand score.Hand, at score.Rat) (score.Hairpin, bool) {
 	s := p.Score
-	next := sort.Search(len(s.Swells), func(i int) bool { return at.Less(s.Swells[i].From) })
+	next := sort.Search(len(s.Hairpins), func(i int) bool { return at.Less(s.Hairpins[i].From) })
 	for i := next - 1; i >= 0; i-- {
-		swell := s.Swells[i]
-		if swell.Hand != hand && swell.Hand != score.Both {
+		hairpin := s.Hairpins[i]
+		if hairpin.Hand != hand && hairpin.Hand != score.Both {
 			continue
 		}
-		if swell.To == swell.From {
-			swell.To = s.Bars[min(s.BarAt(swell.From)+1, len(s.Bars)-1)].End()
+		if hairpin.To == hairpin.From {
+			hairpin.To = s.Bars[min(s.BarAt(hairpin.From)+1, len(s.Bars)-1)].End()
 		}
-		return swell, at.Cmp(swell.To) <= 0
+		return hairpin, at.Cmp(hairpin.To) <= 0
 	}
-	return score.Swell{}, false
+	return score.Hairpin{}, false
 }
 
-// diesAway tells whether a diminuendo under a mark goes down to almost nothing,
-// and is not the small swell of a phrase.
-func diesAway(p *detect.Pass, hand score.Hand, swell score.Swell, mark string) bool {
-	bar := p.Score.Bars[p.Score.BarAt(swell.From)]
+// diesAway reports whether a diminuendo under a mark goes down to almost nothing,
+// and is not the small rise and fall of a phrase.
+func diesAway(p *detect.Pass, hand score.Hand, hairpin score.Hairpin, mark string) bool {
+	bar := p.Score.Bars[p.Score.BarAt(hairpin.From)]
 	long := bar.Length.Sub(bar.Time.Beat()) // a hairpin ends at the last beat of its bar
 	switch mark {
 	case "p", "":
-		return long.Cmp(swell.To.Sub(swell.From)) <= 0 || arrives(p, hand, swell)
+		return long.Cmp(hairpin.To.Sub(hairpin.From)) <= 0 || arrives(p, hand, hairpin)
 	case "mp":
-		return arrives(p, hand, swell)
+		return arrives(p, hand, hairpin)
 	}
 	return false
 }
 
-// arrives tells whether a diminuendo ends at pp or softer, by a mark no more
+// arrives reports whether a diminuendo ends at pp or softer, by a mark no more
 // than a bar after it.
-func arrives(p *detect.Pass, hand score.Hand, swell score.Swell) bool {
-	bar := p.Score.Bars[p.Score.BarAt(swell.To)]
-	return pianissimo(p.Score.DynamicAt(hand, swell.To.Add(bar.Length)))
+func arrives(p *detect.Pass, hand score.Hand, hairpin score.Hairpin) bool {
+	bar := p.Score.Bars[p.Score.BarAt(hairpin.To)]
+	return pianissimo(p.Score.DynamicAt(hand, hairpin.To.Add(bar.Length)))
 }
 
 // softRun is attacks in a row that are all very soft.
@@ -202,7 +202,7 @@ func figure(p *detect.Pass, events []detect.Event) (turn, n int) {
 	return turn, n
 }
 
-// even tells whether no wait from one event to the next is more than three
+// even reports whether no wait from one event to the next is more than three
 // times another.
 func even(events []detect.Event) bool {
 	shortest := events[1].At.Sub(events[0].At)
@@ -214,7 +214,7 @@ func even(events []detect.Event) bool {
 	return longest.Cmp(shortest.Mul(score.Int(3))) <= 0
 }
 
-// comesAgain tells whether the event i strikes the keys of the event turn
+// comesAgain reports whether the event i strikes the keys of the event turn
 // places before it, as long after it as the figure's first return.
 func comesAgain(p *detect.Pass, events []detect.Event, i, turn int) bool {
 	return events[i].At.Sub(events[i-turn].At) == events[turn].At.Sub(events[0].At) &&
@@ -238,7 +238,7 @@ func softFigureFound(p *detect.Pass, hand score.Hand, how softness, events []det
 			Cause: softFigure, Dynamic: how.mark, DyingAway: how.dying,
 			AtRisk: p.Names(risk), Count: len(events), PerSecond: detect.Round3(rate), Asked: detect.Round3(asked),
 		},
-		Picture: p.Roll(events[0].At, p.EndOf(detect.StruckIn(events[:2*turn])), risk),
+		Picture: p.PianoRoll(events[0].At, p.EndOf(detect.StruckIn(events[:2*turn])), risk),
 	}
 }
 
@@ -309,12 +309,12 @@ func softChordsFound(p *detect.Pass, hand score.Hand, how softness, chords []det
 		Shape:  fmt.Sprintf("chords %d: %s", len(chords), p.ShapeOf([]detect.Event{fullest})),
 		Label:  "soft chord",
 		Why: fmt.Sprintf("%s, where %.3g are comfortable; the %s note, %s at %s, is under the weakest finger and easily fails.",
-			begin, comfortable, place, p.PrettyNames(risk), detect.PlaceName(p.Score, fullest.At)),
+			begin, comfortable, place, p.PrettyNames(risk), detect.PositionName(p.Score, fullest.At)),
 		Detail: Detail{
 			Cause: softChord, Dynamic: how.mark, DyingAway: how.dying,
 			AtRisk: p.Names(risk), Count: len(chords), Keys: keys,
 		},
-		Picture: p.Roll(fullest.At, p.EndOf(fullest.Struck), fullest.Struck),
+		Picture: p.PianoRoll(fullest.At, p.EndOf(fullest.Struck), fullest.Struck),
 	}
 }
 

@@ -77,7 +77,7 @@ func TestSoftChordOfTheLeftHand(t *testing.T) {
 func TestHairpins(t *testing.T) {
 	s := scoretest.Piece{QPM: 60, Right: []string{"@p " + strings.Repeat("E5:1/2 D5:1/2 ", 4)}, Left: []string{"r:4"}}.Score(t)
 	for end, want := range map[int64]int{2: 0, 3: 1, 4: 1} {
-		s.Swells = []score.Swell{{To: score.Int(end), Hand: score.Both}}
+		s.Hairpins = []score.Hairpin{{To: score.Int(end), Hand: score.Both}}
 		if found := Detector.Find(s, detect.DefaultPlayer()); len(found) != want {
 			t.Errorf("a hairpin of %d quarters: %d places, want %d", end, len(found), want)
 		}

@@ -41,7 +41,7 @@ type Detail struct {
 }
 
 func findSpreadChords(p *detect.Pass) {
-	for _, sp := range p.Score.Spreads {
+	for _, sp := range p.Score.Arpeggios {
 		if hand.Extent(p.Keys(sp.Notes)) > 0 && len(p.SignedOctaves(sp)) == 0 {
 			p.Report(signedChord(p, sp))
 		}
@@ -57,7 +57,7 @@ func findSpreadChords(p *detect.Pass) {
 }
 
 // signedChord is a chord that the score spreads.
-func signedChord(p *detect.Pass, sp score.Spread) detect.Occurrence {
+func signedChord(p *detect.Pass, sp score.Arpeggio) detect.Occurrence {
 	stretch, widest := p.Stretch(sp.Notes)
 	d := Detail{Pitches: p.KeyNames(sp.Notes), SpanMM: detect.Round1(hand.Extent(p.Keys(sp.Notes))), Sign: true}
 	for _, name := range d.Pitches {
@@ -122,6 +122,6 @@ func chordFound(p *detect.Pass, hand score.Hand, notes []int, demand float64, d 
 	return detect.Occurrence{
 		Hand: hand, From: p.Score.Notes[notes[0]].Onset, To: p.EndOf(notes), Notes: slices.Clone(notes),
 		Demand: min(demand, detect.MostStretch), Shape: p.Intervals(notes), Detail: d,
-		Picture: p.SpreadPicture(hand, p.Keys(notes), d.Sign, down),
+		Picture: p.ChordPicture(hand, p.Keys(notes), d.Sign, down),
 	}
 }

@@ -91,7 +91,7 @@ func TestOtherHandIsNearEnough(t *testing.T) {
 
 func TestSpreadThroughBothHandsIsOneChord(t *testing.T) {
 	s := scoretest.Piece{QPM: 60, Right: []string{"G4+B4+E5:4"}, Left: []string{"C3+G3:4"}}.Score(t)
-	s.Spreads = detecttest.OneSign(s)
+	s.Arpeggios = detecttest.OneSign(s)
 	found := detecttest.Found(detect.Analyze(s, detect.DefaultPlayer(), []*detect.Detector{Detector}), Detector.Kind)
 	if got, want := chordsIn(found), "both 376 C3 | G3 | G4 | B4 | E5 sign"; got != want {
 		t.Fatalf("found %q, want %q", got, want)
@@ -101,7 +101,7 @@ func TestSpreadThroughBothHandsIsOneChord(t *testing.T) {
 		t.Errorf("demand %g, want %g", found[0].Demand, want)
 	}
 	s = scoretest.Piece{QPM: 60, Right: []string{"E4+G4:4"}, Left: []string{"C2+C3:4"}}.Score(t)
-	s.Spreads = detecttest.OneSign(s)
+	s.Arpeggios = detecttest.OneSign(s)
 	if got := chordsIn(detecttest.Found(detect.Analyze(s, detect.DefaultPlayer(), []*detect.Detector{Detector}), Detector.Kind)); got != "" {
 		t.Errorf("a spread octave is found again: %q", got)
 	}

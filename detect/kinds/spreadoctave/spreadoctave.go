@@ -36,7 +36,7 @@ type Detail struct {
 }
 
 func findSpreadOctaves(p *detect.Pass) {
-	for _, sp := range p.Score.Spreads {
+	for _, sp := range p.Score.Arpeggios {
 		for _, part := range p.SignedOctaves(sp) {
 			p.Report(spreadFound(p, part.Notes, part.Hand, true, sp.Down))
 		}
@@ -60,7 +60,7 @@ func spreadFound(p *detect.Pass, notes []int, side score.Hand, sign, down bool) 
 		Demand:  math.Min(stretch, detect.MostStretch),
 		Label:   "spread octave",
 		Detail:  Detail{p.KeyNames(notes), detect.Round1(hand.Extent(keys)), sign},
-		Picture: p.SpreadPicture(side, keys, sign, down),
+		Picture: p.ChordPicture(side, keys, sign, down),
 	}
 	if !sign {
 		o.Label = "too wide: spread"

@@ -61,12 +61,12 @@ func TestSpreadOctavesFound(t *testing.T) {
 
 func TestSpreadThroughBothHands(t *testing.T) {
 	s := scoretest.Piece{QPM: 60, Right: []string{"E4+C5:4"}, Left: []string{"C2+C3:4"}}.Score(t)
-	s.Spreads = detecttest.OneSign(s)
+	s.Arpeggios = detecttest.OneSign(s)
 	if got, want := spreadsIn(detect.Analyze(s, detect.DefaultPlayer(), []*detect.Detector{Detector})), "both C2,C3,E4,C5 493.5 sign"; got != want {
 		t.Errorf("found %q, want %q", got, want)
 	}
 	s = scoretest.Piece{QPM: 60, Right: []string{"E4+G4:4"}, Left: []string{"C2+C3:4"}}.Score(t)
-	s.Spreads = detecttest.OneSign(s)
+	s.Arpeggios = detecttest.OneSign(s)
 	if got, want := spreadsIn(detect.Analyze(s, detect.DefaultPlayer(), []*detect.Detector{Detector})), "left C2,C3 164.5 sign"; got != want {
 		t.Errorf("an octave in one hand of a two-handed spread: found %q, want %q", got, want)
 	}

@@ -43,17 +43,17 @@ const (
 
 // Detail is the JSON detail of notes held across pedal changes.
 type Detail struct {
-	Pitches     []string       `json:"pitches"`
-	Changes     []detect.Place `json:"changes"` // where the dampers fall
-	HeldBy      string         `json:"held_by"` // "finger" or "pedal"
-	OtherHand   bool           `json:"other_hand_can_hold"`
-	MiddlePedal *Window        `json:"middle_pedal,omitempty"` // when to press it, where no finger can hold
+	Pitches     []string          `json:"pitches"`
+	Changes     []detect.Position `json:"changes"` // where the dampers fall
+	HeldBy      string            `json:"held_by"` // "finger" or "pedal"
+	OtherHand   bool              `json:"other_hand_can_hold"`
+	MiddlePedal *Window           `json:"middle_pedal,omitempty"` // when to press it, where no finger can hold
 }
 
 // Window is the time from one place to another.
 type Window struct {
-	After  detect.Place `json:"after"`
-	Before detect.Place `json:"before"`
+	After  detect.Position `json:"after"`
+	Before detect.Position `json:"before"`
 }
 
 func findTiesAcrossPedal(p *detect.Pass) {
@@ -159,7 +159,7 @@ func (t *tie) hold(p *detect.Pass, events []detect.Event) {
 	t.caught = t.lost && t.writtenCatch(p.Score)
 }
 
-// writtenCatch tells whether the score presses the sostenuto pedal in time and
+// writtenCatch reports whether the score presses the sostenuto pedal in time and
 // keeps it down over the last change.
 func (t *tie) writtenCatch(s *score.Score) bool {
 	return slices.ContainsFunc(s.Pedals, func(pedal score.Pedal) bool {
@@ -168,7 +168,7 @@ func (t *tie) writtenCatch(s *score.Score) bool {
 	})
 }
 
-// holds tells whether the hand covers the keys with all that e strikes. Grace
+// holds reports whether the hand covers the keys with all that e strikes. Grace
 // notes come one after the other; those before the attack itself are no matter.
 func (t *tie) holds(p *detect.Pass, e detect.Event) bool {
 	if e.At != t.attack {
@@ -209,11 +209,11 @@ func (t *tie) occurrence(p *detect.Pass) detect.Occurrence {
 	s := p.Score
 	detail := Detail{Pitches: p.Names(t.notes), HeldBy: "finger", OtherHand: t.other}
 	for _, c := range t.changes {
-		detail.Changes = append(detail.Changes, p.Place(c.Lift))
+		detail.Changes = append(detail.Changes, p.Position(c.Lift))
 	}
 	if t.lost {
 		detail.HeldBy = "pedal"
-		detail.MiddlePedal = &Window{After: p.Place(t.attack), Before: p.Place(t.catchBy())}
+		detail.MiddlePedal = &Window{After: p.Position(t.attack), Before: p.Position(t.catchBy())}
 	}
 	return detect.Occurrence{
 		Hand: t.hand, From: t.attack, To: t.end(s), Notes: t.notes,
@@ -270,14 +270,14 @@ func (t *tie) why(p *detect.Pass) string {
 	names := strings.Join(t.pretty(s), " and ")
 	var falls []string
 	for _, c := range t.changes {
-		falls = append(falls, detect.PlaceName(s, c.Lift))
+		falls = append(falls, detect.PositionName(s, c.Lift))
 	}
 	where := "the pedal change at " + falls[0]
 	if len(falls) > 1 {
 		where = fmt.Sprintf("%d pedal changes from %s to %s", len(falls), falls[0], falls[len(falls)-1])
 	}
 	begun := fmt.Sprintf("%s, struck at %s and held for %s quarters, must last over %s",
-		names, detect.PlaceName(s, t.attack), t.end(s).Sub(t.attack).Pretty(), where)
+		names, detect.PositionName(s, t.attack), t.end(s).Sub(t.attack).Pretty(), where)
 	if !t.lost {
 		return begun + ": " + t.whyHeld(p) + "."
 	}
@@ -287,14 +287,14 @@ func (t *tie) why(p *detect.Pass) string {
 	}
 	if t.caught {
 		return fmt.Sprintf("%s, but the %s hand must leave at %s: the middle pedal that the score asks for holds on%s.",
-			begun, t.hand, detect.PlaceName(s, t.leaves), proviso)
+			begun, t.hand, detect.PositionName(s, t.leaves), proviso)
 	}
 	ways := fmt.Sprintf("press the middle pedal after striking and before %s, with the damper pedal up for that moment%s, "+
-		"or change only by half", detect.PlaceName(s, t.catchBy()), proviso)
+		"or change only by half", detect.PositionName(s, t.catchBy()), proviso)
 	if t.other {
 		ways = fmt.Sprintf("let the %s hand take over, or ", 1-t.hand) + ways
 	}
-	return fmt.Sprintf("%s, but the %s hand must leave at %s: %s.", begun, t.hand, detect.PlaceName(s, t.leaves), ways)
+	return fmt.Sprintf("%s, but the %s hand must leave at %s: %s.", begun, t.hand, detect.PositionName(s, t.leaves), ways)
 }
 
 func (t *tie) whyHeld(p *detect.Pass) string {

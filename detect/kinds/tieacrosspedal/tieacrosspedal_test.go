@@ -94,8 +94,8 @@ func TestTieAcrossPedalLost(t *testing.T) {
 	}.Score(t), detect.DefaultPlayer())[0]
 	d := o.Detail.(Detail)
 	want := Detail{
-		Pitches: []string{"Bb1"}, Changes: []detect.Place{{Bar: "2", Index: 2, Offset: score.Int(0)}}, HeldBy: "pedal",
-		MiddlePedal: &Window{After: detect.Place{Bar: "1", Index: 1, Offset: score.Int(0)}, Before: detect.Place{Bar: "1", Index: 1, Offset: score.Int(1)}},
+		Pitches: []string{"Bb1"}, Changes: []detect.Position{{Bar: "2", Index: 2, Offset: score.Int(0)}}, HeldBy: "pedal",
+		MiddlePedal: &Window{After: detect.Position{Bar: "1", Index: 1, Offset: score.Int(0)}, Before: detect.Position{Bar: "1", Index: 1, Offset: score.Int(1)}},
 	}
 	if !reflect.DeepEqual(d, want) {
 		t.Errorf("detail %+v, want %+v", d, want)
@@ -244,7 +244,7 @@ func TestPlaceName(t *testing.T) {
 		score.Int(6):   "bar 2 beat 1⅔",
 		score.R(13, 2): "bar 2 beat 2",
 	} {
-		if got := detect.PlaceName(s, at); got != want {
+		if got := detect.PositionName(s, at); got != want {
 			t.Errorf("%v: got %q, want %q", at, got, want)
 		}
 	}

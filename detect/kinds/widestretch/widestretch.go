@@ -89,7 +89,7 @@ func stretchFound(p *detect.Pass, g detect.Grip, demand float64, neighbours bool
 		Shape:   fmt.Sprintf("%s %v", p.Intervals(g.Struck), d.Pair.Fingers),
 		Label:   fmt.Sprintf("wide stretch %d–%d", d.Pair.Fingers[0], d.Pair.Fingers[1]),
 		Detail:  d,
-		Picture: detect.KeySpread{Keys: g.Keys, SpanMM: hand.Extent(g.Keys), ReachMM: p.Player.Hand(g.Hand).Reach(), Fingers: g.Fingers},
+		Picture: detect.KeyChord{Keys: g.Keys, SpanMM: hand.Extent(g.Keys), ReachMM: p.Player.Hand(g.Hand).Reach(), Fingers: g.Fingers},
 		Why:     stretchWhy(p, g, d, neighbours),
 	}
 }

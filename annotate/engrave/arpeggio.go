@@ -11,9 +11,9 @@ import (
 
 // Sizes of arpeggio signs and glissandi in staff spaces: common practice.
 const (
-	spreadGap    = 0.3  // from the sign to what stands right of it
-	spreadPast   = 0.5  // past the middle of the outer heads
-	spreadHook   = 0.5  // of the bracket for what is not to be spread
+	arpeggioGap  = 0.3  // from the sign to what stands right of it
+	arpeggioPast = 0.5  // past the middle of the outer heads
+	arpeggioHook = 0.5  // of the bracket for what is not to be spread
 	slideGap     = 0.35 // from a head's edge to a glissando
 	slideWave    = 1.2  // length of one wave
 	slideSwing   = 0.25 // to each side
@@ -21,11 +21,11 @@ const (
 	slideHalfway = 2.0  // how far up or down a glissando goes that leaves the system
 )
 
-// spreads draws arpeggio signs and the lines of glissandi.
-func (l *layout) spreads() {
-	for _, s := range l.score.Spreads {
-		if r := l.spreadRange(s); len(r.chords) > 0 {
-			l.drawSpread(s, r)
+// arpeggios draws arpeggio signs and the lines of glissandi.
+func (l *layout) arpeggios() {
+	for _, s := range l.score.Arpeggios {
+		if r := l.arpeggioRange(s); len(r.chords) > 0 {
+			l.drawArpeggio(s, r)
 		}
 	}
 	for _, s := range l.score.Slides {
@@ -33,17 +33,17 @@ func (l *layout) spreads() {
 	}
 }
 
-// spreadRange is what an arpeggio sign stands before on the system.
-type spreadRange struct {
+// arpeggioRange is what an arpeggio sign stands before on the system.
+type arpeggioRange struct {
 	chords      []int // indices into score.Chords
 	top, bottom float64
 	high, low   int // the staves of the outer heads
 }
 
-// spreadRange finds the heads that a sign stands before. Hidden ones count: the
+// arpeggioRange finds the heads that a sign stands before. Hidden ones count: the
 // score has them to tell how far the sign goes.
-func (l *layout) spreadRange(s notation.Spread) spreadRange {
-	r := spreadRange{top: math.Inf(1), bottom: math.Inf(-1), high: math.MaxInt}
+func (l *layout) arpeggioRange(s notation.Arpeggio) arpeggioRange {
+	r := arpeggioRange{top: math.Inf(1), bottom: math.Inf(-1), high: math.MaxInt}
 	for _, i := range s.Chords {
 		n := &l.score.Chords[i]
 		if n.Rest || !l.holds(n) {
@@ -58,7 +58,7 @@ func (l *layout) spreadRange(s notation.Spread) spreadRange {
 			if c := l.index[i]; c != nil {
 				y = c.heads[k].y
 			}
-			r.top, r.bottom = min(r.top, y-spreadPast), max(r.bottom, y+spreadPast)
+			r.top, r.bottom = min(r.top, y-arpeggioPast), max(r.bottom, y+arpeggioPast)
 			r.high, r.low = min(r.high, note.Staff), max(r.low, note.Staff)
 		}
 	}
@@ -68,8 +68,8 @@ func (l *layout) spreadRange(s notation.Spread) spreadRange {
 	return r
 }
 
-// drawSpread draws one sign, left of all that strikes on its staves.
-func (l *layout) drawSpread(s notation.Spread, r spreadRange) {
+// drawArpeggio draws one sign, left of all that strikes on its staves.
+func (l *layout) drawArpeggio(s notation.Arpeggio, r arpeggioRange) {
 	n := &l.score.Chords[r.chords[0]]
 	left := l.xAt(n.At)
 	for _, c := range l.chords {
@@ -77,29 +77,29 @@ func (l *layout) drawSpread(s notation.Spread, r spreadRange) {
 			left = min(left, c.left)
 		}
 	}
-	it := Item{Role: RoleSpread, Note: -1, Chord: r.chords[0]}
+	it := Item{Role: RoleArpeggio, Note: -1, Chord: r.chords[0]}
 	if r.high == r.low {
 		it.Staff = r.high
 	}
 	if s.Not {
-		l.drawSpreadBracket(it, left-spreadGap, r.top, r.bottom)
+		l.drawArpeggioBracket(it, left-arpeggioGap, r.top, r.bottom)
 		return
 	}
-	l.drawWiggle(it, s.Arrow, left-spreadGap, r.top, r.bottom)
+	l.drawWiggle(it, s.Arrow, left-arpeggioGap, r.top, r.bottom)
 }
 
-// standsOn tells whether a chord has a head on one of some staves.
+// standsOn reports whether a chord has a head on one of some staves.
 func (c *chord) standsOn(high, low int) bool {
 	return slices.ContainsFunc(c.heads, func(h head) bool { return h.staff >= high && h.staff <= low })
 }
 
-// drawSpreadBracket draws a bracket with its hooks to the right, which end at x.
-func (l *layout) drawSpreadBracket(it Item, x, top, bottom float64) {
+// drawArpeggioBracket draws a bracket with its hooks to the right, which end at x.
+func (l *layout) drawArpeggioBracket(it Item, x, top, bottom float64) {
 	w := l.font.Defaults.TupletBracket
 	for _, s := range []Stroke{
-		{X1: x - spreadHook, Y1: top - w/2, X2: x - spreadHook, Y2: bottom + w/2, Width: w},
-		{X1: x - spreadHook, Y1: top, X2: x, Y2: top, Width: w},
-		{X1: x - spreadHook, Y1: bottom, X2: x, Y2: bottom, Width: w},
+		{X1: x - arpeggioHook, Y1: top - w/2, X2: x - arpeggioHook, Y2: bottom + w/2, Width: w},
+		{X1: x - arpeggioHook, Y1: top, X2: x, Y2: top, Width: w},
+		{X1: x - arpeggioHook, Y1: bottom, X2: x, Y2: bottom, Width: w},
 	} {
 		it.Stroke = &s
 		l.add(it)

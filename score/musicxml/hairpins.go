@@ -17,24 +17,25 @@ func (d *direction) lineKey(sign *etree.Element) lineKey {
 	return lineKey{sign.Tag, strconv.Itoa(d.staff), sign.SelectAttrValue("number", "1")}
 }
 
-// readSwells adds hairpins and swells in words to s.Swells. At one place the
-// lines that end come before those that begin, whatever the file's order.
-func readSwells(s *score.Score, all []*direction, st staves) {
-	open := map[lineKey][]int{} // indices into s.Swells
+// readHairpins adds hairpins and what words say in their place to s.Hairpins.
+// At one place the lines that end come before those that begin, whatever the
+// file's order.
+func readHairpins(s *score.Score, all []*direction, st staves) {
+	open := map[lineKey][]int{} // indices into s.Hairpins
 	for here := range byPlace(all, func(d *direction) score.Rat { return d.at }) {
 		for _, d := range here {
-			d.endSwells(s, open)
+			d.endHairpins(s, open)
 		}
 		for _, d := range here {
-			d.beginSwells(s, open, st)
+			d.beginHairpins(s, open, st)
 		}
 	}
-	sort.SliceStable(s.Swells, func(i, j int) bool { return s.Swells[i].From.Less(s.Swells[j].From) })
+	sort.SliceStable(s.Hairpins, func(i, j int) bool { return s.Hairpins[i].From.Less(s.Hairpins[j].From) })
 }
 
-// endSwells ends the line that was begun last. Some writers use one number for
+// endHairpins ends the line that was begun last. Some writers use one number for
 // all lines and let them overlap: then the earlier has ended where the later began.
-func (d *direction) endSwells(s *score.Score, open map[lineKey][]int) {
+func (d *direction) endHairpins(s *score.Score, open map[lineKey][]int) {
 	for _, sign := range d.signs {
 		if sign.Tag != "wedge" && sign.Tag != "dashes" || sign.SelectAttrValue("type", "") != "stop" {
 			continue
@@ -45,36 +46,36 @@ func (d *direction) endSwells(s *score.Score, open map[lineKey][]int) {
 		}
 		if lines := open[key]; len(lines) > 0 {
 			last := len(lines) - 1
-			endSwell(&s.Swells[lines[last]], d.at)
+			endHairpin(&s.Hairpins[lines[last]], d.at)
 			open[key] = lines[:last]
 		}
 	}
 }
 
-// endSwell ends a swell that has no end yet.
-func endSwell(swell *score.Swell, at score.Rat) {
-	if swell.To == swell.From {
-		swell.To = at
+// endHairpin ends a hairpin that has no end yet.
+func endHairpin(hairpin *score.Hairpin, at score.Rat) {
+	if hairpin.To == hairpin.From {
+		hairpin.To = at
 	}
 }
 
-// beginSwells also lets dashes continue the word at the same place.
-func (d *direction) beginSwells(s *score.Score, open map[lineKey][]int, st staves) {
-	if growing, ok := d.phrase.swell(); ok {
+// beginHairpins also lets dashes continue the word at the same place.
+func (d *direction) beginHairpins(s *score.Score, open map[lineKey][]int, st staves) {
+	if growing, ok := d.phrase.hairpin(); ok {
 		d.read = true
-		s.Swells = append(s.Swells, score.Swell{From: d.at, To: d.at, Hand: st.wordScope(d).hand(), Growing: growing})
+		s.Hairpins = append(s.Hairpins, score.Hairpin{From: d.at, To: d.at, Hand: st.wordScope(d).hand(), Growing: growing})
 	}
 	for _, sign := range d.signs {
 		switch kind := sign.SelectAttrValue("type", ""); {
 		case sign.Tag == "wedge" && (kind == "crescendo" || kind == "diminuendo"):
 			key := d.lineKey(sign)
 			if lines := open[key]; len(lines) > 0 {
-				endSwell(&s.Swells[lines[len(lines)-1]], d.at)
+				endHairpin(&s.Hairpins[lines[len(lines)-1]], d.at)
 			}
-			open[key] = append(open[key], len(s.Swells))
-			s.Swells = append(s.Swells, score.Swell{From: d.at, To: d.at, Hand: st.scope(d, sign).hand(), Growing: kind == "crescendo"})
+			open[key] = append(open[key], len(s.Hairpins))
+			s.Hairpins = append(s.Hairpins, score.Hairpin{From: d.at, To: d.at, Hand: st.scope(d, sign).hand(), Growing: kind == "crescendo"})
 		case sign.Tag == "dashes" && kind == "start":
-			if last := len(s.Swells) - 1; last >= 0 && s.Swells[last].From == d.at {
+			if last := len(s.Hairpins) - 1; last >= 0 && s.Hairpins[last].From == d.at {
 				key := d.lineKey(sign)
 				open[key] = append(open[key], last)
 			}
@@ -82,8 +83,8 @@ func (d *direction) beginSwells(s *score.Score, open map[lineKey][]int, st stave
 	}
 }
 
-// swell reads words that name a gradual change of loudness.
-func (p phrase) swell() (growing, ok bool) {
+// hairpin reads words that name a gradual change of loudness.
+func (p phrase) hairpin() (growing, ok bool) {
 	switch {
 	case p.stem("decresc", "dimin", "smorz", "perden", "mancan") || slices.ContainsFunc(p, func(word string) bool {
 		return slices.Contains([]string{"dim", "morendo", "calando", "estinguendo", "decr"}, word)

@@ -15,7 +15,7 @@ const (
 	octave      = 12
 )
 
-func rollCaption(r detect.Roll) string {
+func pianoRollCaption(r detect.PianoRoll) string {
 	text := fmt.Sprintf("The notes over %s: a bar for each, as long as it is held. Black is what this is about, pale the rest", quarters(r.Span))
 	if bothHands(r) {
 		text += ", framed in the right hand and plain in the left"
@@ -27,7 +27,7 @@ func rollCaption(r detect.Roll) string {
 	return text
 }
 
-func bothHands(r detect.Roll) bool {
+func bothHands(r detect.PianoRoll) bool {
 	var hands [2]bool
 	for _, n := range r.Notes {
 		if n.Hand <= score.Left {
@@ -37,8 +37,8 @@ func bothHands(r detect.Roll) bool {
 	return hands[score.Right] && hands[score.Left]
 }
 
-// roll is where a Roll's notes stand on the page.
-type roll struct {
+// pianoRoll is where a Roll's notes stand on the page.
+type pianoRoll struct {
 	x, y      float64 // of the left edge and of the highest key's top
 	width     float64
 	step      float64 // height of a key
@@ -46,8 +46,8 @@ type roll struct {
 	span      float64 // quarters
 }
 
-func rollFor(r detect.Roll) roll {
-	g := roll{low: r.Notes[0].Key, high: r.Notes[0].Key, span: r.Span.Float()}
+func pianoRollFor(r detect.PianoRoll) pianoRoll {
+	g := pianoRoll{low: r.Notes[0].Key, high: r.Notes[0].Key, span: r.Span.Float()}
 	for _, n := range r.Notes {
 		g.low, g.high = min(g.low, n.Key), max(g.high, n.Key)
 	}
@@ -55,16 +55,16 @@ func rollFor(r detect.Roll) roll {
 	return g
 }
 
-func (g roll) height() float64               { return float64(g.high-g.low+1) * g.step }
-func (g roll) at(quarters score.Rat) float64 { return g.x + quarters.Float()/g.span*g.width }
-func (g roll) top(key int) float64           { return g.y + float64(g.high-key)*g.step }
+func (g pianoRoll) height() float64               { return float64(g.high-g.low+1) * g.step }
+func (g pianoRoll) at(quarters score.Rat) float64 { return g.x + quarters.Float()/g.span*g.width }
+func (g pianoRoll) top(key int) float64           { return g.y + float64(g.high-key)*g.step }
 
-// drawRoll draws notes as bars over time, from the lowest key up.
-func drawRoll(r detect.Roll) drawing {
+// drawPianoRoll draws notes as bars over time, from the lowest key up.
+func drawPianoRoll(r detect.PianoRoll) drawing {
 	if len(r.Notes) == 0 || r.Span.Sign() <= 0 {
 		return drawing{0, func(canvas, float64, float64, float64) {}}
 	}
-	g := rollFor(r)
+	g := pianoRollFor(r)
 	return drawing{g.height() + 4, func(c canvas, x, y, width float64) {
 		g.x, g.y, g.width = x+rollGutter, y+2, width-rollGutter-1
 		g.octaves(c)
@@ -79,7 +79,7 @@ func drawRoll(r detect.Roll) drawing {
 }
 
 // octaves names each C within the notes.
-func (g roll) octaves(c canvas) {
+func (g pianoRoll) octaves(c canvas) {
 	for key := (g.low + octave - 1) / octave * octave; key <= g.high; key += octave {
 		y := g.top(key) + g.step/2
 		c.line(g.x, y, g.x+g.width, y, hairline)
@@ -88,7 +88,7 @@ func (g roll) octaves(c canvas) {
 }
 
 // notes draws the picked ones over the rest.
-func (g roll) notes(c canvas, notes []detect.RollNote) {
+func (g pianoRoll) notes(c canvas, notes []detect.PianoRollNote) {
 	for _, picked := range []bool{false, true} {
 		for i, n := range notes {
 			switch {
@@ -103,7 +103,7 @@ func (g roll) notes(c canvas, notes []detect.RollNote) {
 }
 
 // ink is how a note is painted.
-func ink(n detect.RollNote) (fill grey, outline pen) {
+func ink(n detect.PianoRollNote) (fill grey, outline pen) {
 	switch {
 	case n.Picked:
 		return black, noPen
@@ -113,7 +113,7 @@ func ink(n detect.RollNote) (fill grey, outline pen) {
 	return 205, noPen
 }
 
-func (g roll) note(c canvas, n detect.RollNote) {
+func (g pianoRoll) note(c canvas, n detect.PianoRollNote) {
 	const least, apart = 0.5, 0.35 // mm; a gap parts notes that follow on one key
 	fill, outline := ink(n)
 	left := g.at(n.At)
@@ -124,13 +124,13 @@ func (g roll) note(c canvas, n detect.RollNote) {
 
 // grace draws a grace note as a small disc; after counts those of its group
 // from it on to the main note.
-func (g roll) grace(c canvas, n detect.RollNote, after int) {
+func (g pianoRoll) grace(c canvas, n detect.PianoRollNote, after int) {
 	fill, outline := ink(n)
 	c.oval(g.at(n.At)-float64(after)*graceStep+0.6, g.top(n.Key)+g.step/2, 0.65, 0.65, 0, fill, outline)
 }
 
 // graceAfter counts the grace notes of the first one's hand and instant from it on.
-func graceAfter(notes []detect.RollNote) int {
+func graceAfter(notes []detect.PianoRollNote) int {
 	count := 0
 	for _, n := range notes {
 		if n.At != notes[0].At || n.Length.Sign() > 0 {

@@ -22,9 +22,9 @@ func arpeggioOf(elem *etree.Element) *arpeggio {
 	}
 }
 
-// readSpreads groups the signs into spread chords. A sign on any note of a chord
+// readArpeggios groups the signs into spread chords. A sign on any note of a chord
 // holds for all notes on its stem. Notes that only go on sounding are not spread.
-func readSpreads(s *score.Score, page []pageNote) {
+func readArpeggios(s *score.Score, page []pageNote) {
 	signs := map[[2]int]*arpeggio{} // by part and chord
 	for i := range page {
 		if w := &page[i]; w.sign != nil {
@@ -42,7 +42,7 @@ func readSpreads(s *score.Score, page []pageNote) {
 	for i, n := range s.Notes {
 		struck[n.Heads[0].ID] = i
 	}
-	spreads := map[place]*score.Spread{}
+	arpeggios := map[place]*score.Arpeggio{}
 	var order []place
 	for i := range page {
 		w := &page[i]
@@ -52,23 +52,23 @@ func readSpreads(s *score.Score, page []pageNote) {
 			continue
 		}
 		key := place{w.Onset, sign.number}
-		if spreads[key] == nil {
-			spreads[key] = &score.Spread{At: w.Onset, Hand: w.hand, Down: sign.down}
+		if arpeggios[key] == nil {
+			arpeggios[key] = &score.Arpeggio{At: w.Onset, Hand: w.hand, Down: sign.down}
 			order = append(order, key)
 		}
-		spread := spreads[key]
-		spread.Notes = append(spread.Notes, note)
-		if spread.Hand != w.hand {
-			spread.Hand = score.Both
+		arpeggio := arpeggios[key]
+		arpeggio.Notes = append(arpeggio.Notes, note)
+		if arpeggio.Hand != w.hand {
+			arpeggio.Hand = score.Both
 		}
 	}
 	for _, key := range order {
-		if spread := spreads[key]; len(spread.Notes) > 1 {
-			sort.Slice(spread.Notes, func(i, j int) bool { return lower(s.Notes, spread.Notes[i], spread.Notes[j]) })
-			s.Spreads = append(s.Spreads, *spread)
+		if arpeggio := arpeggios[key]; len(arpeggio.Notes) > 1 {
+			sort.Slice(arpeggio.Notes, func(i, j int) bool { return lower(s.Notes, arpeggio.Notes[i], arpeggio.Notes[j]) })
+			s.Arpeggios = append(s.Arpeggios, *arpeggio)
 		}
 	}
-	sort.SliceStable(s.Spreads, func(i, j int) bool { return s.Spreads[i].At.Less(s.Spreads[j].At) })
+	sort.SliceStable(s.Arpeggios, func(i, j int) bool { return s.Arpeggios[i].At.Less(s.Arpeggios[j].At) })
 }
 
 // lower orders two notes by key, and by index on the same key.

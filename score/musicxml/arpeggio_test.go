@@ -41,12 +41,12 @@ func TestSpreads(t *testing.T) {
 		t.Run(test.name, func(t *testing.T) {
 			s := scoreFrom(t, sketch(test.bar))
 			var got []string
-			for _, spread := range s.Spreads {
-				line := fmt.Sprint(spread.Hand, " up")
-				if spread.Down {
-					line = fmt.Sprint(spread.Hand, " down")
+			for _, arpeggio := range s.Arpeggios {
+				line := fmt.Sprint(arpeggio.Hand, " up")
+				if arpeggio.Down {
+					line = fmt.Sprint(arpeggio.Hand, " down")
 				}
-				for _, n := range spread.Notes {
+				for _, n := range arpeggio.Notes {
 					line += " " + s.Notes[n].Pitch.String()
 				}
 				got = append(got, line)
@@ -60,7 +60,7 @@ func TestTiedNotesAreNotSpread(t *testing.T) {
 	held := strings.ReplaceAll(arpeggiated("<arpeggiate/>", "1", "1", 3, "C5", "E5", "G5"), "<voice>", `<tie type="stop"/><voice>`)
 	held = strings.Replace(held, `<tie type="stop"/>`, "", 2) // C5 and E5 are struck again
 	s := scoreFrom(t, sketch("G5 1920 start", held))
-	if len(s.Spreads) != 1 || len(s.Spreads[0].Notes) != 2 {
-		t.Fatalf("spreads %+v of %v", s.Spreads, table(s))
+	if len(s.Arpeggios) != 1 || len(s.Arpeggios[0].Notes) != 2 {
+		t.Fatalf("spreads %+v of %v", s.Arpeggios, table(s))
 	}
 }

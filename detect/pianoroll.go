@@ -9,17 +9,17 @@ import (
 // MostDrawn is how many quarters of a long melody are drawn.
 const MostDrawn = 8
 
-// Roll is notes as bars over time, with some picked out: the general form for
+// PianoRoll is notes as bars over time, with some picked out: the general form for
 // a kind whose trouble is in how its notes follow and overlap.
-type Roll struct {
-	Notes []RollNote
+type PianoRoll struct {
+	Notes []PianoRollNote
 	Span  score.Rat   // quarters from the left edge to the right
 	Beats []score.Rat // where the beats fall, in quarters from the left edge
 	Lines []score.Rat // instants to point at: a pedal change, the departure from a figure
 }
 
-// RollNote is one note of a Roll.
-type RollNote struct {
+// PianoRollNote is one note of a Roll.
+type PianoRollNote struct {
 	At     score.Rat // quarters from the left edge
 	Length score.Rat // 0 for a grace note
 	Key    int       // MIDI number
@@ -27,13 +27,13 @@ type RollNote struct {
 	Picked bool
 }
 
-func (Roll) picture() {}
+func (PianoRoll) picture() {}
 
-// Roll draws what both hands play from one instant to another; picked are
+// PianoRoll draws what both hands play from one instant to another; picked are
 // indices into Score.Notes. Notes that sound on from before are cut at the
 // left edge.
-func (p *Pass) Roll(from, to score.Rat, picked []int) Roll {
-	r := Roll{Span: to.Sub(from)}
+func (p *Pass) PianoRoll(from, to score.Rat, picked []int) PianoRoll {
+	r := PianoRoll{Span: to.Sub(from)}
 	pick := map[int]bool{}
 	for _, i := range picked {
 		pick[i] = true
@@ -47,7 +47,7 @@ func (p *Pass) Roll(from, to score.Rat, picked []int) Roll {
 			continue
 		}
 		at := score.Max(n.Onset, from)
-		r.Notes = append(r.Notes, RollNote{
+		r.Notes = append(r.Notes, PianoRollNote{
 			At: at.Sub(from), Length: score.Min(n.End(), to).Sub(at),
 			Key: n.Pitch.MIDI(), Hand: n.Hand, Picked: pick[i],
 		})

@@ -10,11 +10,11 @@ import (
 // A note stands higher the higher its key is, and farther right the later it
 // is, all within what is drawn.
 func TestRollPlaces(t *testing.T) {
-	r := detect.Roll{Span: score.Int(4)}
+	r := detect.PianoRoll{Span: score.Int(4)}
 	for key := 21; key <= 108; key += 3 {
-		r.Notes = append(r.Notes, detect.RollNote{At: score.R(int64(key-21), 87).Mul(score.Int(4)), Length: score.R(1, 8), Key: key})
+		r.Notes = append(r.Notes, detect.PianoRollNote{At: score.R(int64(key-21), 87).Mul(score.Int(4)), Length: score.R(1, 8), Key: key})
 	}
-	g := rollFor(r)
+	g := pianoRollFor(r)
 	g.x, g.y, g.width = 20, 10, 100
 	if h := g.height(); h > rollMost+1e-9 {
 		t.Errorf("%g mm high", h)
@@ -32,9 +32,11 @@ func TestRollPlaces(t *testing.T) {
 
 // Grace notes stand one before the other, the hands apart.
 func TestGraceAfter(t *testing.T) {
-	grace := func(hand score.Hand) detect.RollNote { return detect.RollNote{At: score.Int(1), Key: 60, Hand: hand} }
-	main := detect.RollNote{At: score.Int(1), Length: score.Int(1), Key: 60}
-	notes := []detect.RollNote{grace(score.Right), grace(score.Right), grace(score.Left), main}
+	grace := func(hand score.Hand) detect.PianoRollNote {
+		return detect.PianoRollNote{At: score.Int(1), Key: 60, Hand: hand}
+	}
+	main := detect.PianoRollNote{At: score.Int(1), Length: score.Int(1), Key: 60}
+	notes := []detect.PianoRollNote{grace(score.Right), grace(score.Right), grace(score.Left), main}
 	for i, want := range []int{2, 1, 1} {
 		if got := graceAfter(notes[i:]); got != want {
 			t.Errorf("from note %d on: %d, want %d", i, got, want)
@@ -44,7 +46,7 @@ func TestGraceAfter(t *testing.T) {
 
 // An empty picture takes no room.
 func TestEmptyRoll(t *testing.T) {
-	if d := drawRoll(detect.Roll{Span: score.Int(1)}); d.height != 0 {
+	if d := drawPianoRoll(detect.PianoRoll{Span: score.Int(1)}); d.height != 0 {
 		t.Errorf("height %g", d.height)
 	}
 }
