@@ -7,7 +7,7 @@ func BenchmarkFourBars(b *testing.B) {
 	n := readNotation(b, "../../testdata/lantern-barcarolle.musicxml")
 	o := Options{From: n.Bars[1].Start, To: n.Bars[4].End(), Width: 180}
 	for b.Loop() {
-		Set(n, o)
+		set(n, o)
 	}
 }
 
@@ -16,6 +16,6 @@ func BenchmarkWholePiece(b *testing.B) {
 	n := readNotation(b, "../../testdata/lantern-barcarolle.musicxml")
 	o := Options{From: n.Bars[0].Start, To: n.Bars[len(n.Bars)-1].End(), Width: 180}
 	for b.Loop() {
-		Set(n, o)
+		set(n, o)
 	}
 }

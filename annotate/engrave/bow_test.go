@@ -352,7 +352,7 @@ func TestSlurKeepsItsSide(t *testing.T) {
 		}
 	}
 	n.Slurs = []notation.Slur{{From: 0, To: 15}}
-	d := Set(n, Options{To: score.R(16, 1), Width: 60})
+	d := set(n, Options{To: score.R(16, 1), Width: 60})
 	if len(d.Systems) < 2 {
 		t.Fatalf("%d systems", len(d.Systems))
 	}

@@ -59,7 +59,7 @@ func TestSignsStandClear(t *testing.T) {
 			n := readNotation(t, name)
 			for i := 0; i < len(n.Bars); i += 8 {
 				last := min(i+7, len(n.Bars)-1)
-				d := Set(n, Options{From: n.Bars[i].Start, To: n.Bars[last].End(), Width: 180})
+				d := set(n, Options{From: n.Bars[i].Start, To: n.Bars[last].End(), Width: 180})
 				for _, problem := range overlaps(d.Items, defaultSpace) {
 					t.Errorf("bars %s to %s: %s", n.Bars[i].Number, n.Bars[last].Number, problem)
 				}

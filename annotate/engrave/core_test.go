@@ -65,7 +65,7 @@ func upper(c notation.Chord) notation.Chord {
 }
 
 func setAll(n *notation.Score) *Drawing {
-	return Set(n, Options{To: n.Bars[len(n.Bars)-1].End(), Width: 180})
+	return set(n, Options{To: n.Bars[len(n.Bars)-1].End(), Width: 180})
 }
 
 func itemsOf(d *Drawing, role Role) (items []Item) {
@@ -290,7 +290,7 @@ func TestClefInsideABar(t *testing.T) {
 // Every line but the last is exactly as wide as the drawing.
 func TestLinesAreFilled(t *testing.T) {
 	n := readNotation(t, "../../testdata/lantern-barcarolle.musicxml")
-	d := Set(n, Options{To: n.Bars[len(n.Bars)-1].End(), Width: 180})
+	d := set(n, Options{To: n.Bars[len(n.Bars)-1].End(), Width: 180})
 	if len(d.Systems) < 3 {
 		t.Fatalf("%d systems", len(d.Systems))
 	}
@@ -335,7 +335,7 @@ func TestFourAgainstThreeByExactTime(t *testing.T) {
 // A shortened excerpt says so with one mark, and without a warning.
 func TestShortened(t *testing.T) {
 	n := readNotation(t, "../../testdata/lantern-barcarolle.musicxml")
-	d := Set(n, Options{To: n.Bars[len(n.Bars)-1].End(), Width: 180, Systems: 2})
+	d := set(n, Options{To: n.Bars[len(n.Bars)-1].End(), Width: 180, Systems: 2})
 	marks := itemsOf(d, RoleOmission)
 	if len(d.Systems) != 2 || len(marks) != 1 || marks[0].Text != "…" || len(d.Warnings) != 0 {
 		t.Errorf("%d systems, marks %v, warnings %v", len(d.Systems), marks, d.Warnings)
@@ -353,12 +353,12 @@ func TestCutInsideABar(t *testing.T) {
 	}
 	n := written(2, chords...)
 	o := Options{From: score.Int(2), To: score.Int(6), Width: 180, Cut: true}
-	d := Set(n, o)
+	d := set(n, o)
 	if heads := itemsOf(d, RoleHead); len(heads) != 4 || d.Systems[0].From != o.From || d.Systems[0].To != o.To {
 		t.Errorf("%d heads from %s to %s", len(heads), d.Systems[0].From, d.Systems[0].To)
 	}
 	o.Cut = false
-	if heads := itemsOf(Set(n, o), RoleHead); len(heads) != 8 {
+	if heads := itemsOf(set(n, o), RoleHead); len(heads) != 8 {
 		t.Errorf("whole bars have %d heads", len(heads))
 	}
 }
@@ -377,7 +377,7 @@ func TestLeftOutIsMarkedAndTold(t *testing.T) {
 func TestNarrow(t *testing.T) {
 	n := readNotation(t, "../../testdata/lantern-barcarolle.musicxml")
 	for _, width := range []float64{1, 50, 90, 400} {
-		d := Set(n, Options{To: n.Bars[len(n.Bars)-1].End(), Width: width})
+		d := set(n, Options{To: n.Bars[len(n.Bars)-1].End(), Width: width})
 		g := newGeometry(n, d)
 		g.everyNoteOnce()
 		g.placesByClef()
@@ -392,9 +392,9 @@ func TestNarrow(t *testing.T) {
 func TestNothingToSet(t *testing.T) {
 	n := written(1, sounding(t, score.Int(0), "whole", 1, "C5"))
 	for _, d := range []*Drawing{
-		Set(&notation.Score{}, Options{Width: 180}),
-		Set(n, Options{From: score.Int(1), To: score.Int(1), Width: 180}),
-		Set(n, Options{From: score.Int(8), To: score.Int(9), Width: 180}),
+		set(&notation.Score{}, Options{Width: 180}),
+		set(n, Options{From: score.Int(1), To: score.Int(1), Width: 180}),
+		set(n, Options{From: score.Int(8), To: score.Int(9), Width: 180}),
 	} {
 		if len(d.Items) != 0 || d.Width != 180 {
 			t.Errorf("got %+v", d)
@@ -428,6 +428,21 @@ func TestGlyphsAreInTheFont(t *testing.T) {
 	for _, sign := range []string{"G", "F", "C", "percussion"} {
 		for octave := -2; octave <= 2; octave++ {
 			l.font.Glyph(clefGlyph(notation.Clef{Sign: sign, Octave: octave}))
+		}
+	}
+}
+
+// A fault while an excerpt is set is an error of one sentence that names its bars.
+func TestFaultNamesTheBars(t *testing.T) {
+	n := written(3, sounding(t, score.Int(4), "whole", 1, "C5"))
+	n.Chords[0].Staff, n.Chords[0].Notes[0].Staff = 7, 7 // there is no such staff
+	for _, tt := range []struct {
+		to   int64
+		want string
+	}{{8, "Bar 2"}, {12, "Bars 2–3"}} {
+		d, err := Set(n, Options{From: score.Int(4), To: score.Int(tt.to), Width: 180})
+		if d != nil || err == nil || !strings.HasPrefix(err.Error(), tt.want+" could not be set as music") || strings.Contains(err.Error(), "\n") {
+			t.Errorf("got %v and %v", d, err)
 		}
 	}
 }

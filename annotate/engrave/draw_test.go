@@ -26,7 +26,7 @@ import (
 func demo(t testing.TB) *Drawing {
 	t.Helper()
 	n := readNotation(t, "../../testdata/lantern-barcarolle.musicxml")
-	d := Set(n, Options{From: n.Bars[0].Start, To: n.Bars[3].End(), Width: 170, Picks: Picks{
+	d := set(n, Options{From: n.Bars[0].Start, To: n.Bars[3].End(), Width: 170, Picks: Picks{
 		Colour: "#D55E00", Notes: []int{n.Chords[0].Notes[0].ID},
 	}})
 	d.Items = append(d.Items, Item{Role: RoleWords, Note: -1, Chord: -1, X: 5, Y: 5, Text: `a <"&> é`, Face: Face{Size: 3, Italic: true}})

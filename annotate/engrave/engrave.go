@@ -10,6 +10,8 @@
 package engrave
 
 import (
+	"fmt"
+
 	"hardbars/score"
 	"hardbars/score/notation"
 )
@@ -74,8 +76,26 @@ type Warning struct {
 	Text string
 }
 
-// Set sets an excerpt. It always gives a drawing; the same input gives the same
-// items in the same order.
-func Set(n *notation.Score, o Options) *Drawing {
-	return set(n, o)
+// Set sets an excerpt. The same input gives the same items in the same order.
+// The error is one sentence that names the bars: a fault of this package, which
+// costs no more than the excerpt.
+func Set(n *notation.Score, o Options) (d *Drawing, err error) {
+	defer func() {
+		if fault := recover(); fault != nil {
+			d, err = nil, fmt.Errorf("%s could not be set as music (%v)", barsOf(n, o), fault)
+		}
+	}()
+	return set(n, o), nil
+}
+
+// barsOf names the bars of an excerpt as printed: "Bar 3", "Bars 3–6".
+func barsOf(n *notation.Score, o Options) string {
+	if len(n.Bars) == 0 {
+		return "A piece without bars"
+	}
+	first, last := n.Bars[barAt(n.Bars, o.From)], n.Bars[barEnding(n.Bars, o.To)]
+	if first.Number == last.Number {
+		return "Bar " + first.Number
+	}
+	return "Bars " + first.Number + "–" + last.Number
 }

@@ -71,7 +71,7 @@ func (l *layout) flagAnchor(c *chord, flag string) point {
 }
 
 // drawSlash draws the stroke through the stem of a grace note: where the font
-// has it on the flag of an eighth, and at the same place on a stem in a beam.
+// has it on the flag of an eighth, and at the same place on a stem without one.
 func (l *layout) drawSlash(c *chord) {
 	flag, first, second := "flag8thDown", "graceNoteSlashNW", "graceNoteSlashSE"
 	if c.up {
@@ -81,7 +81,7 @@ func (l *layout) drawSlash(c *chord) {
 	a, _ := g.Anchor(first)
 	b, _ := g.Anchor(second)
 	x, y := c.stemX, c.stemEnd
-	if c.beam == nil {
+	if flagOf(c) != "" {
 		y = l.flagOrigin(c).Y
 	}
 	l.add(Item{

@@ -39,7 +39,7 @@ func TestGeometryOfRealScores(t *testing.T) {
 			t.Parallel()
 			n := readNotation(t, name)
 			check := func(from, to int) {
-				d := Set(n, Options{From: n.Bars[from].Start, To: n.Bars[to].End(), Width: 180})
+				d := set(n, Options{From: n.Bars[from].Start, To: n.Bars[to].End(), Width: 180})
 				for _, problem := range geometryProblems(n, d) {
 					t.Errorf("bars %d to %d of the file: %s", from+1, to+1, problem)
 				}

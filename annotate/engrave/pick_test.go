@@ -45,7 +45,7 @@ func twoHands() *notation.Score {
 func setPicks(p Picks) *Drawing {
 	n := twoHands()
 	p.Colour = orange
-	return Set(n, Options{To: n.Bars[1].End(), Width: 180, Space: 2, Picks: p})
+	return set(n, Options{To: n.Bars[1].End(), Width: 180, Space: 2, Picks: p})
 }
 
 // inked are the items of a role, of one note unless it is −1.
@@ -91,7 +91,7 @@ func TestPickedFinger(t *testing.T) {
 	n := twoHands()
 	n.Chords[0].Notes[0].Fingering = []notation.Fingering{{Text: "4"}}
 	id := n.Chords[0].Notes[0].ID
-	d := Set(n, Options{To: n.Bars[1].End(), Width: 180, Picks: Picks{Colour: orange, Notes: []int{id}}})
+	d := set(n, Options{To: n.Bars[1].End(), Width: 180, Picks: Picks{Colour: orange, Notes: []int{id}}})
 	fingers := d.inked(RoleFingering, id)
 	if len(fingers) != 1 || fingers[0].Colour != "" {
 		t.Errorf("the finger is %+v", fingers)
@@ -278,7 +278,7 @@ func TestLabelsOfManyLeaps(t *testing.T) {
 	}
 	n := twoHands()
 	n.Chords[3].Notes[0].Written = score.Pitch{Step: 'C', Octave: 4} // the second left chord: a narrow leap to it
-	d = Set(n, Options{To: n.Bars[1].End(), Width: 180, Picks: Picks{Colour: orange, Leaps: []Leap{
+	d = set(n, Options{To: n.Bars[1].End(), Width: 180, Picks: Picks{Colour: orange, Leaps: []Leap{
 		{From: 10, To: 11, Label: "a long text for no leap at all"}, {From: 12, To: 13, Label: "a long text for a wide leap"},
 	}}})
 	for _, it := range d.inked(RolePick, -1) {
@@ -400,7 +400,7 @@ func TestPicksBeyondTheSystem(t *testing.T) {
 	} {
 		p.Colour = orange
 		for bar := range n.Bars {
-			d := Set(n, Options{From: n.Bars[bar].Start, To: n.Bars[bar].End(), Width: 90, Picks: p})
+			d := set(n, Options{From: n.Bars[bar].Start, To: n.Bars[bar].End(), Width: 90, Picks: p})
 			for _, it := range d.inked(RolePick, -1) {
 				if b := it.Box; math.IsNaN(b.Left+b.Top) || b.Left < -0.01 || b.Right > d.Width+0.01 || b.Top < -0.01 || b.Bottom > d.Height+0.01 {
 					t.Errorf("bar %d: %+v is outside the drawing", bar+1, b)

@@ -4,6 +4,7 @@ import (
 	"path/filepath"
 	"testing"
 
+	"hardbars/score"
 	"hardbars/score/notation"
 )
 
@@ -82,5 +83,25 @@ func TestDirectionsAgreeWithEditors(t *testing.T) {
 	}
 	if same*10 < all*9 {
 		t.Errorf("%d of %d stems go as written", same, all)
+	}
+}
+
+// A slashed grace note of any value is set: with a stroke across its stem, where
+// it has a stem.
+func TestSlashOfAnyValue(t *testing.T) {
+	for value, strokes := range map[string]int{"breve": 0, "whole": 0, "half": 2, "quarter": 2, "eighth": 2, "1024th": 2} {
+		for _, stem := range []notation.Stem{notation.StemUp, notation.StemDown} {
+			grace := sounding(t, score.Int(0), "quarter", 1, "C5")
+			grace.Length, grace.Grace, grace.Slashed, grace.Stem = score.Rat{}, 1, true, stem
+			grace.Value.Type = value
+			d := setAll(written(1, grace, sounding(t, score.Int(0), "whole", 1, "D5")))
+			stems := itemsOf(d, RoleStem)
+			if len(stems) != strokes {
+				t.Errorf("%s: %d strokes", value, len(stems))
+			}
+			if len(stems) == 2 && !stems[0].Box.Meets(stems[1].Box) {
+				t.Errorf("%s, stem %v: the stroke misses the stem", value, stem)
+			}
+		}
 	}
 }

@@ -71,7 +71,10 @@ func pictures(t *testing.T, path, folder string) (list []picture) {
 		e := Hardest(r, &r.Spots[i])
 		o := e.Options()
 		o.Width = galleryWidth
-		d := engrave.Set(n, o)
+		d, err := engrave.Set(n, o)
+		if err != nil {
+			t.Fatal(err)
+		}
 		p := picture{
 			File: fmt.Sprintf("%s-%03d.svg", filepath.Base(path), i+1), Score: filepath.Base(path),
 			First: s.Bars[e.First].Index, Last: s.Bars[e.Last].Index, Title: fmt.Sprintf("%s, bar %s", r.Spots[i].Kind, s.Bars[e.First].Number),

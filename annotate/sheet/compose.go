@@ -90,7 +90,7 @@ func (s *composer) setTop() {
 }
 
 // setMusic sets the bars of every place that may have a block, several at a
-// time.
+// time. A fault in one of them comes to the caller.
 func (s *composer) setMusic() {
 	s.music = map[string]music{}
 	if s.o.Music == nil {
@@ -102,12 +102,19 @@ func (s *composer) setMusic() {
 	}
 	families := slices.Concat(listed, s.list.added)
 	set := make([]music, len(families))
+	faults := make([]any, len(families))
 	var all sync.WaitGroup
 	for i, family := range families {
-		all.Go(func() { set[i] = s.set(s.r.Spot(family.LearnFirst)) })
+		all.Go(func() {
+			defer func() { faults[i] = recover() }()
+			set[i] = s.set(s.r.Spot(family.LearnFirst))
+		})
 	}
 	all.Wait()
 	for i, family := range families {
+		if faults[i] != nil {
+			panic(faults[i])
+		}
 		s.music[family.ID] = set[i]
 	}
 }
@@ -138,7 +145,10 @@ func (s *composer) set(spot *detect.Spot) music {
 func (s *composer) onPages(o engrave.Options) music {
 	const head = 30.0 // what stands above the music
 	room := s.f.bottom() - topMargin - head
-	d := engrave.Set(s.o.Music, o)
+	d, err := engrave.Set(s.o.Music, o)
+	if err != nil {
+		return music{failed: err}
+	}
 	if d.Height <= room || len(d.Systems) < 2 {
 		return music{drawings: []*engrave.Drawing{d}}
 	}
@@ -151,7 +161,11 @@ func (s *composer) onPages(o engrave.Options) music {
 			next++
 		}
 		o.From, o.To = d.Systems[first].From, d.Systems[next-1].To
-		m.drawings = append(m.drawings, engrave.Set(s.o.Music, o))
+		page, err := engrave.Set(s.o.Music, o)
+		if err != nil {
+			return music{failed: err}
+		}
+		m.drawings = append(m.drawings, page)
 		first = next
 	}
 	if end := d.Systems[len(d.Systems)-1].To; end.Less(asked) {

@@ -93,6 +93,29 @@ func TestMusicSaysWhatIsMissing(t *testing.T) {
 	}
 }
 
+// A place whose bars cannot be set keeps its block, which says so.
+func TestMusicThatCannotBeSet(t *testing.T) {
+	r, o := studied(t, "lantern-barcarolle.musicxml", a4)
+	for i := range o.Music.Chords {
+		c := &o.Music.Chords[i]
+		c.Staff = 7 // there is no such staff
+		for k := range c.Notes {
+			c.Notes[k].Staff = 7
+		}
+	}
+	said := 0
+	for _, page := range drawn(r, o) {
+		for _, m := range page {
+			if strings.Contains(m.words, "could not be set as music") {
+				said++
+			}
+		}
+	}
+	if said == 0 {
+		t.Error("the sheet does not say that its bars could not be set")
+	}
+}
+
 // Nothing beside the music that has to be read is under nine points.
 func TestFacesAreLarge(t *testing.T) {
 	for _, f := range []face{titleFace, composerFace, headingFace, strongFace, tempoFace, bodyFace, noteFace, testFace, smallFace, numberFace} {

@@ -108,6 +108,7 @@ func spotHead(c canvas, f frame, e entry) part {
 type music struct {
 	drawings []*engrave.Drawing // one below the other; none without the score's notation
 	cut      string             // where the music goes on that is not shown; "" where all is
+	failed   error              // why there is no drawing; nil where there is one
 }
 
 // parts are the lines of music, and below them what was left out.
@@ -125,6 +126,9 @@ func (m music) parts(c canvas, f frame) []part {
 // notes say what is not in the music.
 func (m music) notes() []string {
 	var notes []string
+	if m.failed != nil {
+		notes = append(notes, m.failed.Error()+": see the score.")
+	}
 	if m.cut != "" {
 		notes = append(notes, m.cut)
 	}

@@ -31,7 +31,7 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	root.SetIn(stdin)
 	root.SetOut(stdout)
 	root.SetErr(stderr)
-	err := root.ExecuteContext(context.Background())
+	err := guarded("this command", func() error { return root.ExecuteContext(context.Background()) })
 	var wrong usageError
 	switch {
 	case err == nil:

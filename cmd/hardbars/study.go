@@ -136,7 +136,11 @@ func (job *study) all(cmd *cobra.Command) error {
 	var failures []error
 	for _, in := range job.inputs {
 		progress.start(filepath.Base(in))
-		summary, err := job.one(cmd, in, progress)
+		var summary func(io.Writer)
+		err := guarded(in, func() (err error) {
+			summary, err = job.one(cmd, in, progress)
+			return err
+		})
 		if err != nil {
 			failures = append(failures, err)
 			continue
@@ -214,7 +218,7 @@ func (job *study) write(cmd *cobra.Command, in string, f *musicxml.File, report 
 	if options.Music, err = f.Notation(musicxml.Options{Part: job.part}); err != nil {
 		return nil, nil, err
 	}
-	outputs, err := together(
+	outputs, err := together(in,
 		func() (beside.Output, error) {
 			return beside.Prepare(sheetPath, beside.PDFSeal.Writer(func(w io.Writer) error {
 				return sheet.Write(w, report, options)
@@ -244,13 +248,19 @@ func (job *study) write(cmd *cobra.Command, in string, f *musicxml.File, report 
 	return []string{sheetPath, markedPath}, kept, err
 }
 
-// together prepares several outputs at the same time, all of them or none.
-func together(jobs ...func() (beside.Output, error)) ([]beside.Output, error) {
+// together prepares several outputs of a score at the same time, all of them or
+// none.
+func together(in string, jobs ...func() (beside.Output, error)) ([]beside.Output, error) {
 	outputs := make([]beside.Output, len(jobs))
 	failed := make([]error, len(jobs))
 	var all sync.WaitGroup
 	for i, job := range jobs {
-		all.Go(func() { outputs[i], failed[i] = job() })
+		all.Go(func() {
+			failed[i] = guarded(in, func() (err error) {
+				outputs[i], err = job()
+				return err
+			})
+		})
 	}
 	all.Wait()
 	err := errors.Join(failed...)

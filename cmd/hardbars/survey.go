@@ -8,7 +8,6 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
-	"runtime/debug"
 	"slices"
 	"strings"
 	"sync"
@@ -103,7 +102,8 @@ type surveyKind struct {
 const surveyKinds = 3
 
 // survey reads every score, as many at a time as the machine has processors.
-// Rows come by how demanding the scores are, failures in the order of names.
+// Rows come by how demanding the scores are, failures in the order of names. A
+// fault of this program in one score is kept from the others.
 func survey(cmd *cobra.Command, names []string, player detect.Player) (rows []surveyRow, failures []error) {
 	paths, failures := findScores(names)
 	progress := newProgressBar(cmd.ErrOrStderr(), len(paths), 1)
@@ -115,7 +115,10 @@ func survey(cmd *cobra.Command, names []string, player detect.Player) (rows []su
 		workers.Go(func() {
 			for i := range next {
 				progress.start(filepath.Base(paths[i]))
-				results[i], errs[i] = surveyScore(cmd, paths[i], player)
+				errs[i] = guarded(paths[i], func() (err error) {
+					results[i], err = surveyScore(cmd, paths[i], player)
+					return err
+				})
 				progress.step()
 			}
 		})
@@ -139,14 +142,7 @@ func survey(cmd *cobra.Command, names []string, player detect.Player) (rows []su
 	return rows, failures
 }
 
-// surveyScore reads one score. A fault of this program in one score is kept
-// from the others.
-func surveyScore(cmd *cobra.Command, path string, player detect.Player) (row surveyRow, err error) {
-	defer func() {
-		if fault := recover(); fault != nil {
-			err = fmt.Errorf("%s: a fault in hardbars: %v; please report it with the score\n%s", path, fault, debug.Stack())
-		}
-	}()
+func surveyScore(cmd *cobra.Command, path string, player detect.Player) (surveyRow, error) {
 	f, err := openScore(cmd, path)
 	if err != nil {
 		return surveyRow{}, err

@@ -32,7 +32,11 @@ func writeAll(tell io.Writer, in, dir string, files []making) error {
 	}
 	var outs []beside.Output
 	for _, f := range files {
-		o, err := f.prepare(in)
+		var o beside.Output
+		err := guarded(in, func() (err error) {
+			o, err = f.prepare(in)
+			return err
+		})
 		if err != nil {
 			for _, o := range outs {
 				o.Discard()

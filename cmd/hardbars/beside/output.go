@@ -21,18 +21,26 @@ import (
 // belongs with it has been written too.
 type Output struct{ temporary, final string }
 
-// Prepare writes a file under a temporary name in its final folder.
+// Prepare writes a file under a temporary name in its final folder. Where write
+// fails or panics nothing is left.
 func Prepare(final string, write func(io.Writer) error) (Output, error) {
 	tmp, err := os.CreateTemp(filepath.Dir(final), ".hardbars-*")
 	if err != nil {
 		return Output{}, fmt.Errorf("cannot write %s: %w", final, err)
 	}
 	o := Output{tmp.Name(), final}
+	written := false
+	defer func() {
+		if !written {
+			tmp.Close()
+			o.Discard()
+		}
+	}()
 	err = errors.Join(write(tmp), tmp.Chmod(0o644), tmp.Sync(), tmp.Close())
 	if err != nil {
-		o.Discard()
 		return Output{}, fmt.Errorf("cannot write %s: %w", final, err)
 	}
+	written = true
 	return o, nil
 }
 

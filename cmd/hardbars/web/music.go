@@ -28,7 +28,11 @@ func (s *Server) engraved(ctx context.Context, st *study, o engrave.Options, id,
 	drawn := make(chan picture, 1)
 	err := s.work(ctx, func() error {
 		var b bytes.Buffer
-		err := engrave.Set(st.music, o).SVG(&b, engrave.SVGOptions{ID: id, Title: title, Desc: desc})
+		d, err := engrave.Set(st.music, o)
+		if err != nil {
+			return err
+		}
+		err = d.SVG(&b, engrave.SVGOptions{ID: id, Title: title, Desc: desc})
 		drawn <- picture(b.String())
 		return err
 	})
