@@ -34,22 +34,15 @@ func announced(t etree.Token) (name string, ok bool) {
 // symbol again, so that one that somebody has made their own is left alone.
 func symbolName(symbol *etree.Element) string {
 	if symbol.Tag == "words" {
-		text := strings.Join(strings.Fields(symbol.Text()), " ")
+		plain, _, _ := unsigned(symbol.Text())
+		text := strings.Join(strings.Fields(plain), " ")
 		return "words " + strings.ReplaceAll(text, "?>", "? >")
 	}
 	return symbol.Tag + " " + symbol.SelectAttrValue("type", "") + " " + symbol.SelectAttrValue("number", "")
 }
 
-// colourName announces a note's colour, and the one that it had; had is nil
-// where the note said none.
-func colourName(colour string, had *string) string {
-	if had == nil {
-		return "color " + colour
-	}
-	return "color " + colour + " was " + url.QueryEscape(*had)
-}
-
-// parseColour reads what colourName wrote.
+// parseColour reads what announces a colour, and the colour that the note had
+// before, which earlier versions replaced; nil where it said none.
 func parseColour(name string) (colour string, had *string, ok bool) {
 	words := strings.Fields(name)
 	switch {

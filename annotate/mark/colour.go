@@ -26,15 +26,14 @@ func (p *page) colourNotes(spots []detect.Spot) {
 	}
 }
 
-// colourNote colours a note and announces it, with the colour that it had.
+// colourNote colours a note and announces it. A note with a colour of its own
+// keeps that.
 func colourNote(note *etree.Element, colour string) {
-	var had *string
-	if attr := colourOf(note); attr != nil {
-		old := attr.Value
-		had = &old
+	if colourOf(note) != nil {
+		return
 	}
 	note.CreateAttr("color", colour)
-	announce(note, 0, breakBefore(note, firstChild(note)), colourName(colour, had))
+	announce(note, 0, breakBefore(note, firstChild(note)), "color "+colour)
 }
 
 // colourOf is a note's own colour attribute, nil for none.

@@ -16,6 +16,7 @@ type drawing struct {
 	staff     string // content of <staff>; "" for none
 	colour    string // "" for the printer's own
 	strong    bool   // heavier words and lines
+	bracketed bool   // a bracket starts with the words
 }
 
 // placement is the side of its staff on which a hand's marks stand.
@@ -46,7 +47,7 @@ func (d drawing) text(at anchor, other place, style, text string) mark {
 	if d.strong {
 		words.CreateAttr("font-weight", "bold")
 	}
-	words.SetText(inLines(text))
+	words.SetText(signed(inLines(text), d.bracketed))
 	return d.mark(at, other, words)
 }
 

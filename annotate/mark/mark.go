@@ -6,12 +6,12 @@
 //
 //	<?hardbars words 3 · 4 over 3?>            before a <direction> with that text
 //	<?hardbars bracket start 1?>               before a <direction> with that end of a bracket
-//	<?hardbars color #D55E00?>                 first in a <note> that had no colour
-//	<?hardbars color #D55E00 was %23000000?>   first in a <note> that had one
+//	<?hardbars color #D55E00?>                 first in a <note>
 //
 // so that Unmark finds the marks again, takes away exactly what was added, and
 // leaves alone whatever somebody has changed since. Nothing that was in the
-// score is moved, renamed or reindented.
+// score is moved, renamed or reindented. For programs that drop processing
+// instructions when they save, words also carry a signature that nobody sees.
 //
 // The package knows MusicXML's places, versions and layout. It refuses to know
 // why a place is hard or what the kinds of hot spot are, and it neither reads
@@ -35,6 +35,8 @@ import (
 
 // Options choose which marks are written.
 type Options struct {
+	Shortlist bool // the passages of the shortlist alone, not every hot spot
+
 	Words    bool // "3 · 4 over 3": the spot's number and what it is
 	Brackets bool // over the spot's bars, or under them for the left hand
 	Colour   bool // of the notes that make it hard, and of the spot's words and bracket
@@ -42,9 +44,10 @@ type Options struct {
 	Remarks *remarks.Remarks // the teacher's own, as words at their bars, whatever else is written; nil for none
 }
 
-// ParseOptions reads a list such as "words,brackets,colour".
+// ParseOptions reads a list such as "words,brackets,colour", or "all", which is
+// every hot spot and not the shortlist alone; "all,colour" names what of each.
 func ParseOptions(list string) (Options, error) {
-	var o Options
+	o := Options{Shortlist: true}
 	for _, name := range strings.Split(list, ",") {
 		switch strings.TrimSpace(name) {
 		case "words":
@@ -53,9 +56,14 @@ func ParseOptions(list string) (Options, error) {
 			o.Brackets = true
 		case "colour", "color":
 			o.Colour = true
+		case "all":
+			o.Shortlist = false
 		default:
-			return Options{}, fmt.Errorf("%q is not a mark; choose from words, brackets and colour, with commas between", name)
+			return Options{}, fmt.Errorf("%q is not a mark; choose from words, brackets and colour, with commas between, or all for every hot spot", name)
 		}
+	}
+	if !o.Words && !o.Brackets && !o.Colour {
+		o.Words, o.Brackets, o.Colour = true, true, true
 	}
 	return o, nil
 }
@@ -80,14 +88,22 @@ func Mark(f *musicxml.File, r *detect.Report, o Options) error {
 	Unmark(f)
 	p := newPage(f, r.Score)
 	var marks []mark
+	if o.Shortlist {
+		marks = p.passages(r, o)
+	}
 	for i := range r.Spots {
-		marks = append(marks, p.marks(&r.Spots[i], o)...)
+		if sp := &r.Spots[i]; !o.Shortlist || sp.Kind == remarks.Added {
+			marks = append(marks, p.marks(sp, o)...)
+		}
 	}
 	if o.Remarks != nil {
 		marks = append(marks, p.remarks(o.Remarks.All)...)
 	}
 	insert(marks)
-	if o.Colour {
+	switch {
+	case o.Colour && o.Shortlist:
+		p.colourPassages(r)
+	case o.Colour:
 		p.colourNotes(r.Spots)
 	}
 	return nil
@@ -137,22 +153,31 @@ func (p *page) marks(s *detect.Spot, o Options) []mark {
 	if o.Colour {
 		d.colour = palette.Of(s.Kind)
 	}
+	over := p.bracket(&d, o, from, to)
 	var marks []mark
 	if o.Words || s.Kind == remarks.Added { // what somebody says is always there
 		marks = append(marks, d.words(from, to.place, s.ID+" · "+s.Label))
 	}
-	if o.Brackets {
-		if p.brackets.backward(end{from, false}) {
-			from = p.barBegin(from)
-		}
-		if p.brackets.backward(end{to, true}) || to.at == from.at {
-			to = p.barEnd(to)
-		}
-		if number, free := p.brackets.take(from, to); free {
-			marks = append(marks, d.bracket(from, to.place, "start", number), d.bracket(to, from.place, "stop", number))
-		}
+	return append(marks, over...)
+}
+
+// bracket is a bracket from one place to another, as far as one is wanted and
+// free. Where programs would draw it backward it takes in all of the bar.
+func (p *page) bracket(d *drawing, o Options, from, to anchor) []mark {
+	if !o.Brackets {
+		return nil
 	}
-	return marks
+	if p.brackets.backward(end{from, false}) {
+		from = p.barBegin(from)
+	}
+	if p.brackets.backward(end{to, true}) || to.at == from.at {
+		to = p.barEnd(to)
+	}
+	var number int
+	if number, d.bracketed = p.brackets.take(from, to); !d.bracketed {
+		return nil
+	}
+	return []mark{d.bracket(from, to.place, "start", number), d.bracket(to, from.place, "stop", number)}
 }
 
 // insert puts the marks into the page, in the order of their places. Of spots

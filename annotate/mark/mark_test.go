@@ -182,7 +182,7 @@ func TestMark(t *testing.T) {
 	mustMark(t, f, onePartReport(), all)
 	got := between(t, write(t, f), "</attributes>\n", "    </measure>")
 	same(t, "the marked bar", got, `      <?hardbars words 1 · 2 over 1?>
-      <direction placement="above"><direction-type><words font-style="normal" font-size="8" font-weight="bold" color="#D55E00">1 · 2 over 1</words></direction-type><staff>1</staff></direction>
+      <direction placement="above"><direction-type><words font-style="normal" font-size="8" font-weight="bold" color="#D55E00">`+signed("1 · 2 over 1", true)+`</words></direction-type><staff>1</staff></direction>
       <?hardbars bracket start 1?>
       <direction placement="above"><direction-type><bracket type="start" number="1" line-end="down" line-type="solid" color="#D55E00"/></direction-type><staff>1</staff></direction>
       <!-- the opening -->
@@ -198,8 +198,7 @@ func TestMark(t *testing.T) {
         <voice>1</voice>
         <staff>1</staff>
       </note>
-      <note color="#D55E00" default-x="12">
-        <?hardbars color #D55E00 was %23123456?>
+      <note color="#123456" default-x="12">
         <chord/>
         <pitch>
           <step>E</step>
@@ -232,7 +231,7 @@ func TestMark(t *testing.T) {
       <?hardbars words 2 · leap?>
       <direction placement="below">
         <direction-type>
-          <words font-style="normal" font-size="8" color="#0072B2">2 · leap</words>
+          <words font-style="normal" font-size="8" color="#0072B2">`+signed("2 · leap", true)+`</words>
         </direction-type>
         <staff>2</staff>
       </direction>
@@ -268,10 +267,12 @@ func TestParseOptions(t *testing.T) {
 		list string
 		want Options
 	}{
-		{"words,brackets,colour", all},
-		{"words", Options{Words: true}},
-		{"brackets, color", Options{Brackets: true, Colour: true}},
-		{"words,words", Options{Words: true}},
+		{"words,brackets,colour", Options{Shortlist: true, Words: true, Brackets: true, Colour: true}},
+		{"words", Options{Shortlist: true, Words: true}},
+		{"brackets, color", Options{Shortlist: true, Brackets: true, Colour: true}},
+		{"words,words", Options{Shortlist: true, Words: true}},
+		{"all", all},
+		{"all,words", Options{Words: true}},
 	} {
 		if got, err := ParseOptions(c.list); err != nil || got != c.want {
 			t.Errorf("%q: %+v, %v", c.list, got, err)

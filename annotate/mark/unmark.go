@@ -9,7 +9,8 @@ import (
 // Unmark takes the marks out of a score and leaves what it was before they
 // came, token for token. It returns how many directions it took out and notes
 // it gave their colour back. A mark that has been changed since it was written
-// stays, as the score's own; only its announcement goes.
+// stays, as the score's own; only its announcement goes. Marks that another
+// program has saved without their announcements go as well.
 func Unmark(f *musicxml.File) (removed int) {
 	eachBar(f, func(_ string, bar *etree.Element) {
 		removed += strip(bar, undoDirection)
@@ -17,6 +18,7 @@ func Unmark(f *musicxml.File) (removed int) {
 			removed += strip(note, undoColour)
 		}
 	})
+	removed += stray(f)
 	unseal(f.Doc)
 	return removed
 }

@@ -23,3 +23,6 @@ func Of(k detect.Kind) string {
 	i := slices.IndexFunc(kinds.All, func(d *detect.Detector) bool { return d.Kind == k })
 	return colours[max(i, 0)%len(colours)]
 }
+
+// All are the colours that kinds have.
+func All() []string { return slices.Clone(colours[:]) }

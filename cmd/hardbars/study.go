@@ -52,9 +52,10 @@ the practice plan.
 A teacher's remarks beside the score, in NAME.remarks.md, go into both files
 (see hardbars remarks).
 
-In the marked score, words in bold and a solid bracket are past your comfort,
-plain words and a dashed bracket within it; the notes that make a place hard
-are in colour. The numbers are those of the sheet.
+In the marked score the passages of the shortlist have a number, a few words, a
+bracket, and colour on the notes that make them hard; bold words and a solid
+bracket are past your comfort, plain and dashed ones within it. --marks all
+marks every hot spot, by the numbers of hardbars spots.
 
 The score itself is never changed. A sheet or marked score that you have
 changed since it was made is kept under another name.`,
@@ -94,7 +95,7 @@ changed since it was made is kept under another name.`,
 	job.remarks.add(cmd)
 	addPartFlag(cmd, &job.part)
 	cmd.Flags().StringVar(&job.dir, "out", "", "folder to write to (default: beside the score)")
-	cmd.Flags().StringVar(&marks, "marks", "words,brackets,colour", "how places are marked in the score: any of words, brackets and colour")
+	cmd.Flags().StringVar(&marks, "marks", "words,brackets,colour", "how the shortlist is marked in the score: any of words, brackets and colour; with all, every hot spot")
 	cmd.Flags().StringVar(&job.sheet.Paper, "paper", "a4", "a4 or letter")
 	cmd.Flags().BoolVar(&job.sheet.Full, "full", false, "let the sheet take as many pages as it needs")
 	addAllFlag(cmd, &job.quiet)

@@ -87,7 +87,7 @@ func markedScore(st *study, _ string) (func(io.Writer) error, error) {
 	if err != nil {
 		return nil, err
 	}
-	marks := mark.Options{Words: true, Brackets: true, Colour: true, Remarks: st.said}
+	marks := mark.Options{Shortlist: true, Words: true, Brackets: true, Colour: true, Remarks: st.said}
 	if err := mark.Mark(f, st.report, marks); err != nil {
 		return nil, fmt.Errorf("%s: %w", st.piece.Name, err)
 	}
