@@ -60,3 +60,20 @@ func smaller(beat score.Rat) score.Rat {
 	}
 	return beat.Div(score.Int(2))
 }
+
+// Rung is one step of the ladder of tempos that leads to a pace, in beats a
+// minute: a sixteenth of it. Common practice.
+func (p Pace) Rung() int { return max((p.PerMinute+8)/16, 1) }
+
+// Ladder is every tempo on the way from one pace to another, both included, a
+// rung at a time; nil where they are the same.
+func Ladder(start, target Pace) []Pace {
+	if start == target {
+		return nil
+	}
+	var paces []Pace
+	for at := start.PerMinute; at < target.PerMinute; at += target.Rung() {
+		paces = append(paces, Pace{target.Beat, at})
+	}
+	return append(paces, target)
+}

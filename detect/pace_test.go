@@ -1,6 +1,7 @@
 package detect
 
 import (
+	"slices"
 	"testing"
 
 	"hardbars/score"
@@ -41,5 +42,23 @@ func TestPaces(t *testing.T) {
 func TestPaceIn(t *testing.T) {
 	if got := PaceIn(score.R(5, 8), 60).String(); got != "quarter = 60" {
 		t.Errorf("got %s", got)
+	}
+}
+
+func TestLadder(t *testing.T) {
+	quarter := score.Int(1)
+	for _, c := range []struct {
+		start, target int
+		want          []int
+	}{
+		{30, 46, []int{30, 33, 36, 39, 42, 45, 46}}, {76, 80, []int{76, 80}}, {79, 80, []int{79, 80}}, {80, 80, nil}, {1, 3, []int{1, 2, 3}},
+	} {
+		var got []int
+		for _, p := range Ladder(Pace{quarter, c.start}, Pace{quarter, c.target}) {
+			got = append(got, p.PerMinute)
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("from %d to %d: %v, want %v", c.start, c.target, got, c.want)
+		}
 	}
 }

@@ -16,15 +16,11 @@ var (
 
 // ledger is how many ledger lines the notes of a staff need, in all and at most,
 // when they are printed so many octaves below their sound.
-func (c clef) ledger(voices [][]sign, octaves int) (all, most int) {
-	for _, v := range voices {
-		for _, s := range v {
-			for _, t := range s.tones {
-				at := t.pitch.Staff() - 7*octaves
-				lines := max(0, c.bottom-at, at-c.top) / 2
-				all, most = all+lines, max(most, lines)
-			}
-		}
+func (c clef) ledger(pitches []score.Pitch, octaves int) (all, most int) {
+	for _, p := range pitches {
+		at := p.Staff() - 7*octaves
+		lines := max(0, c.bottom-at, at-c.top) / 2
+		all, most = all+lines, max(most, lines)
 	}
 	return all, most
 }
@@ -34,17 +30,17 @@ const mostLedger = 4
 
 // next is the clef for a bar of one staff after this one. It changes where that
 // spares two ledger lines a note, and comes home as soon as home is no worse.
-func (c clef) next(hand score.Hand, voices [][]sign) clef {
+func (c clef) next(hand score.Hand, pitches []score.Pitch) clef {
 	home, away := treble, bass
 	if hand == score.Left {
 		home, away = away, home
 	}
-	atHome, _ := home.ledger(voices, 0)
-	abroad, _ := away.ledger(voices, 0)
-	switch tones := countTones(voices); {
-	case tones == 0:
+	atHome, _ := home.ledger(pitches, 0)
+	abroad, _ := away.ledger(pitches, 0)
+	switch n := len(pitches); {
+	case n == 0:
 		return c
-	case atHome-abroad >= 2*tones:
+	case atHome-abroad >= 2*n:
 		return away
 	case atHome <= abroad:
 		return home
@@ -52,21 +48,25 @@ func (c clef) next(hand score.Hand, voices [][]sign) clef {
 	return c
 }
 
-func countTones(voices [][]sign) (n int) {
-	for _, v := range voices {
+// pitches are those that a hand strikes or holds in a bar.
+func (b *bar) pitches(hand score.Hand) []score.Pitch {
+	var all []score.Pitch
+	for _, v := range b.hands[hand] {
 		for _, s := range v {
-			n += len(s.tones)
+			for _, t := range s.tones {
+				all = append(all, t.pitch)
+			}
 		}
 	}
-	return n
+	return all
 }
 
 // octaves is 1 where the notes of a bar are better printed an octave below
 // their sound, −1 where they are above it, and 0 otherwise.
-func (c clef) octaves(voices [][]sign) int {
-	all, most := c.ledger(voices, 0)
+func (c clef) octaves(pitches []score.Pitch) int {
+	all, most := c.ledger(pitches, 0)
 	for _, n := range []int{1, -1} {
-		if fewer, highest := c.ledger(voices, n); most > mostLedger && fewer < all && highest < most {
+		if fewer, highest := c.ledger(pitches, n); most > mostLedger && fewer < all && highest < most {
 			return n
 		}
 	}

@@ -117,9 +117,9 @@ func (c *cell) composite() []strike {
 	attacks := slices.Concat(c.Right, c.Left)
 	slices.Sort(attacks)
 	attacks = slices.Compact(attacks)
-	unit := int64(c.Grid)
+	unit := c.Grid
 	for _, a := range attacks {
-		unit = gcd(unit, int64(a))
+		unit = gcd(unit, a)
 	}
 	all := c.tapped(score.Right, attacks)
 	for i, a := range attacks {
@@ -127,8 +127,8 @@ func (c *cell) composite() []strike {
 		if i+1 < len(attacks) {
 			next = attacks[i+1]
 		}
-		if c.Grid/int(unit) <= mostCounted {
-			all[i].lyrics = append(all[i].lyrics, counted(a/int(unit)+1, next/int(unit)))
+		if c.Grid/unit <= mostCounted {
+			all[i].lyrics = append(all[i].lyrics, counted(a/unit+1, next/unit))
 		}
 		all[i].lyrics = append(all[i].lyrics, c.who(a))
 	}
@@ -239,7 +239,7 @@ func (c *cell) byGroups() []exercise {
 	}
 }
 
-func gcd(a, b int64) int64 {
+func gcd(a, b int) int {
 	for b != 0 {
 		a, b = b, a%b
 	}

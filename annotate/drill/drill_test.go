@@ -283,7 +283,7 @@ func TestUnknownKind(t *testing.T) {
 	checkTitles(t, r, &spot, []string{
 		"Left hand alone", "Right hand alone", "Hands together",
 		"Chain: bar 4", "Chain: bars 3–4", "Chain: bars 2–4", "Chain: bars 1–4",
-		"Ladder 1 of 5", "Ladder 2 of 5", "Ladder 3 of 5", "Ladder 4 of 5", "Ladder 5 of 5",
+		"Ladder 1 of 9", "Ladder 2 of 9", "Ladder 3 of 9", "Ladder 4 of 9", "Ladder 5 of 9", "Ladder 6 of 9", "Ladder 7 of 9", "Ladder 8 of 9", "Ladder 9 of 9",
 	})
 	if got := newPassage(newPiece(r), &spot).heading(); got != "2 · Bars 2–3, left hand: something" {
 		t.Errorf("headed %q", got)
@@ -298,25 +298,6 @@ func checkTitles(t *testing.T, r *detect.Report, spot *detect.Spot, want []strin
 	}
 	if !slices.Equal(got, want) {
 		t.Errorf("drills\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
-	}
-}
-
-func TestRungs(t *testing.T) {
-	quarter := score.Int(1)
-	for _, c := range []struct {
-		start, target int
-		want          []int
-	}{
-		{40, 80, []int{40, 50, 60, 70, 80}}, {76, 80, []int{76, 80}}, {79, 80, []int{79, 80}}, {80, 80, []int{80}},
-		{70, 80, []int{70, 75, 80}}, {1, 3, []int{1, 2, 3}},
-	} {
-		var got []int
-		for _, p := range rungs(detect.Pace{Beat: quarter, PerMinute: c.start}, detect.Pace{Beat: quarter, PerMinute: c.target}) {
-			got = append(got, p.PerMinute)
-		}
-		if !slices.Equal(got, c.want) {
-			t.Errorf("from %d to %d: %v, want %v", c.start, c.target, got, c.want)
-		}
 	}
 }
 

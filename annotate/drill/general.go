@@ -62,10 +62,7 @@ func (g *passage) chain() []exercise {
 // tempo to begin with to the one to reach.
 func (g *passage) ladder() []exercise {
 	var all []exercise
-	paces := rungs(g.start, g.target)
-	if len(paces) == 1 {
-		return nil
-	}
+	paces := detect.Ladder(g.start, g.target)
 	for i, pace := range paces {
 		bars := g.withMarks(g.first, g.last, g.bars(g.first, g.last, everything))
 		all = append(all, exercise{
@@ -74,22 +71,6 @@ func (g *passage) ladder() []exercise {
 		})
 	}
 	return all
-}
-
-// mostRungs is how many tempos a ladder has at most. One step is about a
-// sixteenth of the target, or more where that makes too many. Common practice.
-const mostRungs = 5
-
-// rungs are even steps from one tempo to another, both included.
-func rungs(start, target detect.Pace) []detect.Pace {
-	way := target.PerMinute - start.PerMinute
-	step := max((target.PerMinute+8)/16, 1)
-	steps := min((way+step-1)/step, mostRungs-1)
-	paces := []detect.Pace{start}
-	for i := 1; i <= steps; i++ {
-		paces = append(paces, detect.Pace{Beat: start.Beat, PerMinute: start.PerMinute + way*i/steps})
-	}
-	return paces
 }
 
 func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

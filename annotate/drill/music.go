@@ -1,8 +1,11 @@
 package drill
 
 import (
+	"cmp"
+
 	"hardbars/detect"
 	"hardbars/score"
+	"hardbars/score/notation"
 )
 
 // exercise is full bars between repeat signs, under a heading.
@@ -48,12 +51,11 @@ func (s sound) end() score.Rat { return s.at.Add(s.length) }
 
 // tone is one key that is struck, or held on.
 type tone struct {
-	pitch  score.Pitch
-	note   *score.Note // whose fingering and signs stand here; nil for none
-	from   bool        // tied to the one before
-	to     bool        // tied to the one after
-	spread string      // under an arpeggio sign: "up" or "down"
-	sign   string      // the accidental before it, by its name in MusicXML
+	pitch    score.Pitch
+	note     *score.Note // whose fingering and signs stand here; nil for none
+	from     bool        // tied to the one before
+	to       bool        // tied to the one after
+	arpeggio *int        // index into Score.Arpeggios of the arpeggio sign that it stands under; nil for none
 }
 
 // mark is a dynamic mark or a pedal sign.
@@ -130,46 +132,29 @@ func (b *bar) complete() {
 func (v voice) filled(time score.Time, unseen bool) voice {
 	var full voice
 	var at score.Rat
+	rests := func(to score.Rat) {
+		for _, r := range notation.Rests(at, to, time) {
+			full = append(full, sound{at: r.At, length: r.Length, unseen: unseen})
+		}
+	}
 	for _, s := range v {
-		full = append(append(full, rests(at, s.at, time, unseen)...), s)
-		at = s.end()
+		rests(s.at)
+		full, at = append(full, s), s.end()
 	}
-	return append(full, rests(at, time.Length, time, unseen)...)
+	rests(time.Length)
+	return full
 }
 
-// rests are the rests from one place in a bar to another, as they are usually
-// cut: at the beats, halved below them, and in compound time by three.
-func rests(from, to score.Rat, time score.Time, unseen bool) []sound {
-	var all []sound
-	for beat := time.Beat(); from.Less(to); {
-		beatEnd := beat.Mul(score.Int(int64(floor(from, beat) + 1)))
-		end := score.Min(beatEnd, to)
-		if !odd(from) && (!odd(to) || beatEnd.Cmp(to) <= 0) {
-			end = from.Add(restFrom(from, to, beat))
-		}
-		all = append(all, sound{at: from, length: end.Sub(from), unseen: unseen})
-		from = end
-	}
-	return all
+// odd reports whether a place or length is one that only a tuplet has.
+func odd(r score.Rat) bool { return notation.TupletPart(r) > 1 }
+
+// floor is how often a positive unit goes into r, which is not negative.
+func floor(r, unit score.Rat) int {
+	n := r.Div(unit)
+	return int(n.Num() / n.Den())
 }
 
-// restFrom is the longest rest that may begin at a place and goes no further
-// than another.
-func restFrom(from, to, beat score.Rat) score.Rat {
-	size := score.Int(2)
-	if beat.Num() == 3 {
-		size = beat
-	}
-	most := to.Sub(from)
-	for n := 0; n < 12; n++ {
-		if size.Cmp(most) <= 0 && from.Div(size).Den() == 1 {
-			return size
-		}
-		if size.Num() == 3 {
-			size = size.Div(score.Int(3))
-		} else {
-			size = size.Div(score.Int(2))
-		}
-	}
-	return most
+// byPitch sorts tones from low to high.
+func byPitch(a, b tone) int {
+	return cmp.Or(cmp.Compare(a.pitch.MIDI(), b.pitch.MIDI()), cmp.Compare(a.pitch.Staff(), b.pitch.Staff()))
 }

@@ -10,13 +10,14 @@ import (
 	"hardbars/detect"
 	"hardbars/detect/kinds/fastrun"
 	"hardbars/score"
+	"hardbars/score/notation"
 )
 
 // piece is a report's score, laid out so that its bars can be written anew.
 type piece struct {
 	*detect.Report
-	heads   [][]head       // by bar
-	spreads map[int]string // "up" or "down", by note
+	heads     [][]head     // by bar
+	arpeggios map[int]*int // index into Score.Arpeggios, by note
 }
 
 // head is one written note.
@@ -26,18 +27,15 @@ type head struct {
 }
 
 func newPiece(r *detect.Report) *piece {
-	p := &piece{Report: r, heads: make([][]head, len(r.Score.Bars)), spreads: map[int]string{}}
+	p := &piece{Report: r, heads: make([][]head, len(r.Score.Bars)), arpeggios: map[int]*int{}}
 	for i := range r.Score.Notes {
 		for j, h := range r.Score.Notes[i].Heads {
 			p.heads[h.Bar] = append(p.heads[h.Bar], head{i, j, h})
 		}
 	}
-	for _, s := range r.Score.Arpeggios {
+	for i, s := range r.Score.Arpeggios {
 		for _, n := range s.Notes {
-			p.spreads[n] = "up"
-			if s.Down {
-				p.spreads[n] = "down"
-			}
+			p.arpeggios[n] = &i
 		}
 	}
 	return p
@@ -176,6 +174,17 @@ func fullTime(b *score.Bar) score.Time {
 	return timeOf(b.Length)
 }
 
+// writable reports whether the lengths of a signature are note values.
+func writable(t score.Time) bool {
+	_, types := notation.Fractions(t)
+	for _, lower := range types {
+		if n, err := strconv.Atoi(lower); err != nil || n < 1 || n&(n-1) != 0 {
+			return false
+		}
+	}
+	return len(types) > 0
+}
+
 // timeOf is a time signature for a bar of some length. What no signature has
 // is filled up to the next quarter.
 func timeOf(length score.Rat) score.Time {
@@ -200,7 +209,7 @@ func (g *passage) voices(f frame, hand score.Hand, first, last int, keep keeps) 
 			at := pt.at.Add(h.Onset.Sub(g.Score.Bars[pt.bar].Start))
 			t := tone{pitch: n.Pitch, from: g.tied(h, -1, first, last), to: g.tied(h, 1, first, last)}
 			if !t.from {
-				t.note, t.spread = n, g.spreads[h.note]
+				t.note, t.arpeggio = n, g.arpeggios[h.note]
 			}
 			all = append(all, placed{at, h.Length, h.Voice, n.Grace, t})
 		}

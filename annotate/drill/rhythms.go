@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"hardbars/score"
+	"hardbars/score/notation"
 )
 
 // rhythms is the passage of one hand in changed rhythms, and in groups.
@@ -44,7 +45,7 @@ func (p pattern) apply(bars []bar, hand score.Hand) (out []bar, changed bool) {
 		c := bar{time: b.time, key: b.key}
 		if v := b.busiest(hand); v != nil {
 			v = slices.Clone(v)
-			for from, to := range v.equal(beamUnit(b.time)) {
+			for from, to := range v.equal(b.time) {
 				changed = p.change(v[from:to]) || changed
 			}
 			c.hands[hand] = []voice{v}
@@ -103,16 +104,16 @@ func (s *sound) struck() bool {
 	return slices.ContainsFunc(s.tones, func(t tone) bool { return !t.from })
 }
 
-// equal yields the stretches of two or more notes of one length within a unit
-// of time, as indices from one to before another.
-func (v voice) equal(unit score.Rat) func(yield func(from, to int) bool) {
+// equal yields the runs of two or more notes of one length within a beat, as
+// indices from one to before another.
+func (v voice) equal(time score.Time) func(yield func(from, to int) bool) {
 	free := func(s *sound) bool {
 		return s.struck() && !slices.ContainsFunc(s.tones, func(t tone) bool { return t.from || t.to })
 	}
 	return func(yield func(from, to int) bool) {
 		for i := 0; i < len(v); {
 			n := i
-			for n < len(v) && free(&v[n]) && v[n].length == v[i].length && floor(v[n].at, unit) == floor(v[i].at, unit) {
+			for n < len(v) && free(&v[n]) && v[n].length == v[i].length && notation.BeatAt(time, v[n].at) == notation.BeatAt(time, v[i].at) {
 				n++
 			}
 			if n-i > 1 && !yield(i, n) {
@@ -137,19 +138,18 @@ func groups(bars, further []bar, hand score.Hand) (strikes []strike, size int) {
 			continue
 		}
 		size = max(size, beat.sounding())
-		length := beatLength(bars[0].time)
-		for _, s := range beat {
+		for _, s := range beat.voice {
 			s.at = s.at.Add(at)
 			strikes = append(strikes, strike{hand, s})
 		}
-		at = at.Add(length)
-		if i+1 < len(beats) && len(beats[i+1]) > 0 && beats[i+1][0].struck() && beats[i+1][0].at.IsZero() {
-			over := beats[i+1][0]
-			over.at, over.length, over.fermata, over.grace = at, length, true, nil
+		at = at.Add(beat.length)
+		if i+1 < len(beats) && len(beats[i+1].voice) > 0 && beats[i+1].voice[0].struck() && beats[i+1].voice[0].at.IsZero() {
+			over := beats[i+1].voice[0]
+			over.at, over.length, over.fermata, over.grace = at, beat.length, true, nil
 			over.tones = untied(over.tones)
 			strikes = append(strikes, strike{hand, over})
 		}
-		at = at.Add(length)
+		at = at.Add(beat.length)
 	}
 	return strikes, size
 }
@@ -163,28 +163,33 @@ func untied(tones []tone) []tone {
 	return tones
 }
 
-// beatLength is the beat that groups are taken by.
-func beatLength(time score.Time) score.Rat { return score.Min(beamUnit(time), time.Length) }
+// beat is one beat of a voice; at counts from the beat.
+type beat struct {
+	voice
+	length score.Rat
+}
 
-// beatsOf cuts the busiest voice of bars of one time signature at the beats; at
-// counts from the beat. What lies over a beat ends there.
-func beatsOf(bars []bar, hand score.Hand) []voice {
-	var beats []voice
+// beatsOf cuts the busiest voice of bars at the beats that they are beamed in.
+// What lies over a beat ends there.
+func beatsOf(bars []bar, hand score.Hand) []beat {
+	var beats []beat
 	for _, b := range bars {
-		unit := beatLength(bars[0].time)
+		lengths := notation.Beats(b.time)
 		v := b.busiest(hand)
-		for start := (score.Rat{}); start.Less(b.time.Length); start = start.Add(unit) {
-			var beat voice
+		var start score.Rat
+		for n := 0; start.Less(b.time.Length); n++ {
+			here := beat{length: score.Min(lengths[n%len(lengths)], b.time.Length.Sub(start))}
 			for _, s := range v {
-				if s.at.Less(start) || !s.at.Less(start.Add(unit)) {
+				if s.at.Less(start) || !s.at.Less(start.Add(here.length)) {
 					continue
 				}
 				s.at = s.at.Sub(start)
-				s.length = score.Min(s.length, unit.Sub(s.at))
+				s.length = score.Min(s.length, here.length.Sub(s.at))
 				s.tones = untied(s.tones)
-				beat = append(beat, s)
+				here.voice = append(here.voice, s)
 			}
-			beats = append(beats, beat)
+			beats = append(beats, here)
+			start = start.Add(here.length)
 		}
 	}
 	return beats

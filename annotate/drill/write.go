@@ -1,290 +1,215 @@
 package drill
 
 import (
+	"cmp"
+	"errors"
 	"fmt"
 	"io"
 	"slices"
 	"strconv"
 	"strings"
 
-	"github.com/beevik/etree"
-
 	"hardbars/detect"
 	"hardbars/score"
+	"hardbars/score/musicxml"
+	"hardbars/score/notation"
 )
 
 // Write writes the drills of some hot spots of a report, in their order, as one
-// MusicXML 4.0 score for piano. The right hand has the upper staff, whichever
-// it is on in the piece. Bars are numbered by their place in this score, and
-// the headings name those of the piece.
+// MusicXML 4.0 score for piano.
 //
 // The error says which lengths are too fine to be written, or comes from w.
 func Write(w io.Writer, r *detect.Report, spots []*detect.Spot) error {
-	p := newPiece(r)
-	b := &book{piece: p}
-	for _, spot := range spots {
-		b.addSpot(newPassage(p, spot))
+	err := musicxml.Encode(w, Music(r, spots))
+	if errors.Is(err, musicxml.ErrTooFine) {
+		return fmt.Errorf("practice %w; ask for fewer places at a time with --spot", err)
 	}
-	if err := b.setDivisions(); err != nil {
-		return err
-	}
-	_, err := b.document().WriteTo(w)
 	return err
 }
 
-// book is the bars of a practice score, as they will be written.
-type book struct {
-	*piece
-	measures  []measure
-	divisions int64 // of a quarter
+// Music is the drills of some hot spots of a report, in their order. The right
+// hand has the upper staff, whichever it is on in the piece. The bars have no
+// numbers, and the headings name those of the piece.
+func Music(r *detect.Report, spots []*detect.Spot) *notation.Score {
+	p := newPiece(r)
+	b := &book{piece: p, Score: &notation.Score{Title: cmp.Or(r.Score.Title, "Drills"), Composer: r.Score.Composer, Staves: 2}}
+	for _, spot := range spots {
+		b.addSpot(newPassage(p, spot))
+	}
+	slices.SortStableFunc(b.Tuplets, func(x, y notation.Tuplet) int { return cmp.Compare(x.From, y.From) })
+	slices.SortStableFunc(b.Signs, func(x, y notation.Sign) int { return cmp.Or(x.At.Cmp(y.At), cmp.Compare(x.Staff, y.Staff)) })
+	slices.SortStableFunc(b.Lines, func(x, y notation.Line) int { return cmp.Or(x.From.Cmp(y.From), cmp.Compare(x.Staff, y.Staff)) })
+	b.Beam()
+	for i := range b.Tuplets {
+		t := &b.Tuplets[i]
+		t.Bracket = !b.OneBeam(t.From, t.To)
+	}
+	b.AddAccidentals()
+	return b.Score
 }
 
-// measure is one bar with its signs chosen.
-type measure struct {
-	bar
-	staves  [2][][]sign // by score.Hand
-	clefs   [2]clef
-	octaves [2]int      // that each staff is printed below its sound, by score.Hand
-	heading string      // of a hot spot that begins here
-	title   string      // of an exercise that begins here
-	pace    detect.Pace // of that exercise
-	newLine bool
-	begins  bool // an exercise
-	ends    bool
+// book is a practice score as it is being written.
+type book struct {
+	*piece
+	*notation.Score
+	notes int     // how many have been written
+	last  bar     // the one before
+	clefs [2]clef // in force, by score.Hand
+	exerciseLines
+}
+
+// exerciseLines are what goes on from bar to bar of an exercise.
+type exerciseLines struct {
+	octaves [2]int // index into Lines of the octave line over the bar before, by score.Hand
+	pedal   int    // the same of the pedal line
+	tied    map[tiedKey]int
+}
+
+// none is no index.
+const none = -1
+
+// tiedKey is where a note begins that is tied to the one before.
+type tiedKey struct {
+	hand  score.Hand
+	pitch score.Pitch
+	at    score.Rat
 }
 
 func (b *book) addSpot(g *passage) {
 	for i, e := range g.exercises() {
-		for j, music := range e.bars {
-			m := measure{bar: music, begins: j == 0, ends: j == len(e.bars)-1}
-			if m.begins {
-				m.title, m.pace, m.newLine = e.title, e.pace, !e.sameLine
-			}
-			if m.begins && i == 0 {
-				m.heading = g.heading()
-			}
-			for hand, voices := range music.hands {
-				for _, v := range voices {
-					m.staves[hand] = append(m.staves[hand], notate(v, music.time))
-				}
-				addAccidentals(m.staves[hand], music.key)
-				m.clefs[hand] = b.clefBefore(score.Hand(hand)).next(score.Hand(hand), m.staves[hand])
-				m.octaves[hand] = m.clefs[hand].octaves(m.staves[hand])
-			}
-			b.measures = append(b.measures, m)
+		first := len(b.Bars)
+		b.exerciseLines = exerciseLines{octaves: [2]int{none, none}, pedal: none, tied: map[tiedKey]int{}}
+		for _, music := range e.bars {
+			b.addBar(music)
 		}
+		b.head(&b.Bars[first], e)
+		if i == 0 {
+			b.headline(b.Bars[first].Start, g.heading(), 13)
+			if first > 0 {
+				b.Bars[first].Break = notation.PageBreak
+			}
+		}
+		b.Bars[first].Left = notation.Barline{Style: "heavy-light", Repeat: true}
+		b.Bars[len(b.Bars)-1].Right = notation.Barline{Style: "light-heavy", Repeat: true}
 	}
 }
 
-// clefBefore is the clef of a staff where the next measure begins.
-func (b *book) clefBefore(hand score.Hand) clef {
-	if len(b.measures) == 0 {
-		return [2]clef{treble, bass}[hand]
+// head writes the title and the tempo of an exercise, the nearest to the staff
+// first.
+func (b *book) head(first *notation.Bar, e exercise) {
+	beat, _ := notation.ValueOf(e.pace.Beat)
+	b.Signs = append(b.Signs, notation.Sign{
+		Kind: notation.Tempo, At: first.Start, Staff: 1, Side: notation.Above, Beat: beat, After: strconv.Itoa(e.pace.PerMinute),
+	})
+	b.headline(first.Start, e.title, 10)
+	if !e.sameLine && len(b.Bars) > len(e.bars) {
+		first.Break = notation.LineBreak
 	}
-	return b.measures[len(b.measures)-1].clefs[hand]
+}
+
+// headline writes a heading above the upper staff, in letters of a size in points.
+func (b *book) headline(at score.Rat, text string, size int) {
+	b.Signs = append(b.Signs, notation.Sign{Kind: notation.Words, At: at, Staff: 1, Side: notation.Above, Text: text, Bold: true, Size: size})
 }
 
 // heading names a hot spot as the study sheet and the marked score do.
 func (g *passage) heading() string {
-	hand := g.spot.Hand.String() + " hand"
-	if g.spot.Hand == score.Both {
-		hand = "both hands"
-	}
 	bars := g.barsNamed(g.spot.FirstBar, g.spot.LastBar)
 	if g.first != g.spot.FirstBar || g.last != g.spot.LastBar {
 		bars = fmt.Sprintf("%s, the hardest of %s", g.barsNamed(g.first, g.last), strings.TrimPrefix(bars, "bars "))
 	}
-	return fmt.Sprintf("%s · %s, %s: %s", g.spot.ID, sentence(bars), hand, g.spot.Label)
+	return fmt.Sprintf("%s · %s, %s: %s", g.spot.ID, sentence(bars), g.spot.Hand.Name(), g.spot.Label)
 }
 
-// mostDivisions is as fine as other programs count: 2⁷·3³·5·7·11·13 and more.
-const mostDivisions = 1 << 30
-
-// setDivisions finds the number of divisions in which every length is whole.
-func (b *book) setDivisions() error {
-	b.divisions = 1
-	for i, m := range b.measures {
-		for _, length := range m.lengths() {
-			b.divisions = lcm(b.divisions, length.Den())
-			if b.divisions > mostDivisions {
-				return fmt.Errorf("practice bar %d has lengths too fine to be written with the others (%s quarters); ask for fewer places at a time with --spot", i+1, length)
-			}
+// addBar writes one full bar.
+func (b *book) addBar(music bar) {
+	at := score.Rat{}
+	if n := len(b.Bars); n > 0 {
+		at = b.Bars[n-1].End()
+	}
+	b.signatures(music, at)
+	b.Bars = append(b.Bars, notation.Bar{Start: at, Length: music.time.Length, Time: music.time})
+	var chords []chord
+	name := 0
+	for hand, voices := range music.hands {
+		octaves := b.clef(score.Hand(hand), music.pitches(score.Hand(hand)), at)
+		name = max(name, 4*hand) // the left hand's voices from 5 on, or behind the right hand's
+		for _, v := range voices {
+			name++
+			chords = append(chords, b.voice(v, score.Hand(hand), strconv.Itoa(name), octaves)...)
 		}
-	}
-	return nil
-}
-
-// lengths are all places and lengths in a measure.
-func (m *measure) lengths() []score.Rat {
-	all := []score.Rat{m.time.Length}
-	for _, voices := range m.staves {
-		for _, s := range slices.Concat(voices...) {
-			all = append(all, s.at, s.length)
-		}
-	}
-	for _, mark := range m.marks {
-		all = append(all, mark.at)
-	}
-	return all
-}
-
-func (b *book) document() *etree.Document {
-	doc := etree.NewDocument()
-	doc.CreateProcInst("xml", `version="1.0" encoding="UTF-8"`)
-	root := doc.CreateElement("score-partwise")
-	root.CreateAttr("version", "4.0")
-	b.head(root)
-	part := root.CreateElement("part")
-	part.CreateAttr("id", "P1")
-	for i := range b.measures {
-		b.measure(part, i)
-	}
-	doc.Indent(1)
-	return doc
-}
-
-// head is the title and the composer of the piece, and the one part.
-func (b *book) head(root *etree.Element) {
-	title := b.Score.Title
-	if title == "" {
-		title = "Drills"
-	}
-	root.CreateElement("work").CreateElement("work-title").SetText(title)
-	identification := root.CreateElement("identification")
-	if b.Score.Composer != "" {
-		composer := identification.CreateElement("creator")
-		composer.CreateAttr("type", "composer")
-		composer.SetText(b.Score.Composer)
-	}
-	identification.CreateElement("encoding").CreateElement("software").SetText("hardbars")
-	part := root.CreateElement("part-list").CreateElement("score-part")
-	part.CreateAttr("id", "P1")
-	part.CreateElement("part-name").SetText("Piano")
-}
-
-func (b *book) measure(part *etree.Element, index int) {
-	m := &b.measures[index]
-	measure := part.CreateElement("measure")
-	measure.CreateAttr("number", strconv.Itoa(index+1))
-	b.layout(measure, index)
-	if m.begins {
-		addBarline(measure, "left", "heavy-light", "forward")
-	}
-	b.attributes(measure, index)
-	if m.begins { // the nearest to the staff first
-		addMetronome(measure, m.pace)
-		addWords(measure, m.title, "10")
-	}
-	if m.heading != "" {
-		addWords(measure, m.heading, "13")
-	}
-	b.music(measure, index)
-	if m.ends {
-		addBarline(measure, "right", "light-heavy", "backward")
-	}
-}
-
-// layout breaks lines and pages before exercises and hot spots.
-func (b *book) layout(measure *etree.Element, index int) {
-	m := &b.measures[index]
-	if index == 0 {
-		measure.CreateElement("print").CreateElement("measure-numbering").SetText("none")
-		return
-	}
-	switch {
-	case m.heading != "":
-		measure.CreateElement("print").CreateAttr("new-page", "yes")
-	case m.newLine:
-		measure.CreateElement("print").CreateAttr("new-system", "yes")
-	}
-}
-
-// attributes writes what is no longer as it was in the measure before.
-func (b *book) attributes(parent *etree.Element, index int) {
-	m, was := &b.measures[index], &measure{}
-	if index > 0 {
-		was = &b.measures[index-1]
-	}
-	a := etree.NewElement("attributes")
-	if index == 0 {
-		a.CreateElement("divisions").SetText(strconv.FormatInt(b.divisions, 10))
-	}
-	if index == 0 || m.key != was.key {
-		addKey(a, m.key)
-	}
-	if index == 0 || m.time != was.time {
-		addTime(a, m.time)
-	}
-	if index == 0 {
-		a.CreateElement("staves").SetText("2")
-	}
-	for hand, clef := range m.clefs {
-		if index == 0 || clef != was.clefs[hand] {
-			addClef(a, hand+1, clef)
-		}
-	}
-	if len(a.Child) > 0 {
-		parent.AddChild(a)
-	}
-}
-
-// music writes the voices one after the other, those of the right hand from 1
-// and those of the left from 5 on, or behind the right hand's.
-func (b *book) music(parent *etree.Element, index int) {
-	m := &b.measures[index]
-	voice := 0
-	written := false
-	for hand, voices := range m.staves {
-		voice = max(voice, 4*hand)
 		if len(voices) == 0 {
-			voices = [][]sign{nil}
+			name++
+			chords = append(chords, b.wholeRest(score.Hand(hand), strconv.Itoa(name)))
 		}
-		if b.octavesTurn(index, hand, index-1) {
-			addOctaves(parent, hand+1, m.octaves[hand])
-		}
-		for i, signs := range voices {
-			if written {
-				parent.CreateElement("backup").CreateElement("duration").SetText(b.duration(m.time.Length))
-			}
-			voice, written = voice+1, true
-			line := &line{book: b, measure: parent, hand: score.Hand(hand), voice: strconv.Itoa(voice)}
-			if i == fullest(voices) {
-				line.marks = m.marksOf(score.Hand(hand))
-			}
-			line.write(signs, m.time.Length)
-		}
-		if b.octavesTurn(index, hand, index+1) {
-			addOctaves(parent, hand+1, 0)
-		}
+	}
+	slices.SortStableFunc(chords, func(a, b chord) int { return cmp.Or(a.At.Cmp(b.At), cmp.Compare(a.Staff, b.Staff)) })
+	b.addChords(chords)
+	for _, m := range music.marks {
+		b.mark(m, at.Add(m.at))
+	}
+	b.last = music
+}
+
+// signatures writes what is no longer as it was in the bar before.
+func (b *book) signatures(music bar, at score.Rat) {
+	if len(b.Bars) == 0 || music.key != b.last.key {
+		b.Keys = append(b.Keys, notation.Key{At: at, Fifths: music.key.Fifths, Mode: music.key.Mode})
+	}
+	if len(b.Bars) == 0 || music.time != b.last.time {
+		beats, types := notation.Fractions(music.time)
+		b.Times = append(b.Times, notation.Time{At: at, Beats: beats, Types: types})
 	}
 }
 
-// octavesTurn reports whether an octave line stands over a staff in a measure and
-// not in its neighbour.
-func (b *book) octavesTurn(index, hand, neighbour int) bool {
-	m := &b.measures[index]
-	if m.octaves[hand] == 0 {
-		return false
+// clef chooses the clef of a staff in a bar, and tells how many octaves below
+// their sound its notes are printed under an octave line.
+func (b *book) clef(hand score.Hand, pitches []score.Pitch, at score.Rat) int {
+	index, was := len(b.Bars)-1, b.clefs[hand]
+	if index == 0 {
+		was = [2]clef{treble, bass}[hand]
 	}
-	edge := neighbour < index && m.begins || neighbour > index && m.ends
-	return edge || b.measures[neighbour].octaves[hand] != m.octaves[hand]
-}
-
-// fullest is the voice with most signs: marks find a note near their place there.
-func fullest(voices [][]sign) int {
-	best := 0
-	for i, v := range voices {
-		if len(v) > len(voices[best]) {
-			best = i
-		}
+	now := was.next(hand, pitches)
+	if index == 0 || now != was {
+		b.Clefs = append(b.Clefs, notation.Clef{At: at, Bar: index, Staff: int(hand) + 1, Sign: now.sign, Line: now.line})
 	}
-	return best
+	b.clefs[hand] = now
+	octaves := now.octaves(pitches)
+	b.octaveLine(hand, octaves, b.Bars[index])
+	return octaves
 }
 
-func (b *book) duration(length score.Rat) string {
-	return length.Mul(score.Int(b.divisions)).String()
+// octaveLine lets an octave line stand over a bar: the one over the bar before,
+// or a new one.
+func (b *book) octaveLine(hand score.Hand, octaves int, over notation.Bar) {
+	line := notation.Line{Kind: notation.OctaveUp, From: over.Start, To: over.End(), Staff: int(hand) + 1, Side: notation.Above, Text: "8"}
+	if octaves < 0 {
+		line.Kind, line.Side = notation.OctaveDown, notation.Below
+	}
+	switch before := b.octaves[hand]; {
+	case octaves == 0:
+		b.octaves[hand] = none
+	case before != none && b.Lines[before].Kind == line.Kind:
+		b.Lines[before].To = line.To
+	default:
+		b.octaves[hand] = len(b.Lines)
+		b.Lines = append(b.Lines, line)
+	}
 }
 
-func (m *measure) marksOf(hand score.Hand) []mark {
-	return slices.DeleteFunc(slices.Clone(m.marks), func(k mark) bool { return k.hand != hand })
+// mark writes a dynamic, or a pedal going down or up: where it does both at one
+// place the line goes on, and the pedal is changed.
+func (b *book) mark(m mark, at score.Rat) {
+	staff := int(m.hand) + 1
+	switch {
+	case m.dynamic != "":
+		b.Signs = append(b.Signs, notation.Sign{Kind: notation.Dynamic, At: at, Staff: staff, Side: notation.Below, Text: m.dynamic})
+	case m.pedal == "stop":
+		b.Lines[b.pedal].To = at
+	case b.pedal != none && b.Lines[b.pedal].To == at:
+		b.Lines[b.pedal].Changes = append(b.Lines[b.pedal].Changes, at)
+	default:
+		b.pedal = len(b.Lines)
+		b.Lines = append(b.Lines, notation.Line{Kind: notation.PedalLine, From: at, To: at, Staff: staff, Side: notation.Below})
+	}
 }

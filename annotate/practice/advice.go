@@ -69,7 +69,7 @@ func For(r *detect.Report, spot *detect.Spot) Advice {
 	if p.timed() {
 		a.Start, a.Target = min(p.start.QPM(), spot.Target), spot.Target
 		a.StartWords, a.TargetWords = p.start.String(), p.target.String()
-		a.Ladder = p.ladder()
+		a.Ladder = detect.Ladder(p.start, p.target)
 	}
 	return a
 }
@@ -168,7 +168,7 @@ func (p *place) addOther() string {
 
 // raise is the way from the start to the target.
 func (p *place) raise() string {
-	switch step := p.rung(); {
+	switch step := p.target.Rung(); {
 	case !p.timed():
 		return fmt.Sprintf("Then in time, at %s.", p.target)
 	case p.start == p.target:
@@ -179,21 +179,6 @@ func (p *place) raise() string {
 		return fmt.Sprintf("From %s to %d by %d: up after three clean in a row, back after two misses.", p.start, p.target.PerMinute, step)
 	}
 }
-
-// ladder is every tempo that raise asks for.
-func (p *place) ladder() []detect.Pace {
-	if p.start == p.target {
-		return nil
-	}
-	var paces []detect.Pace
-	for at := p.start.PerMinute; at < p.target.PerMinute; at += p.rung() {
-		paces = append(paces, detect.Pace{Beat: p.target.Beat, PerMinute: at})
-	}
-	return append(paces, p.target)
-}
-
-// rung is one step of the tempo ladder, a sixteenth of the target. Common practice.
-func (p *place) rung() int { return max((p.target.PerMinute+8)/16, 1) }
 
 // context joins the place to the bars around it.
 func (p *place) context() string {

@@ -6,6 +6,7 @@ import (
 	"github.com/beevik/etree"
 
 	"hardbars/score"
+	"hardbars/score/notation"
 )
 
 // attributes reads <attributes>. A key or time signature in the middle of a bar
@@ -82,12 +83,12 @@ func (p *partReader) setDivisions(text string) {
 func guessDivisions(measures []measureView) score.Rat {
 	for _, m := range measures {
 		for _, note := range m.content.NotNil().SelectElements("note") {
-			value, known := noteTypes[childText(note, "type")]
+			value, known := notation.TypeLength(childText(note, "type"))
 			duration, ok := number(childText(note, "duration"))
 			if !known || !ok || duration.Sign() <= 0 || note.SelectElement("time-modification") != nil {
 				continue
 			}
-			return duration.Div(dotted(value, len(note.SelectElements("dot"))))
+			return duration.Div(notation.Dotted(value, len(note.SelectElements("dot"))))
 		}
 	}
 	return score.Int(1)

@@ -5,24 +5,8 @@ import (
 	"strings"
 
 	"hardbars/score"
+	"hardbars/score/notation"
 )
-
-// noteTypes are the values of <type>, in quarters.
-var noteTypes = map[string]score.Rat{
-	"1024th": score.R(1, 256), "512th": score.R(1, 128), "256th": score.R(1, 64), "128th": score.R(1, 32),
-	"64th": score.R(1, 16), "32nd": score.R(1, 8), "16th": score.R(1, 4), "eighth": score.R(1, 2),
-	"quarter": score.Int(1), "half": score.Int(2), "whole": score.Int(4),
-	"breve": score.Int(8), "long": score.Int(16), "maxima": score.Int(32),
-}
-
-// maxDots is more than any edition prints.
-const maxDots = 8
-
-// dotted is a value lengthened by dots.
-func dotted(value score.Rat, dots int) score.Rat {
-	dots = min(dots, maxDots)
-	return value.Mul(score.R(1<<(dots+1)-1, 1<<dots))
-}
 
 // symbol is a note's length as its look says it: <type>, <dot> and <time-modification>.
 type symbol struct {
@@ -33,23 +17,26 @@ type symbol struct {
 	normalDots     int
 }
 
+// ratio is the tuplets that the note is in; what makes no sense is none.
+func (s symbol) ratio() notation.Ratio {
+	if s.actual < 1 || s.normal < 1 {
+		return notation.Ratio{}
+	}
+	return notation.Ratio{Actual: s.actual, Normal: s.normal}
+}
+
 // lengths are the exact lengths the symbol can mean, the likelier first; none
 // without a <type>. A tuplet counts in notes of the note's own kind: actual of
 // them in the time of normal. Where <normal-type> names another kind, some
 // writers mean normal of those, and the note is one of actual equal parts.
 func (s symbol) lengths() []score.Rat {
-	value, ok := noteTypes[s.noteType]
+	value, ok := notation.TypeLength(s.noteType)
 	if !ok {
 		return nil
 	}
-	value = dotted(value, s.dots)
-	if s.actual < 1 || s.normal < 1 {
-		return []score.Rat{value}
-	}
-	ratio := score.R(s.normal, s.actual)
-	lengths := []score.Rat{value.Mul(ratio)}
-	if normal, ok := noteTypes[s.normalType]; ok {
-		lengths = append(lengths, dotted(normal, s.normalDots).Mul(ratio))
+	lengths := []score.Rat{s.ratio().Played(notation.Dotted(value, s.dots))}
+	if normal, ok := notation.TypeLength(s.normalType); ok && s.ratio() != (notation.Ratio{}) {
+		lengths = append(lengths, s.ratio().Played(notation.Dotted(normal, s.normalDots)))
 	}
 	return lengths
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/beevik/etree"
 
 	"hardbars/score"
+	"hardbars/score/notation"
 )
 
 // metronome is a metronome mark, "♩. = 60–66", or a metric modulation, "♩ = ♪".
@@ -30,7 +31,7 @@ func metronomeOf(elem *etree.Element) metronome {
 			if !side.IsZero() {
 				side = &m.right
 			}
-			step = noteTypes[text(c)]
+			step, _ = notation.TypeLength(text(c))
 			*side = side.Add(step)
 		case "beat-unit-dot":
 			step = step.Mul(score.R(1, 2))
@@ -53,7 +54,7 @@ func metronomeOf(elem *etree.Element) metronome {
 // in force, which lasts from the note that starts it to the one that stops it.
 func metronomeNote(elem *etree.Element, tuplet *score.Rat) score.Rat {
 	dots := len(elem.SelectElements("metronome-dot"))
-	length := dotted(noteTypes[childText(elem, "metronome-type")], dots)
+	length := notation.Value{Type: childText(elem, "metronome-type"), Dots: dots}.Length()
 	t := elem.SelectElement("metronome-tuplet").NotNil()
 	if t.SelectAttrValue("type", "") == "start" {
 		*tuplet = score.R(whole(childText(t, "normal-notes")), whole(childText(t, "actual-notes")))
@@ -176,5 +177,5 @@ func valueInWords(m []string) score.Rat {
 	if m[0] != "" || m[2] != "" {
 		dots = 1
 	}
-	return dotted(valueNames[strings.ToLower(m[1])], dots)
+	return notation.Dotted(valueNames[strings.ToLower(m[1])], dots)
 }

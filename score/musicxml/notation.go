@@ -26,8 +26,10 @@ func (f *File) Notation(o Options) (*notation.Score, error) {
 	w.writeTuplets()
 	w.writeBeams()
 	w.writeBrackets()
-	w.writeAccidentals()
 	w.writeTies()
+	if !w.hasElement("accidental") {
+		w.AddAccidentals()
+	}
 	w.writeSlurs()
 	w.writeSlides()
 	w.writeArpeggios()

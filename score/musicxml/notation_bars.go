@@ -13,7 +13,7 @@ func (w *writer) writeBars() {
 	readRepeats(w.score, w.items)
 	w.Bars = make([]notation.Bar, len(w.score.Bars))
 	for i, b := range w.score.Bars {
-		w.Bars[i] = notation.Bar{Number: b.Number, Start: b.Start, Length: b.Length}
+		w.Bars[i] = notation.Bar{Number: b.Number, Implicit: b.Implicit, Start: b.Start, Length: b.Length, Time: b.Time}
 		if b.Implicit {
 			w.Bars[i].Number = ""
 		}

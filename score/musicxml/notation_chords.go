@@ -82,6 +82,7 @@ func (w *writer) chord(s source) notation.Chord {
 		c.Notes = w.heads(s, c.Hidden)
 		c.Staff = c.Notes[0].Staff
 	}
+	c.Ratio = ratioOf(elem)
 	c.Value = w.value(c, first, elem)
 	c.Marks = marksOf(s)
 	if c.Tremolo > 0 {
@@ -122,7 +123,7 @@ func restPitch(rest *etree.Element) (p score.Pitch, ok bool) {
 // value is the look of a chord or rest. Without a <type> the length tells.
 func (w *writer) value(c notation.Chord, first *pageNote, elem *etree.Element) notation.Value {
 	kind := childText(elem, "type")
-	_, known := noteTypes[kind]
+	_, known := notation.TypeLength(kind)
 	switch {
 	case c.WholeBar:
 		return notation.Value{Type: "whole"}
@@ -131,46 +132,18 @@ func (w *writer) value(c notation.Chord, first *pageNote, elem *etree.Element) n
 	case first.grace:
 		return notation.Value{Type: "eighth"}
 	}
-	v, ok := valueFor(first.Length, elem.SelectElement("time-modification"))
-	if !ok && !c.Hidden {
+	in := c.Ratio
+	if odd := notation.TupletPart(first.Length); in == (notation.Ratio{}) && odd > 1 {
+		in = notation.UsualRatio(odd)
+	}
+	v, ok := notation.ValueOf(in.Written(first.Length))
+	if ok {
+		return v
+	}
+	if !c.Hidden {
 		w.leaveOut(c.Bar, c.At, c.Staff, "the part of a note or rest of "+quarters(first.Length)+" that no single sign can show")
 	}
-	return v
-}
-
-// valueFor is the sign for a length, in the tuplet that a <time-modification>
-// names. Where there is none, it is the longest sign that is shorter, and ok is
-// false.
-func valueFor(length score.Rat, tuplet *etree.Element) (v notation.Value, ok bool) {
-	var s symbol
-	if tuplet != nil {
-		s.tuplet(tuplet)
-	}
-	if s.actual > 0 && s.normal > 0 {
-		length = length.Mul(score.R(s.actual, s.normal))
-	} else if odd := TupletPart(length); odd > 1 {
-		length = length.Mul(score.R(odd, usualNormal(odd)))
-	}
-	if v, ok := ValueOf(length); ok {
-		return notation.Value{Type: v.Type, Dots: v.Dots}, true
-	}
-	longest := score.R(1, 256)
-	for _, value := range noteTypes {
-		if value.Cmp(length) <= 0 {
-			longest = score.Max(longest, value)
-		}
-	}
-	return notation.Value{Type: typeNames[longest]}, false
-}
-
-// usualNormal is what so many notes take the time of: the next lower power of
-// two (common practice).
-func usualNormal(actual int64) int64 {
-	normal := int64(1)
-	for 2*normal < actual {
-		normal *= 2
-	}
-	return normal
+	return notation.Longest(in.Written(first.Length))
 }
 
 // stemOf is the direction that the file gives the stem.

@@ -91,7 +91,7 @@ func readNoteSigns(note *notation.Note, notations *etree.Element) {
 		switch sign.Tag {
 		case "technical":
 			for mark := range sign.SelectElementsSeq("fingering") {
-				addFingering(note, mark)
+				note.Fingering = addFinger(note.Fingering, mark)
 			}
 		case "accidental-mark":
 			if notations.SelectElement("ornaments") == nil && note.Accidental == "" {
@@ -99,23 +99,6 @@ func readNoteSigns(note *notation.Note, notations *etree.Element) {
 			}
 		}
 	}
-}
-
-// addFingering adds a finger: "3-1" for a change of finger on the held key,
-// "(2)" for another choice.
-func addFingering(note *notation.Note, mark *etree.Element) {
-	text := token(mark)
-	last := len(note.Fingering) - 1
-	switch {
-	case text == "" || hidden(mark):
-		return
-	case isYes(mark, "substitution") && last >= 0:
-		note.Fingering[last].Text += "-" + text
-		return
-	case isYes(mark, "alternate"):
-		text = "(" + text + ")"
-	}
-	note.Fingering = append(note.Fingering, notation.Fingering{Text: text, Side: sideOf(mark)})
 }
 
 // tremoloPart is "single", or "start" or "stop" of a tremolo between two chords.

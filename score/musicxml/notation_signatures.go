@@ -114,7 +114,7 @@ func (w *writer) usualClef(staff, first int) notation.Clef {
 }
 
 func (w *writer) key(item placed, elem *etree.Element, above int) {
-	k := notation.Key{At: item.at, Fifths: keyOf(elem).Fifths, Hidden: hidden(elem)}
+	k := notation.Key{At: item.at, Fifths: keyOf(elem).Fifths, Mode: keyOf(elem).Mode, Hidden: hidden(elem)}
 	if elem.SelectAttr("number") != nil || w.pair {
 		k.Staff = above + staffNumber(elem)
 	}

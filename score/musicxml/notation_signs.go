@@ -209,10 +209,10 @@ func (w *writer) metronome(s notation.Sign, elem *etree.Element, d *direction) (
 		w.leaveOut(d.bar, d.at, s.Staff, "a mark of how to play groups of notes")
 		return s, false
 	}
-	v, ok := ValueOf(m.left)
+	v, ok := notation.ValueOf(m.left)
 	switch {
 	case ok && m.perMinute != "":
-		s.Beat, s.After = notation.Value{Type: v.Type, Dots: v.Dots}, m.perMinute
+		s.Beat, s.After = v, m.perMinute
 		if m.brackets {
 			s.Text, s.After = "(", s.After+")"
 		}
@@ -247,8 +247,8 @@ func markOf(text string) (before string, beat notation.Value, after string, ok b
 	if m == nil || m[7] == "" {
 		return "", beat, "", false
 	}
-	v, ok := ValueOf(valueInWords(m[1:4]))
-	return strings.TrimSpace(text[:at[0]]), notation.Value{Type: v.Type, Dots: v.Dots}, strings.TrimSpace(text[at[14]:]), ok
+	v, ok := notation.ValueOf(valueInWords(m[1:4]))
+	return strings.TrimSpace(text[:at[0]]), v, strings.TrimSpace(text[at[14]:]), ok
 }
 
 // dropRepeatedTempos leaves out tempo marks that stand at the same place twice:

@@ -11,29 +11,22 @@ import (
 	"hardbars/score/notation"
 )
 
-// ratio is so many notes in the time of so many; the zero value outside of
-// tuplets. For a tuplet within a tuplet it is the product of the two.
-type ratio struct{ actual, normal int64 }
-
-func ratioOf(elem *etree.Element) ratio {
+func ratioOf(note *etree.Element) notation.Ratio {
 	var s symbol
-	if t := elem.SelectElement("time-modification"); t != nil {
+	if t := note.SelectElement("time-modification"); t != nil {
 		s.tuplet(t)
 	}
-	if s.actual < 1 || s.normal < 1 {
-		return ratio{}
-	}
-	return ratio{s.actual, s.normal}
+	return s.ratio()
 }
 
 // tuplet is a notation.Tuplet with what its number and bracket depend on.
 type tuplet struct {
 	notation.Tuplet
-	number  string // tells tuplets apart that are open together
-	show    string // "actual", "both" or "none"
-	bracket string // "yes", "no" or ""
-	printed ratio  // as the sign itself has it; 0 where it does not
-	notes   ratio  // of its notes
+	number  string         // tells tuplets apart that are open together
+	show    string         // "actual", "both" or "none"
+	bracket string         // "yes", "no" or ""
+	printed notation.Ratio // as the sign itself has it; 0 where it does not
+	notes   notation.Ratio // of its notes
 }
 
 // writeTuplets fills in the tuplets: as the file marks them, or by rule where it
@@ -44,7 +37,7 @@ func (w *writer) writeTuplets() {
 		read = w.likelyTuplets
 	}
 	var all []tuplet
-	for _, line := range w.barLines() {
+	for _, line := range w.VoicesByBar() {
 		all = append(all, nested(read(line))...)
 	}
 	slices.SortStableFunc(all, func(a, b tuplet) int {
@@ -60,7 +53,7 @@ func (w *writer) writeTuplets() {
 func (w *writer) writeBrackets() {
 	for i := range w.Tuplets {
 		t := &w.Tuplets[i]
-		t.Bracket = w.brackets[i] == "yes" || w.brackets[i] == "" && t.Text != "" && !w.oneBeam(t.From, t.To)
+		t.Bracket = w.brackets[i] == "yes" || w.brackets[i] == "" && t.Text != "" && !w.OneBeam(t.From, t.To)
 	}
 }
 
@@ -91,9 +84,9 @@ func (w *writer) markedTuplets(line []int) []tuplet {
 				ended = append(ended, sign.SelectAttrValue("number", ""))
 			}
 		}
-		mine := ratioOf(w.sources[i].elems[0])
+		mine := w.Chords[i].Ratio
 		for k := range open {
-			if mine != (ratio{}) {
+			if mine != (notation.Ratio{}) {
 				open[k].To, open[k].notes = i, smaller(open[k].notes, mine)
 			}
 		}
@@ -101,7 +94,7 @@ func (w *writer) markedTuplets(line []int) []tuplet {
 			done, open = endTuplet(done, open, number)
 		}
 	}
-	return slices.DeleteFunc(append(done, open...), func(t tuplet) bool { return t.notes == ratio{} })
+	return slices.DeleteFunc(append(done, open...), func(t tuplet) bool { return t.notes == notation.Ratio{} })
 }
 
 // endTuplet ends the open tuplet of that number, the last of several.
@@ -118,7 +111,7 @@ func tupletOf(sign *etree.Element, chord int) tuplet {
 	t := tuplet{
 		number: sign.SelectAttrValue("number", ""), show: sign.SelectAttrValue("show-number", "actual"),
 		bracket: sign.SelectAttrValue("bracket", ""),
-		printed: ratio{printedNumber(sign, "tuplet-actual"), printedNumber(sign, "tuplet-normal")},
+		printed: notation.Ratio{Actual: printedNumber(sign, "tuplet-actual"), Normal: printedNumber(sign, "tuplet-normal")},
 	}
 	t.From, t.To, t.Side = chord, chord, sideOf(sign)
 	return t
@@ -129,8 +122,8 @@ func printedNumber(sign *etree.Element, side string) int64 {
 }
 
 // smaller is the ratio of fewer notes; a is none at first.
-func smaller(a, b ratio) ratio {
-	if a == (ratio{}) || b.actual < a.actual {
+func smaller(a, b notation.Ratio) notation.Ratio {
+	if a == (notation.Ratio{}) || b.Actual < a.Actual {
 		return b
 	}
 	return a
@@ -145,20 +138,20 @@ func (w *writer) likelyTuplets(line []int) []tuplet {
 	open := false
 	for _, i := range line {
 		c := &w.Chords[i]
-		mine := ratioOf(w.sources[i].elems[0])
-		if mine == (ratio{}) || c.WholeBar || c.Grace > 0 {
+		mine := w.Chords[i].Ratio
+		if mine == (notation.Ratio{}) || c.WholeBar || c.Grace > 0 {
 			open = false
 			continue
 		}
-		value := noteTypes[c.Value.Type]
+		value, _ := notation.TypeLength(c.Value.Type)
 		if !open || done[len(done)-1].notes != mine {
 			done = append(done, tuplet{notes: mine, show: "actual", Tuplet: notation.Tuplet{From: i}})
 			open, length, shortest = true, score.Rat{}, value
 		}
 		done[len(done)-1].To = i
 		length, shortest = length.Add(c.Length), score.Min(shortest, value)
-		full := shortest.Mul(score.Int(mine.normal))
-		open = length.Less(full) || TupletPart(length.Div(full)) > 1
+		full := shortest.Mul(score.Int(mine.Normal))
+		open = length.Less(full) || notation.TupletPart(length.Div(full)) > 1
 	}
 	return done
 }
@@ -171,7 +164,7 @@ func nested(all []tuplet) []tuplet {
 		return cmp.Or(cmp.Compare(a.From, b.From), cmp.Compare(b.To, a.To), cmp.Compare(a.number, b.number))
 	})
 	for i := range all {
-		t, outer := &all[i], ratio{}
+		t, outer := &all[i], notation.Ratio{}
 		for k := range i {
 			if o := &all[k]; t.To <= o.To {
 				t.Depth, outer = o.Depth+1, o.notes
@@ -183,34 +176,21 @@ func nested(all []tuplet) []tuplet {
 }
 
 // text is the number as printed, for a tuplet within another one of that ratio.
-func (t *tuplet) text(outer ratio) string {
+func (t *tuplet) text(outer notation.Ratio) string {
 	r := t.printed
-	if r.actual < 1 {
+	if r.Actual < 1 {
 		r = t.notes
-		if outer != (ratio{}) && outer != r {
-			inner := score.R(r.actual, r.normal).Div(score.R(outer.actual, outer.normal))
-			r = ratio{inner.Num(), inner.Den()}
+		if outer != (notation.Ratio{}) && outer != r {
+			inner := score.R(r.Actual, r.Normal).Div(score.R(outer.Actual, outer.Normal))
+			r = notation.Ratio{Actual: inner.Num(), Normal: inner.Den()}
 		}
 	}
 	if t.show == "none" {
 		return ""
 	}
-	text := strconv.FormatInt(r.actual, 10)
-	if t.show == "both" && r.normal > 0 {
-		text += ":" + strconv.FormatInt(r.normal, 10)
+	text := strconv.FormatInt(r.Actual, 10)
+	if t.show == "both" && r.Normal > 0 {
+		text += ":" + strconv.FormatInt(r.Normal, 10)
 	}
 	return text
-}
-
-// oneBeam reports whether one beam goes from one chord to another, and no further.
-func (w *writer) oneBeam(from, to int) bool {
-	return from < to && beamAt(w.Chords[from]) == "begin" && beamAt(w.Chords[to]) == "end"
-}
-
-// beamAt is the outermost beam at a chord.
-func beamAt(c notation.Chord) string {
-	if len(c.Beams) == 0 {
-		return ""
-	}
-	return c.Beams[0]
 }

@@ -5,6 +5,8 @@ import (
 	"strings"
 
 	"github.com/beevik/etree"
+
+	"hardbars/score/notation"
 )
 
 // notations reads the signs at a note.
@@ -26,9 +28,11 @@ func (w *pageNote) notations(notations *etree.Element) {
 		case "accidental-mark":
 			w.auxiliary(elem)
 		case "technical":
+			var fingers []notation.Fingering
 			for mark := range elem.SelectElementsSeq("fingering") {
-				w.fingering(mark)
+				fingers = addFinger(fingers, mark)
 			}
+			w.note.Fingering = strings.TrimSpace(w.note.Fingering + " " + notation.FingeringText(fingers))
 		}
 	}
 }
@@ -42,17 +46,12 @@ func (w *pageNote) slur(kind string) {
 	}
 }
 
-// fingering adds a finger: "3-1" for a change of finger on the held key.
-func (w *pageNote) fingering(mark *etree.Element) {
-	finger := strings.TrimSpace(mark.Text())
-	switch {
-	case w.note.Fingering == "":
-		w.note.Fingering = finger
-	case mark.SelectAttrValue("substitution", "no") == "yes":
-		w.note.Fingering += "-" + finger
-	default:
-		w.note.Fingering += " " + finger
+// addFinger adds a finger to those of a note.
+func addFinger(fingers []notation.Fingering, mark *etree.Element) []notation.Fingering {
+	if hidden(mark) {
+		return fingers
 	}
+	return notation.AddFinger(fingers, token(mark), sideOf(mark), isYes(mark, "substitution"), isYes(mark, "alternate"))
 }
 
 // ornaments keeps the signs that change what is played.

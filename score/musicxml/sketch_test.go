@@ -99,7 +99,7 @@ func noteXML(fields []string) string {
 			parts["voice"] = strings.Replace("<voice>"+f[1:]+"</voice>", "<voice></voice>", "", 1)
 		case f[0] == 's' && len(f) == 2:
 			parts["staff"] = "<staff>" + f[1:] + "</staff>"
-		case noteTypes[f].Sign() > 0:
+		case (symbol{noteType: f}).lengths() != nil:
 			parts["type"] = "<type>" + f + "</type>"
 		default:
 			parts["duration"] = "<duration>" + f + "</duration>"

@@ -1,19 +1,26 @@
 // Package notation holds what is written on the staves of a piano score, sign
-// by sign: the shapes that an engraver sets, at exact places on the time line
-// of a score.Score.
+// by sign, at exact places on the time line of a score.Score, and the rules of
+// writing: note values, rests, beams, accidentals, fingering. Readers, engravers
+// and whoever writes music anew go by the same rules.
 //
-// It knows signs and where they stand. It refuses to know how any of them
-// sounds, who plays it, and how it is stored or drawn: a tie is a bow between
-// two heads here, and one long note in score.Score.
+// How a sign sounds, who plays it, and how it is stored or drawn is kept out: a
+// tie is a bow between two heads here, and one long note in score.Score.
 package notation
 
-import "hardbars/score"
+import (
+	"strings"
+
+	"hardbars/score"
+)
 
 // Score is the written side of one piano piece. Staves count from 1 at the
 // top. Every place is in quarters from the start of the piece, as in
 // score.Score, and every table is sorted by place, then staff, then as in the
 // file.
 type Score struct {
+	Title    string
+	Composer string
+
 	Staves int
 	Bars   []Bar   // one for each of score.Score.Bars, by the same index
 	Chords []Chord // notes on stems, and rests; grace notes before their main note
@@ -36,16 +43,28 @@ type Score struct {
 
 // Bar is what a measure shows that is not a note.
 type Bar struct {
-	Number string // as printed at the bar; "" where the score prints none
-	Start  score.Rat
-	Length score.Rat
-	Left   Barline
-	Right  Barline
-	Ending *Ending // the ending that begins or goes on here; nil outside
+	Number   string // as printed at the bar; "" where the score prints none
+	Implicit bool   // a pickup or a bar without a number of its own
+	Start    score.Rat
+	Length   score.Rat
+	Time     score.Time // in force
+	Left     Barline
+	Right    Barline
+	Ending   *Ending // the ending that begins or goes on here; nil outside
+	Break    Break   // before the bar
 }
 
 // End is where the bar ends.
 func (b Bar) End() score.Rat { return b.Start.Add(b.Length) }
+
+// Break is a place where the page as printed goes on elsewhere.
+type Break uint8
+
+const (
+	NoBreak Break = iota
+	LineBreak
+	PageBreak
+)
 
 // Barline is one side of a bar. The zero value is an ordinary thin line on the
 // right and none on the left.
@@ -61,12 +80,6 @@ type Ending struct {
 	Start bool   // it begins at this bar's start
 	Stop  bool   // it ends at this bar's end
 	Open  bool   // where it stops, without a hook downwards
-}
-
-// Value is a written note value.
-type Value struct {
-	Type string // MusicXML note type: "quarter", "eighth", "16th", …; never empty
-	Dots int
 }
 
 // Stem is the way a stem goes.
@@ -94,6 +107,7 @@ type Chord struct {
 	At     score.Rat // from the start of the piece; of its main note for a grace note
 	Length score.Rat // exact, as sounding in time; 0 for grace notes
 	Value  Value     // of a rest for a whole bar: "whole"
+	Ratio  Ratio     // of the tuplets that it is in
 	Voice  string    // as in the file, with the staff after it, "1/2", where else two voices would share a name
 	Staff  int       // of its first head, or of the rest
 	Hand   score.Hand
@@ -114,6 +128,8 @@ type Chord struct {
 	Notes []Note // low to high; none for a rest
 	Marks []Mark // articulations, ornaments, fermatas, and technical signs other than fingering
 
+	Lyrics []string // words under the notes, by line
+
 	Tremolo     int    // strokes; 0 for none
 	TremoloPart string // "single", "start" or "stop" of a tremolo between two chords; "" without one
 }
@@ -130,12 +146,6 @@ type Note struct {
 	Accidental string // MusicXML accidental in front of it: "sharp", "natural", "flat-flat", …; "" for none
 	Bracketed  bool   // the accidental in parentheses or brackets, or small above: an editor's
 	Fingering  []Fingering
-}
-
-// Fingering is a finger's number beside a note.
-type Fingering struct {
-	Text string // "3", "3-1"; a substitution or an alternative stands in the text
-	Side Side
 }
 
 // Mark is a sign at a chord.
@@ -162,8 +172,9 @@ type Clef struct {
 // Key is a key signature from At on.
 type Key struct {
 	At     score.Rat
-	Staff  int // 0 for all
-	Fifths int // sharps, or flats when negative
+	Staff  int    // 0 for all
+	Fifths int    // sharps, or flats when negative
+	Mode   string // "major", "minor", or "" where the file does not say
 	Hidden bool
 }
 
@@ -174,6 +185,19 @@ type Time struct {
 	Types  []string // lower figures
 	Symbol string   // "common", "cut"; "" for figures
 	Hidden bool
+}
+
+// Fractions are the figures of a time signature, as Time.Beats and Time.Types:
+// "3+2/8+2/4" is 3+2 over 8, then 2 over 4.
+func Fractions(t score.Time) (beats, types []string) {
+	var upper []string
+	for term := range strings.SplitSeq(t.String(), "+") {
+		beat, lower, whole := strings.Cut(term, "/")
+		if upper = append(upper, beat); whole {
+			beats, types, upper = append(beats, strings.Join(upper, "+")), append(types, lower), nil
+		}
+	}
+	return beats, types
 }
 
 // Tie is a bow between two heads of one pitch.
@@ -236,6 +260,7 @@ type Sign struct {
 	Text   string
 	Italic bool
 	Bold   bool
+	Size   int // of the letters in points; 0 for the usual
 	// Beat is the note value of a metronome mark before "=", the zero Value
 	// for none, and After what stands behind the sign: "66", "60–66".
 	Beat  Value

@@ -35,10 +35,9 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/beevik/etree"
-
 	"hardbars/score"
 	"hardbars/score/musicxml"
+	"hardbars/score/notation"
 )
 
 // Piece is a small score for one piano.
@@ -343,22 +342,22 @@ func voiceAndType(it item, v voice) string {
 // A length whose denominator has an odd factor n is a plain note value in a
 // tuplet of n in the time of m, n/2 < m < n; there is at most one such pair.
 func noteType(length score.Rat) string {
-	value, ok := musicxml.ValueOf(length)
-	n := musicxml.TupletPart(length)
+	var in notation.Ratio
+	value, ok := notation.ValueOf(length)
+	n := notation.TupletPart(length)
 	for m := n/2 + 1; m < n && !ok; m++ {
-		value, ok = musicxml.ValueIn(length, n, m)
+		in = notation.Ratio{Actual: n, Normal: m}
+		value, ok = notation.ValueOf(in.Written(length))
 		ok = ok && value.Dots == 0
 	}
 	if !ok {
 		return ""
 	}
-	note := etree.NewElement("note")
-	value.Add(note, "")
-	var b strings.Builder
-	for _, sign := range note.ChildElements() {
-		sign.WriteTo(&b, &etree.WriteSettings{})
+	text := "<type>" + value.Type + "</type>" + strings.Repeat("<dot/>", value.Dots)
+	if in.Actual > 0 {
+		text += fmt.Sprintf("<time-modification><actual-notes>%d</actual-notes><normal-notes>%d</normal-notes></time-modification>", in.Actual, in.Normal)
 	}
-	return b.String()
+	return text
 }
 
 func when(ok bool, text string) string {
