@@ -19,7 +19,7 @@ import (
 type Entry struct {
 	Line    int // in the file, counted from 1
 	Date    time.Time
-	Spot    string // the place's number on that day
+	Spot    string // the place's identity; in older logs its number on that day
 	Bars    string // as printed on that day
 	Hand    score.Hand
 	Kind    detect.Kind
@@ -77,7 +77,7 @@ const separator = "|"
 
 const fields = 8
 
-var errFields = errors.New(`expected date | place | bars | hand | kind | tempo | minutes | note, such as 2026-03-02 | 3 | 12–15 | left | leap | quarter = 52 | 10 min | lighter`)
+var errFields = errors.New(`expected date | place | bars | hand | kind | tempo | minutes | note, such as 2026-03-02 | 12-15-left-leap | 12–15 | left | leap | quarter = 52 | 10 min | lighter`)
 
 func parseLine(line string) (e Entry, err error) {
 	parts := strings.SplitN(line, separator, fields)
@@ -97,7 +97,7 @@ func parseLine(line string) (e Entry, err error) {
 	if e.Hand, err = parseHand(parts[3]); err != nil {
 		return e, err
 	}
-	if kinds.Find(e.Kind) == nil && e.Kind != remarks.Added {
+	if kinds.Find(e.Kind) == nil && e.Kind != remarks.Added && e.Kind != Bars {
 		return e, fmt.Errorf("there is no kind %q; hardbars kinds lists them", e.Kind)
 	}
 	if e.Tempo, err = parseTempo(parts[5]); err != nil {
@@ -199,7 +199,7 @@ const head = `# Practice of %s
 #
 # Each line is one sitting at one place:
 # date | place | bars | hand | kind | clean tempo | minutes | note [notes]
-# hardbars log adds lines at the end. Change them as you like, take lines out,
+# hardbars adds lines at the end. Change them as you like, take lines out,
 # write your own; lines that begin with # are passed over. What stands in
 # brackets finds the bars again by their notes when the score has changed.
 
@@ -220,4 +220,48 @@ func Append(data []byte, title string, e *Entry) []byte {
 		out = append(out, end...)
 	}
 	return append(out, e.String()+end...)
+}
+
+var errLineGone = errors.New("this line of the practice log is no longer there: it was changed or taken back elsewhere; look at the log again")
+
+// Replace puts entries in place of an entry, which stays above them as a comment;
+// without entries it is taken back. The entry is known by its line and, where
+// that has moved, by what it says. Every other byte of the file stays as it is.
+func Replace(data []byte, old *Entry, by ...Entry) ([]byte, error) {
+	lines := strings.SplitAfter(string(data), "\n")
+	is := func(i int) bool {
+		e, err := parseLine(strings.TrimSpace(strings.TrimPrefix(lines[i], "\ufeff")))
+		e.Line = old.Line
+		return err == nil && e == *old
+	}
+	at := old.Line - 1
+	if at < 0 || at >= len(lines) || !is(at) {
+		at = -1
+		for i := range lines {
+			if is(i) {
+				at = i
+			}
+		}
+		if at < 0 {
+			return nil, errLineGone
+		}
+	}
+	bom, text := "", lines[at]
+	if strings.HasPrefix(text, "\ufeff") {
+		bom, text = "\ufeff", strings.TrimPrefix(text, "\ufeff")
+	}
+	words := strings.TrimRight(text, "\r\n")
+	end := text[len(words):]
+	if end == "" {
+		end = "\n"
+	}
+	label := "# taken back: "
+	if len(by) > 0 {
+		label = "# changed: "
+	}
+	lines[at] = bom + label + words + end
+	for i := range by {
+		lines[at] += by[i].String() + end
+	}
+	return []byte(strings.Join(lines, "")), nil
 }

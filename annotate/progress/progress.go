@@ -4,15 +4,16 @@
 // A log is a small text file that is read and written by people as much as by
 // programs, one line for each sitting at one place:
 //
-//	2026-03-02 | 3 | 12–15 | left | leap | quarter = 52 | 10 min | lighter [4 …]
+//	2026-03-02 | 12-15-left-leap | 12–15 | left | leap | quarter = 52 | 10 min | lighter [4 …]
 //
-// that is the date, the number that the place had on that day, its bars as
-// printed, the hand, the kind, the fastest clean tempo as --tempo takes it, the
-// minutes, and a note with the print of the notes of those bars. Tempo,
-// minutes, note and print may be left out. Empty lines and lines that begin
+// that is the date, the place's identity, its bars as printed, the hand, the
+// kind, the fastest clean tempo as --tempo takes it, the minutes, and a note with
+// the print of the notes of those bars. Tempo, minutes, note and print may be
+// left out. Lines of older logs have the place's number of that day instead of
+// its identity; they count as well. Empty lines and lines that begin
 // with # are passed over. A line that makes no sense is reported with its
-// number, is not counted, and stays where it is: nothing here ever changes a
-// byte of what a log holds already.
+// number, is not counted, and stays where it is. A line that is taken back or
+// changed stays as a comment: nothing that a log says is ever lost.
 //
 // The numbers of places and bars change when a score is edited, or when the
 // player gets a longer hand or a higher level. So a line is matched to the
@@ -66,17 +67,19 @@ type Day struct {
 	Minutes int
 }
 
-// NewEntry is an entry for a hot spot of a report, still to be dated.
-func NewEntry(r *detect.Report, sp *detect.Spot) Entry {
+// NewEntry is an entry for a place whose bars are in a report's score, whether
+// the report finds it hard or not; still to be dated.
+func NewEntry(r *detect.Report, id Identity) Entry {
+	first, last := id.First-1, id.Last-1
 	return Entry{
-		Spot: sp.ID, Bars: r.Bars(sp), Hand: sp.Hand, Kind: sp.Kind,
-		Print: newPage(r.Score).print(sp.FirstBar, sp.LastBar),
+		Spot: id.String(), Bars: r.Bars(&detect.Spot{FirstBar: first, LastBar: last}), Hand: id.Hand, Kind: id.Kind,
+		Print: newPage(r.Score).print(first, last),
 	}
 }
 
-// SetTempo notes the fastest clean tempo at the entry's place: as it is said,
-// or a share of what is written there in the beat that is counted.
-func (e *Entry) SetTempo(r *detect.Report, sp *detect.Spot, text string) error {
+// SetTempo notes the fastest clean tempo at a place: as it is said, or a share
+// of what is written there in the beat that is counted.
+func (e *Entry) SetTempo(r *detect.Report, id Identity, text string) error {
 	choice, err := detect.ParseTempo(text)
 	if err != nil {
 		return err
@@ -88,10 +91,12 @@ func (e *Entry) SetTempo(r *detect.Report, sp *detect.Spot, text string) error {
 	case choice.QPM > 0:
 		e.Tempo = choice.String()
 	default:
-		at := sp.Occurrences[sp.Hardest].From
-		share := cmp.Or(choice.Share, 1)
-		_, target := r.Paces(sp)
-		e.Tempo = detect.PaceIn(target.Beat, share*r.Score.TempoAt(at).QPM).String()
+		at := r.Score.Bars[id.First-1].Start
+		if sp := id.Spot(r); sp != nil {
+			at = sp.Occurrences[sp.Hardest].From
+		}
+		written := r.Score.TempoAt(at).QPM
+		e.Tempo = detect.PaceIn(r.PaceAt(at, written).Beat, cmp.Or(choice.Share, 1)*written).String()
 	}
 	return nil
 }
@@ -160,13 +165,17 @@ func locate(r *detect.Report, page *page, e *Entry) Found {
 	return Found{First: at, Last: at + e.Print.Bars - 1, How: how}
 }
 
-// matching are the places of the entry's kind and hand that lie in the bars
-// found at least by half: somebody who played the bars has practised these.
+// matching are the places that lie in the bars found at least by half, of the
+// entry's kind and hand, or of any where it is about the bars as a whole:
+// somebody who played the bars has practised these.
 func matching(r *detect.Report, e *Entry, f Found) (ids []string, why string) {
 	why = fmt.Sprintf("There is no %s for %s there now.", e.Kind, handWords(e.Hand))
+	if e.Kind == Bars {
+		why = "Nothing is hard there now."
+	}
 	for i := range r.Spots {
 		sp := &r.Spots[i]
-		if sp.Kind != e.Kind || sp.Hand != e.Hand || !sp.Within(f.First, f.Last) {
+		if !e.concerns(sp) || !sp.Within(f.First, f.Last) {
 			continue
 		}
 		common := min(sp.LastBar, f.Last) - max(sp.FirstBar, f.First) + 1
@@ -180,6 +189,14 @@ func matching(r *detect.Report, e *Entry, f Found) (ids []string, why string) {
 		why = ""
 	}
 	return ids, why
+}
+
+// concerns tells whether an entry is about such a hot spot, were it in its bars.
+func (e *Entry) concerns(sp *detect.Spot) bool {
+	if e.Kind == Bars {
+		return !sp.Quiet && (e.Hand == score.Both || e.Hand == sp.Hand)
+	}
+	return e.Kind == sp.Kind && e.Hand == sp.Hand
 }
 
 func handWords(h score.Hand) string {

@@ -54,7 +54,7 @@ func logOf(t *testing.T, r *detect.Report, bars ...string) *Log {
 	t.Helper()
 	var data []byte
 	for _, bar := range bars {
-		e := NewEntry(r, crossRhythmIn(t, r, bar))
+		e := NewEntry(r, Of(crossRhythmIn(t, r, bar)))
 		e.Date, e.Tempo, e.Minutes = day("2026-03-02"), "quarter = 50", 5
 		data = Append(data, "", &e)
 	}
@@ -152,7 +152,7 @@ func TestEveryPlaceIsFound(t *testing.T) {
 		later := newPage(barInFront(s))
 		for i := range r.Spots {
 			sp := &r.Spots[i]
-			e := NewEntry(r, sp)
+			e := NewEntry(r, Of(sp))
 			if p := Make(r, &Log{Entries: []Entry{e}}); p.Found[0].How != Exact || p.Moved(0) || !slices.Contains(p.Found[0].Spots, sp.ID) {
 				t.Errorf("%s, place %s: found %+v", path, sp.ID, p.Found[0])
 			}
@@ -226,10 +226,10 @@ func TestDue(t *testing.T) {
 		{"2026-03-16", "65", "2026-03-23", "·▁▁▄▇"},
 		{"2026-03-23", "100%", "learnt", "·▁▁▄▇█"},
 	} {
-		e := NewEntry(r, sp)
+		e := NewEntry(r, Of(sp))
 		e.Date = day(c.date)
 		if c.tempo != "" {
-			if err := e.SetTempo(r, sp, c.tempo); (err != nil) != (c.next == "") {
+			if err := e.SetTempo(r, Of(sp), c.tempo); (err != nil) != (c.next == "") {
 				t.Fatalf("entry %d: %v", i, err)
 			}
 		}

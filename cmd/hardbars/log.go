@@ -174,12 +174,12 @@ func (s *sitting) check() (time.Time, error) {
 
 // entry is the line for the log, still without a date.
 func (s *sitting) entry(r *detect.Report, sp *detect.Spot) (progress.Entry, error) {
-	e := progress.NewEntry(r, sp)
+	e := progress.NewEntry(r, progress.Of(sp))
 	e.Minutes, e.Note = s.minutes, s.note
 	if s.tempo == "" {
 		return e, nil
 	}
-	err := e.SetTempo(r, sp, s.tempo)
+	err := e.SetTempo(r, progress.Of(sp), s.tempo)
 	return e, err
 }
 
