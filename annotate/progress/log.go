@@ -202,6 +202,8 @@ const head = `# Practice of %s
 # hardbars adds lines at the end. Change them as you like, take lines out,
 # write your own; lines that begin with # are passed over. What stands in
 # brackets finds the bars again by their notes when the score has changed.
+# A place is named by its bars, counted from the first of the score, which may
+# differ from the printed numbers beside it, and by its hand and kind.
 
 `
 

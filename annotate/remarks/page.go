@@ -309,3 +309,57 @@ func Append(data []byte, l Line) []byte {
 	}
 	return append(out, l.String()+"\n"...)
 }
+
+var errRemarkGone = errors.New("this remark is no longer there: it was changed or taken back elsewhere, or the file is one that only an editor can change; look at the page again")
+
+// Replace puts lines in place of a remark, which stays above them as a comment;
+// without lines it is taken back. The remark is known by its line and, where
+// that has moved, by what it says. Every other byte of the file stays as it is.
+func Replace(data []byte, old Line, by ...Line) ([]byte, error) {
+	lines := strings.SplitAfter(string(data), "\n")
+	from, to := find(lines, old)
+	if from < 0 {
+		return nil, errRemarkGone
+	}
+	label := "taken back"
+	if len(by) > 0 {
+		label = "changed"
+	}
+	words := strings.TrimRight(strings.Join(lines[from:to], ""), "\r\n")
+	if strings.Contains(words, "--") { // of which a comment must have none before its end
+		words = strings.ReplaceAll(words, "--", "- -")
+	}
+	end := "\n"
+	if strings.HasSuffix(lines[to-1], "\r\n") {
+		end = "\r\n"
+	}
+	text := "<!-- " + label + ": " + strings.TrimPrefix(words, "\ufeff") + " -->" + end
+	if strings.HasPrefix(words, "\ufeff") {
+		text = "\ufeff" + text
+	}
+	for _, l := range by {
+		text += l.String() + end
+	}
+	return []byte(strings.Join(lines[:from], "") + text + strings.Join(lines[to:], "")), nil
+}
+
+// find looks for the lines of a remark, -1 where it is not there.
+func find(lines []string, l Line) (from, to int) {
+	from = -1
+	for i := range lines {
+		end := i + 1
+		for end < len(lines) && strings.TrimSpace(lines[end]) != "" && strings.IndexAny(lines[end], " \t") == 0 {
+			end++
+		}
+		page, err := Parse([]byte(strings.Join(lines[i:end], "")))
+		if err != nil || len(page.Remarks) != 1 || len(page.Paragraphs) > 0 {
+			continue
+		}
+		found := page.Remarks[0]
+		found.Number = l.Number
+		if found == l && (from < 0 || i == l.Number-1) {
+			from, to = i, end
+		}
+	}
+	return from, to
+}

@@ -187,3 +187,30 @@ func unnumber(p *Page) {
 		p.Skipped[i].Number = 0
 	}
 }
+
+// What is taken back or changed stays as a comment; nothing else moves.
+func TestReplace(t *testing.T) {
+	const before, after = "for: Ida\r\n\r\n", "bar 9 left: lightly\r\nprose\r\n"
+	data := []byte(before + "bars 2-3 right: from\r\n  the wrist -- always\r\n" + after)
+	page, err := Parse(data)
+	if err != nil {
+		t.Fatal(err)
+	}
+	back, err := Replace(data, page.Remarks[0])
+	if err != nil || !strings.HasPrefix(string(back), before+"<!-- taken back: bars 2-3 right: from") || !strings.HasSuffix(string(back), " -->\r\n"+after) {
+		t.Errorf("%q, %v", back, err)
+	}
+	left, err := Parse(back)
+	if err != nil || len(left.Remarks) != 1 || left.Remarks[0].Text != "lightly" {
+		t.Errorf("%+v, %v", left, err)
+	}
+	by := page.Remarks[1]
+	by.Text = "louder"
+	changed, err := Replace(append([]byte("# in front\r\n\r\n"), data...), page.Remarks[1], by)
+	if err != nil || !strings.Contains(string(changed), "<!-- changed: bar 9 left: lightly -->\r\nbar 9 left: louder\r\nprose") {
+		t.Errorf("%q, %v", changed, err)
+	}
+	if _, err := Replace(back, page.Remarks[0]); err == nil {
+		t.Error("taken back twice")
+	}
+}

@@ -28,6 +28,7 @@ type Remark struct {
 	Bars        Bars
 	Hand        score.Hand // Both where none was said
 	Text        string
+	Line        int  // in the file, from 1
 	Fingers     bool // the text is nothing but fingers
 }
 
@@ -49,7 +50,7 @@ func (p *Page) On(r *detect.Report) (*Remarks, error) {
 		if err != nil {
 			errs = append(errs, fmt.Errorf("line %d: %w", l.Number, err))
 		}
-		return Remark{first, last, l.Bars, l.Hand, l.Text, fingers.MatchString(l.Text)}, err == nil && l.Text != ""
+		return Remark{first, last, l.Bars, l.Hand, l.Text, l.Number, fingers.MatchString(l.Text)}, err == nil && l.Text != ""
 	}
 	for _, l := range p.Remarks {
 		if remark, ok := place(l); ok {

@@ -10,6 +10,7 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -46,7 +47,7 @@ func sameAsCommand(t *testing.T, path string) {
 	today := time.Now().Format(time.DateOnly)
 	page.post(t, "/pieces/"+id+"/settings", url.Values{"span": {"octave"}, "level": {"elementary"}, "tempo": {"90%"}, "middle-pedal": {"yes"}, "minutes": {"20"}, "days": {"4"}})
 	page.post(t, "/pieces/"+id+"/remarks", url.Values{"bars": {"2"}, "hand": {"left"}, "text": {"lightly"}})
-	page.post(t, "/pieces/"+id+"/log", url.Values{"spot": {"1"}, "tempo": {"40"}, "minutes": {"5"}})
+	page.post(t, "/pieces/"+id+"/log", url.Values{"place": {page.firstPlace(t, id)}, "tempo": {"40"}, "minutes": {"5"}})
 	if err := os.WriteFile(filepath.Join(dir, "waltz.remarks.md"), []byte("bar 2 left: lightly\n"), 0o600); err != nil {
 		t.Fatal(err)
 	}
@@ -112,6 +113,13 @@ func (p servedPage) drop(t *testing.T, name string, data []byte) (id string) {
 	form.Close()
 	w := p.ask(t, http.MethodPost, "/pieces", form.FormDataContentType(), &body)
 	return strings.TrimPrefix(w.Header().Get("Location"), "/pieces/")
+}
+
+// firstPlace is the identity of the place that is ranked first.
+func (p servedPage) firstPlace(t *testing.T, id string) string {
+	t.Helper()
+	page := p.ask(t, http.MethodGet, "/pieces/"+id, "", nil).Body.String()
+	return regexp.MustCompile(`/places/([^"]+)">1\. `).FindStringSubmatch(page)[1]
 }
 
 // compare takes everything away and holds it against what the command writes.

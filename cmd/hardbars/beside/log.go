@@ -15,16 +15,32 @@ import (
 
 // AppendLog adds an entry to a log. Others who do the same wait for it.
 func AppendLog(path, title string, e *progress.Entry) error {
+	return ChangeLog(path, func(log []byte) ([]byte, error) { return progress.Append(log, title, e), nil })
+}
+
+// ChangeLog gives a log, empty where there is none yet, to a function and writes
+// what it gives back. Others who do the same wait for it. Where the function
+// fails nothing is written.
+func ChangeLog(path string, change func(log []byte) ([]byte, error)) error {
+	return changeFile("the practice log", path, change)
+}
+
+// changeFile changes one of the files that their owner and hardbars both write;
+// what is its name in messages.
+func changeFile(what, path string, change func([]byte) ([]byte, error)) error {
 	unlock, err := lockedfile.MutexAt(lockName(path)).Lock()
 	if err != nil {
-		return fmt.Errorf("the practice log cannot be locked, nothing was logged: %w", err)
+		return fmt.Errorf("%s cannot be locked, nothing was written: %w", what, err)
 	}
 	defer unlock()
 	data, err := os.ReadFile(path)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return fmt.Errorf("the practice log cannot be read, nothing was logged: %w", err)
+		return fmt.Errorf("%s cannot be read, nothing was written: %w", what, err)
 	}
-	whole := progress.Append(data, title, e)
+	whole, err := change(data)
+	if err != nil {
+		return err
+	}
 	return Rewrite(path, func(w io.Writer) error {
 		_, err := w.Write(whole)
 		return err

@@ -2,13 +2,8 @@ package beside
 
 import (
 	"errors"
-	"fmt"
-	"io"
-	"io/fs"
 	"os"
 	"strings"
-
-	"github.com/rogpeppe/go-internal/lockedfile"
 
 	"hardbars/annotate/remarks"
 )
@@ -31,23 +26,7 @@ func ReadRemarks(path string) (*remarks.Page, error) {
 // function and writes what it gives back. Others who do the same wait for it.
 // Where the function fails nothing is written.
 func ChangeRemarks(path string, change func(page []byte) ([]byte, error)) error {
-	unlock, err := lockedfile.MutexAt(lockName(path)).Lock()
-	if err != nil {
-		return fmt.Errorf("the remarks cannot be locked, nothing was written: %w", err)
-	}
-	defer unlock()
-	data, err := os.ReadFile(path)
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return fmt.Errorf("the remarks cannot be read, nothing was written: %w", err)
-	}
-	whole, err := change(data)
-	if err != nil {
-		return err
-	}
-	return Rewrite(path, func(w io.Writer) error {
-		_, err := w.Write(whole)
-		return err
-	})
+	return changeFile("the page of remarks", path, change)
 }
 
 // InFile puts the name of a file before each line of an error.

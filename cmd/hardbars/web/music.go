@@ -54,10 +54,15 @@ const mostBars = 64
 
 func (st *study) stretch(r *http.Request) (*stretch, error) {
 	q := r.URL.Query()
-	if id := q.Get("spot"); id != "" {
-		sp, err := st.spot(id)
+	if text := q.Get("place"); text != "" {
+		sp, id, err := st.spot(text)
 		if err != nil {
 			return nil, err
+		}
+		if sp == nil {
+			first, last := id.First-1, min(id.Last-1, id.First-2+mostBars)
+			o, _ := st.barsToEngrave(first, last)
+			return &stretch{nil, first, last, o}, nil
 		}
 		e := excerpt.Hardest(st.whole, sp)
 		if q.Get("whole") != "" {
@@ -66,7 +71,7 @@ func (st *study) stretch(r *http.Request) (*stretch, error) {
 		return &stretch{sp, e.First, min(e.Last, e.First+mostBars-1), e.Options()}, nil
 	}
 	if q.Get("bars") == "" {
-		return nil, status(http.StatusBadRequest, errors.New("say which place or bars, such as ?spot=3 or ?bars=5-8"))
+		return nil, status(http.StatusBadRequest, errors.New("say which place or bars, such as ?place=12-15-left-leap or ?bars=5-8"))
 	}
 	first, last, err := st.whole.BarRange(q.Get("bars"))
 	if err != nil {
@@ -75,8 +80,15 @@ func (st *study) stretch(r *http.Request) (*stretch, error) {
 	if last-first >= mostBars {
 		return nil, status(http.StatusBadRequest, fmt.Errorf("these are %d bars: ask for at most %d", last-first+1, mostBars))
 	}
+	o, _ := st.barsToEngrave(first, last)
+	return &stretch{nil, first, last, o}, nil
+}
+
+// barsToEngrave is how bars are set, so many of them as are set at once.
+func (st *study) barsToEngrave(first, last int) (o engrave.Options, cut bool) {
+	end := min(last, first+mostBars-1)
 	bars := st.score.Bars
-	return &stretch{nil, first, last, engrave.Options{From: bars[first].Start, To: bars[last].End()}}, nil
+	return engrave.Options{From: bars[first].Start, To: bars[end].End()}, end < last
 }
 
 func (s *Server) music(w http.ResponseWriter, r *http.Request) error {

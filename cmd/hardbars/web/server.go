@@ -29,6 +29,7 @@ type Options struct {
 type Server struct {
 	shelf  *shelf
 	kept   kept
+	clock  *clock
 	places chan struct{} // for what takes time and memory
 	player func() (detect.Player, error)
 	now    func() time.Time
@@ -43,7 +44,7 @@ func New(o Options) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Server{shelf: shelf, places: make(chan struct{}, maxAtOnce), player: o.Player, now: o.Now, port: o.Port, secret: []byte(rand.Text())}
+	s := &Server{shelf: shelf, clock: openClock(o.Data), places: make(chan struct{}, maxAtOnce), player: o.Player, now: o.Now, port: o.Port, secret: []byte(rand.Text())}
 	if s.now == nil {
 		s.now = time.Now
 	}
@@ -62,15 +63,19 @@ func (s *Server) Handler() http.Handler {
 	mux.Handle("POST /trash/{id}/restore", s.page(s.restore))
 	mux.Handle("GET /pieces/{id}", s.page(s.showPiece))
 	mux.Handle("POST /pieces/{id}/settings", s.page(s.changeSettings))
-	mux.Handle("GET /pieces/{id}/spots/{spot}", s.page(s.showSpot))
+	mux.Handle("GET /pieces/{id}/settings", s.page(s.showSettings))
+	mux.Handle("GET /pieces/{id}/places/{place}", s.page(s.showPlace))
 	mux.Handle("GET /pieces/{id}/music.svg", s.page(s.music))
 	mux.Handle("GET /pieces/{id}/notes.json", s.page(s.notes))
 	mux.Handle("GET /pieces/{id}/tonight", s.page(s.showTonight))
 	mux.Handle("POST /pieces/{id}/tonight", s.page(s.tick))
 	mux.Handle("POST /pieces/{id}/log", s.page(s.logTempo))
+	mux.Handle("POST /pieces/{id}/log/change", s.page(s.changeSitting))
+	mux.Handle("POST /clock", s.page(s.setClock))
 	mux.Handle("GET /pieces/{id}/progress.json", s.page(s.progress))
 	mux.Handle("GET /pieces/{id}/remarks", s.page(s.showRemarks))
 	mux.Handle("POST /pieces/{id}/remarks", s.page(s.addRemark))
+	mux.Handle("POST /pieces/{id}/remarks/change", s.page(s.changeRemark))
 	mux.Handle("GET /pieces/{id}/take/{what}", s.page(s.take))
 	mux.Handle("GET /assets/{file}", assetsHandler())
 	mux.HandleFunc("GET "+helloPath, s.hello)
@@ -96,6 +101,13 @@ var templates = template.Must(template.New("").Funcs(template.FuncMap{
 			placeView
 			Piece *Piece
 		}{v, p}
+	},
+	"remark": func(p *Piece, key string, v remarkView) any {
+		return struct {
+			remarkView
+			Piece *Piece
+			Key   string
+		}{v, p, key}
 	},
 }).ParseFS(files, "templates/*.html"))
 
@@ -165,7 +177,7 @@ func writeJSON(w http.ResponseWriter, code int, v any) {
 type frame struct {
 	Title string
 	Piece *Piece // whose page it is; nil for the shelf
-	Here  string // which of the piece's pages: "piece", "tonight", "remarks"
+	Here  string // which page: "piece", "tonight", "remarks", "settings", "place"
 }
 
 // show writes a page, or its content alone where that is asked for.
@@ -178,8 +190,10 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request, code int, name str
 		err = templates.ExecuteTemplate(page, "frame", struct {
 			frame
 			Name    string
+			Clock   *clockView // that runs; nil for none
+			Path    string
 			Content template.HTML
-		}{f, name, template.HTML(body.String())})
+		}{f, name, s.clock.running(s.now()), r.URL.Path, template.HTML(body.String())})
 	}
 	if err != nil {
 		log.Printf("%s: %v", name, err)

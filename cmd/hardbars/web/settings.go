@@ -1,7 +1,9 @@
 package web
 
 import (
+	"encoding/json"
 	"fmt"
+	"net/http"
 	"net/url"
 	"strconv"
 	"strings"
@@ -22,19 +24,38 @@ type Settings struct {
 	Days        string `json:"days"`    // a week
 }
 
+// settingName is a setting as forms call it and as people do.
+type settingName struct{ Name, Words string }
+
+var settingNames = []settingName{
+	{"span", "Hand span"}, {"level", "Level"}, {"tempo", "Tempo to reach"}, {"middle-pedal", "Middle pedal"},
+	{"minutes", "Minutes a day"}, {"days", "Days a week"},
+}
+
+// field is the setting of a name.
+func (s *Settings) field(name string) *string {
+	return map[string]*string{
+		"span": &s.Span, "level": &s.Level, "tempo": &s.Tempo, "middle-pedal": &s.MiddlePedal, "minutes": &s.Minutes, "days": &s.Days,
+	}[name]
+}
+
 func settingsFrom(form url.Values) Settings {
-	field := func(name string) string { return strings.TrimSpace(form.Get(name)) }
-	return Settings{field("span"), field("level"), field("tempo"), field("middle-pedal"), field("minutes"), field("days")}
+	var s Settings
+	for _, set := range settingNames {
+		*s.field(set.Name) = strings.TrimSpace(form.Get(set.Name))
+	}
+	return s
 }
 
 // player changes a player by the settings. The error says which cannot be.
 func (s Settings) player(p detect.Player) (detect.Player, error) {
-	for _, set := range [][2]string{{"span", s.Span}, {"level", s.Level}, {"tempo", s.Tempo}, {"middle-pedal", s.MiddlePedal}} {
-		if set[1] == "" {
+	for _, name := range []string{"span", "level", "tempo", "middle-pedal"} {
+		value := *s.field(name)
+		if value == "" {
 			continue
 		}
 		// "flag" is what is asked for this once, on the page as in the command.
-		if err := p.Set(set[0], set[1], "flag"); err != nil {
+		if err := p.Set(name, value, "flag"); err != nil {
 			return p, err
 		}
 	}
@@ -62,4 +83,214 @@ func (s Settings) plan(today time.Time) (plan.Options, error) {
 		*set.value = n
 	}
 	return o, o.Check()
+}
+
+// wrong tells of each setting why it cannot be, by name; none where all can.
+func (s Settings) wrong(who detect.Player, today time.Time) map[string]string {
+	wrong := map[string]string{}
+	for _, set := range settingNames {
+		var only Settings
+		*only.field(set.Name) = *s.field(set.Name)
+		_, err := only.player(who)
+		if err == nil {
+			_, err = only.plan(today)
+		}
+		if err != nil {
+			wrong[set.Name] = err.Error()
+		}
+	}
+	return wrong
+}
+
+// merge puts what a form changed onto what is saved. The form began with what it
+// had seen. Where both changed the same setting differently nothing is decided:
+// the names of these come back.
+func merge(seen, saved, sent Settings) (merged Settings, conflicts []settingName) {
+	merged = saved
+	for _, set := range settingNames {
+		was, now, wish := *seen.field(set.Name), *saved.field(set.Name), *sent.field(set.Name)
+		switch {
+		case wish == was || wish == now:
+		case now != was:
+			conflicts = append(conflicts, set)
+		default:
+			*merged.field(set.Name) = wish
+		}
+	}
+	return merged, conflicts
+}
+
+// String is what a form carries to tell what it had seen.
+func (s Settings) String() string {
+	data, _ := json.Marshal(s) // strings can always be written
+	return string(data)
+}
+
+// settingsView is what the page of a piece's settings shows.
+type settingsView struct {
+	Piece    *Piece
+	Summary  string // what the settings make of the piece
+	Fields   []settingView
+	Levels   []detect.Level
+	Seen     string   // what the form has seen, to be sent along
+	Said     string   // what was done
+	Error    string   // what was not
+	Warnings []string // what was assumed in the reading
+}
+
+// settingView is one thing that can be changed.
+type settingView struct {
+	Name   string // as the form calls it: "span"
+	Words  string // "Hand span"
+	Given  string // for this piece, as typed; "" where nothing was said
+	InUse  string // with its unit
+	Origin string // where that came from, in words
+	Means  string
+	Wrong  string // why what was typed cannot be
+}
+
+func (s *Server) showSettings(w http.ResponseWriter, r *http.Request) error {
+	st, err := s.study(r.Context(), r.PathValue("id"))
+	if err != nil {
+		return err
+	}
+	return s.settingsPage(w, r, http.StatusOK, st, st.settingsView())
+}
+
+func (s *Server) settingsPage(w http.ResponseWriter, r *http.Request, code int, st *study, v settingsView) error {
+	s.show(w, r, code, "settings", frame{Title: "Settings · " + st.piece.Called(), Piece: st.piece, Here: "settings"}, v)
+	return nil
+}
+
+// changeSettings changes who plays and when. What makes no sense changes
+// nothing; it stays in its field, with the reason. What was changed elsewhere
+// meanwhile stays too, unless it is the very setting: then the player decides.
+func (s *Server) changeSettings(w http.ResponseWriter, r *http.Request) error {
+	id := r.PathValue("id")
+	if err := r.ParseForm(); err != nil {
+		return err
+	}
+	sent := settingsFrom(r.PostForm)
+	who, err := s.player()
+	if err != nil {
+		return err
+	}
+	wrong := sent.wrong(who, s.now())
+	var conflicts []settingName
+	var saved Settings
+	if len(wrong) == 0 {
+		saved, conflicts, err = s.shelf.change(id, r.PostForm.Get("seen"), sent)
+		if err != nil {
+			return err
+		}
+		if len(conflicts) == 0 {
+			return s.onward(w, r, "/pieces/"+id+"/settings", func(w http.ResponseWriter, r *http.Request) error {
+				st, err := s.study(r.Context(), id)
+				if err != nil {
+					return err
+				}
+				v := st.settingsView()
+				v.Said = "Reckoned again: " + v.Summary
+				if saved != sent {
+					v.Said = "Saved, with what was changed in another window too. " + v.Said
+				}
+				return s.settingsPage(w, r, http.StatusOK, st, v)
+			})
+		}
+	}
+	st, err := s.study(r.Context(), id)
+	if err != nil {
+		return err
+	}
+	v, code := st.settingsView(), http.StatusUnprocessableEntity
+	v.Error = "Nothing was changed: see below."
+	for i := range v.Fields {
+		f := &v.Fields[i]
+		f.Given, f.Wrong = *sent.field(f.Name), wrong[f.Name]
+	}
+	if len(conflicts) > 0 {
+		code = http.StatusConflict
+		v.Error = "These settings were changed in another window meanwhile. That is kept, and so is what you wrote here: send it again if you want it instead."
+		for _, set := range conflicts {
+			for i := range v.Fields {
+				if f := &v.Fields[i]; f.Name == set.Name {
+					f.Wrong = fmt.Sprintf("set to %s in another window", orNothing(*saved.field(set.Name)))
+				}
+			}
+		}
+	}
+	if wantsJSON(r) {
+		for _, set := range settingNames {
+			if why := wrong[set.Name]; why != "" {
+				v.Error = why
+			}
+		}
+		return status(code, fmt.Errorf("%s", v.Error))
+	}
+	if len(wrong) > 0 && r.PostForm.Get("seen") != "" {
+		v.Seen = r.PostForm.Get("seen") // what this form began with, still
+	}
+	return s.settingsPage(w, r, code, st, v)
+}
+
+func orNothing(text string) string {
+	if text == "" {
+		return "nothing"
+	}
+	return "“" + text + "”"
+}
+
+// settingsView is the form as it is saved.
+func (st *study) settingsView() settingsView {
+	v := settingsView{Piece: st.piece, Levels: detect.Levels, Seen: st.piece.Settings.String(), Summary: st.summary()}
+	inUse := st.inUse()
+	for _, set := range settingNames {
+		f := inUse[set.Name]
+		f.Name, f.Words, f.Given = set.Name, set.Words, *st.piece.Settings.field(set.Name)
+		v.Fields = append(v.Fields, f)
+	}
+	for _, warning := range st.score.Warnings {
+		v.Warnings = append(v.Warnings, warning.String())
+	}
+	return v
+}
+
+// inUse is every setting with what it is now and where that came from, by name.
+func (st *study) inUse() map[string]settingView {
+	all := map[string]settingView{}
+	for _, set := range st.report.Player.Settings() {
+		name, hand := set.Name, ""
+		if name == "span-right" || name == "span-left" {
+			name, hand = "span", strings.TrimPrefix(name, "span-")+" "
+		}
+		v, begun := all[name]
+		if begun {
+			v.InUse += ", "
+		}
+		v.InUse += hand + strings.TrimSpace(set.Value+" "+set.Unit)
+		v.Origin, v.Means = originWords(set.From), set.Means
+		all[name] = v
+	}
+	when, _ := st.piece.Settings.plan(st.today) // what is saved has been checked
+	for name, n := range map[string]int{"minutes": when.Minutes, "days": when.Days} {
+		origin := originWords("default")
+		if *st.piece.Settings.field(name) != "" {
+			origin = originWords("flag")
+		}
+		all[name] = settingView{InUse: strconv.Itoa(n), Origin: origin}
+	}
+	return all
+}
+
+// originWords says where a setting came from.
+func originWords(from string) string {
+	switch from {
+	case "flag":
+		return "for this piece"
+	case "profile":
+		return "from your profile"
+	case "default":
+		return "assumed"
+	}
+	return from
 }

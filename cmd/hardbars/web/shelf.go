@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"net/http"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -216,16 +217,29 @@ func (s *shelf) add(u *upload, p *Piece) (*Piece, error) {
 	return p, nil
 }
 
-// change changes a piece's settings.
-func (s *shelf) change(id string, settings Settings) error {
+// change changes a piece's settings as a form asks that had seen some before;
+// where it says nothing of that, those that are saved. Where they were changed
+// elsewhere meanwhile in another way nothing is, and the names of these come
+// back. It returns what is saved now.
+func (s *shelf) change(id, seen string, sent Settings) (Settings, []settingName, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	p, err := s.piece(id)
 	if err != nil {
-		return err
+		return Settings{}, nil, err
 	}
-	p.Settings = settings
-	return s.save(filepath.Join(s.pieces(), id), p)
+	before := p.Settings
+	if seen != "" {
+		if err := json.Unmarshal([]byte(seen), &before); err != nil {
+			return Settings{}, nil, status(http.StatusBadRequest, errors.New("the form does not say what it had seen; open the page again"))
+		}
+	}
+	merged, conflicts := merge(before, p.Settings, sent)
+	if len(conflicts) > 0 || merged == p.Settings {
+		return p.Settings, conflicts, nil
+	}
+	p.Settings = merged
+	return merged, nil, s.save(filepath.Join(s.pieces(), id), p)
 }
 
 // remove takes a piece off the shelf, with all that is beside it.

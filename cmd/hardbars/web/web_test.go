@@ -138,12 +138,25 @@ func piece(t *testing.T) (b *browser, id string) {
 	return b, taken.Piece
 }
 
+// firstPlace is the identity of the place that a piece's page names first.
+func firstPlace(b *browser, id string) string {
+	b.Helper()
+	_, after, _ := strings.Cut(b.page("/pieces/"+id), `"/pieces/`+id+`/places/`)
+	key, _, found := strings.Cut(after, `"`)
+	if !found {
+		b.Fatal("the piece has no place")
+	}
+	return key
+}
+
+func place(b *browser, id string) string { return "/pieces/" + id + "/places/" + firstPlace(b, id) }
+
 func TestEveryPageWithoutScripts(t *testing.T) {
 	b, id := piece(t)
 	for path, want := range map[string]string{
 		"/":                          "Wheels Within",
 		"/pieces/" + id:              "Practise these first",
-		"/pieces/" + id + "/spots/1": "How to practise it",
+		place(b, id):                 "How to practise it",
 		"/pieces/" + id + "/tonight": "Tonight",
 		"/pieces/" + id + "/remarks": "Write it down",
 	} {
@@ -212,7 +225,7 @@ func TestHostAndOrigin(t *testing.T) {
 
 func TestHeaders(t *testing.T) {
 	b, id := piece(t)
-	for _, path := range []string{"/", "/pieces/" + id, "/nowhere", "/assets/page.css", "/pieces/" + id + "/music.svg?spot=1"} {
+	for _, path := range []string{"/", "/pieces/" + id, "/nowhere", "/assets/page.css", "/pieces/" + id + "/music.svg?bars=9"} {
 		h := b.get(path).Header()
 		csp := h.Get("Content-Security-Policy")
 		if !strings.HasPrefix(csp, "default-src 'none';") || strings.Contains(csp, "unsafe") || strings.Contains(csp, "*") || h.Get("X-Content-Type-Options") != "nosniff" {
@@ -220,7 +233,7 @@ func TestHeaders(t *testing.T) {
 		}
 	}
 	// The policy lets nothing inline run: there must be nothing.
-	page := b.page("/pieces/"+id) + b.page("/pieces/"+id+"/spots/1")
+	page := b.page("/pieces/"+id) + b.page(place(b, id))
 	for _, inline := range []string{" style=", "<style", " onclick=", "javascript:"} {
 		if strings.Contains(page, inline) {
 			t.Errorf("the page has %q", inline)
@@ -441,7 +454,7 @@ func TestSettings(t *testing.T) {
 	if w.Code != http.StatusOK || !strings.Contains(w.Body.String(), "quarter = 30 (your own)") {
 		t.Errorf("%d %s", w.Code, w.Body)
 	}
-	if after := b.page("/pieces/" + id); after == before || !strings.Contains(after, `value="20"`) {
+	if after := b.page("/pieces/" + id); after == before || !strings.Contains(b.page("/pieces/"+id+"/settings"), `value="20"`) {
 		t.Error("a slower tempo changed nothing")
 	}
 	for name, value := range map[string]string{"span": "octavo", "level": "genius", "tempo": "fast", "middle-pedal": "perhaps", "minutes": "1", "days": "8"} {
@@ -461,7 +474,7 @@ func TestSettings(t *testing.T) {
 
 func TestOffTheShelfAndBack(t *testing.T) {
 	b, id := piece(t)
-	b.post("/pieces/"+id+"/log", url.Values{"spot": {"1"}, "tempo": {"40"}})
+	b.post("/pieces/"+id+"/log", url.Values{"place": {firstPlace(b, id)}, "tempo": {"40"}})
 	before := b.page("/pieces/" + id + "/progress.json")
 	w := b.post("/pieces/"+id+"/remove", nil)
 	if b.get("/pieces/"+id).Code != http.StatusNotFound {
@@ -502,7 +515,7 @@ func TestNoLogLineIsLost(t *testing.T) {
 	for tab := range 2 {
 		all.Go(func() {
 			for i := range each {
-				w := b.post("/pieces/"+id+"/log", url.Values{"spot": {"1"}, "tempo": {"40"}, "note": {fmt.Sprintf("tab %d, %d", tab, i)}})
+				w := b.post("/pieces/"+id+"/log", url.Values{"place": {firstPlace(b, id)}, "tempo": {"40"}, "note": {fmt.Sprintf("tab %d, %d", tab, i)}})
 				if w.Code != http.StatusSeeOther {
 					t.Errorf("%d %s", w.Code, w.Body)
 				}
@@ -528,31 +541,204 @@ func TestNoLogLineIsLost(t *testing.T) {
 	}
 }
 
+// Ticking off is logging: the log has the minutes, today's list stays as it is,
+// and a tick that is taken back stays in the file as a comment.
 func TestTonight(t *testing.T) {
 	b, id := piece(t)
-	page := b.page("/pieces/" + id + "/tonight")
-	_, after, _ := strings.Cut(page, `data-item="`)
+	tonight := "/pieces/" + id + "/tonight"
+	page := b.page(tonight)
+	_, after, _ := strings.Cut(page, `name="item" value="`)
 	key, _, _ := strings.Cut(after, `"`)
-	b.post("/pieces/"+id+"/tonight", url.Values{"item": {key}, "done": {"yes"}, "minutes": {"4"}})
-	if n := strings.Count(b.page("/pieces/"+id+"/tonight"), `class="done"`); n != 1 {
-		t.Errorf("%d items are ticked off", n)
+	tick := func(form url.Values) int {
+		form.Set("item", key)
+		return b.post(tonight, form).Code
 	}
-	// What is logged today leaves today's list as it is.
-	b.post("/pieces/"+id+"/log", url.Values{"spot": {"1"}, "tempo": {"40"}})
-	if again := b.page("/pieces/" + id + "/tonight"); strings.Count(again, "data-item=") != strings.Count(page, "data-item=") || !strings.Contains(again, key) {
+	done := func() int { return strings.Count(b.page(tonight), `class="done"`) }
+	if code := tick(url.Values{"minutes": {"4"}, "tempo": {"quarter = 40"}}); code != http.StatusSeeOther || done() != 1 {
+		t.Fatalf("%d, %d items are ticked off", code, done())
+	}
+	p, _ := b.server.shelf.piece(id)
+	path := beside.Name(b.server.shelf.file(p), "", ".practice.log")
+	log, _, err := beside.ReadLog(path)
+	if err != nil || len(log.Entries) != 1 || log.Entries[0].Minutes != 4 || log.Entries[0].Tempo != "quarter = 40" || log.Entries[0].Spot+":1" != key {
+		t.Fatalf("the log has %+v, %v", log, err)
+	}
+	if again := b.page(tonight); strings.Count(again, "<li") != strings.Count(page, "<li") || !strings.Contains(again, key) {
 		t.Error("the list has changed under the player's hands")
 	}
-	b.post("/pieces/"+id+"/tonight", url.Values{"item": {key}, "done": {"no"}})
-	if strings.Contains(b.page("/pieces/"+id+"/tonight"), `class="done"`) {
-		t.Error("the tick cannot be taken back")
+	// The other window still shows it open.
+	if code := tick(url.Values{"minutes": {"4"}}); code != http.StatusConflict {
+		t.Errorf("ticked off twice: %d", code)
 	}
-	b.post("/pieces/"+id+"/tonight", url.Values{"item": {key}})
+	if code := tick(url.Values{"done": {"no"}}); code != http.StatusSeeOther || done() != 0 {
+		t.Errorf("taken back: %d, %d items are ticked off", code, done())
+	}
+	if code := tick(url.Values{"done": {"no"}}); code != http.StatusConflict {
+		t.Errorf("taken back twice: %d", code)
+	}
+	if data, _ := os.ReadFile(path); !strings.Contains(string(data), "\n# taken back: 2026-03-02 | ") {
+		t.Errorf("%s", data)
+	}
+	tick(url.Values{})
 	b.server.now = func() time.Time { return evening.AddDate(0, 0, 1) }
-	if strings.Contains(b.page("/pieces/"+id+"/tonight"), `class="done"`) {
+	if done() != 0 {
 		t.Error("yesterday's tick counts today")
 	}
-	if w := b.post("/pieces/"+id+"/tonight", url.Values{"item": {"../piece"}}); w.Code != http.StatusBadRequest {
+	if w := b.post(tonight, url.Values{"item": {"../piece"}}); w.Code != http.StatusBadRequest {
 		t.Errorf("a key of no item: %d", w.Code)
+	}
+}
+
+// There is one clock. It goes on over other pages and a new start, and Done logs
+// its minutes where none are said.
+func TestOneClock(t *testing.T) {
+	dir := t.TempDir()
+	b := openAt(t, Options{Data: dir})
+	id := b.drop("cross-rhythm.musicxml", testScore(t, "cross-rhythm.musicxml")).Piece
+	tonight := "/pieces/" + id + "/tonight"
+	var keys []string
+	for _, part := range strings.Split(b.page(tonight), `name="item" value="`)[1:] {
+		if key, _, _ := strings.Cut(part, `"`); !strings.Contains(strings.Join(keys, " "), key) {
+			keys = append(keys, key)
+		}
+	}
+	if len(keys) < 2 {
+		t.Fatalf("only the items %q", keys)
+	}
+	at := func(minutes int) {
+		b.server.now = func() time.Time { return evening.Add(time.Duration(minutes) * time.Minute) }
+	}
+	clock := func(do, key string) {
+		if w := b.post("/clock", url.Values{"do": {do}, "piece": {id}, "item": {key}, "about": {"bars"}, "from": {"//evil.example"}}); w.Code != http.StatusSeeOther || w.Header().Get("Location") != tonight {
+			t.Fatalf("%d to %s", w.Code, w.Header().Get("Location"))
+		}
+	}
+	clock("start", keys[0])
+	at(3)
+	if page := b.page("/"); !strings.Contains(page, "00:03:00") {
+		t.Error("the clock is not on the other pages")
+	}
+	clock("start", keys[1])
+	b.server.clock = openClock(dir) // a new start
+	at(5)
+	if page := b.page(tonight); strings.Count(page, "data-since") != 2 || !strings.Contains(page, "00:02:00") || !strings.Contains(page, "00:03:00") {
+		t.Error("not one clock that runs, in its place and at the top, with the other's three minutes kept")
+	}
+	for i, want := range []int{3, 2} {
+		b.post(tonight, url.Values{"item": {keys[i]}, "done": {"yes"}})
+		p, _ := b.server.shelf.piece(id)
+		log, _, _ := beside.ReadLog(beside.Name(b.server.shelf.file(p), "", ".practice.log"))
+		if len(log.Entries) != i+1 || log.Entries[i].Minutes != want {
+			t.Errorf("item %d: %+v, want %d minutes", i, log.Entries, want)
+		}
+	}
+	if strings.Contains(b.page("/"), `data-since`) {
+		t.Error("the clock runs on for what is done")
+	}
+}
+
+// A place is the same place after the settings have changed in another window,
+// whatever number it has then; and where it is none any more its bars are shown
+// and what is logged is logged for them.
+func TestAPlaceOutlivesSettings(t *testing.T) {
+	b, id := piece(t)
+	before := b.page("/pieces/" + id)
+	parts := strings.Split(before, `"/pieces/`+id+`/places/`)
+	last, _, _ := strings.Cut(parts[len(parts)-1], `"`)
+	b.post("/pieces/"+id+"/settings", url.Values{"tempo": {"20"}, "level": {"advanced"}, "span": {"tenth"}})
+	if w := b.post("/pieces/"+id+"/log", url.Values{"place": {last}, "tempo": {"40"}}); w.Code != http.StatusSeeOther || w.Header().Get("Location") != "/pieces/"+id+"/places/"+last {
+		t.Fatalf("%d %s", w.Code, w.Body)
+	}
+	p, _ := b.server.shelf.piece(id)
+	log, _, _ := beside.ReadLog(beside.Name(b.server.shelf.file(p), "", ".practice.log"))
+	want, _ := progress.ParseIdentity(last)
+	if e := log.Entries[0]; e.Spot != last || e.Hand != want.Hand || e.Kind != want.Kind {
+		t.Errorf("logged %s, wanted %s", e.String(), last)
+	}
+	if page := b.page("/pieces/" + id + "/places/" + last); !strings.Contains(page, "clean at") {
+		t.Error("the place does not show what was logged for it")
+	}
+	gone := "1-2-left-octave-run"
+	if page := b.page("/pieces/" + id + "/places/" + gone); !strings.Contains(page, "There is no octave run") || !strings.Contains(page, "<svg") {
+		t.Error("bars that are no hard place any more are not shown")
+	}
+	b.post("/pieces/"+id+"/log", url.Values{"place": {gone}, "minutes": {"5"}})
+	if page := b.page("/pieces/" + id + "/tonight"); !strings.Contains(page, "Bars 1–2, left hand, octave run") {
+		t.Error("what fits no place of today is not shown with its bars")
+	}
+	if w := b.get("/pieces/" + id + "/places/900-901-left-leap"); w.Code != http.StatusNotFound {
+		t.Errorf("bars that are not there: %d", w.Code)
+	}
+}
+
+// What cannot be logged leaves no line, and what was typed stays. A line can be
+// changed and taken back, and no other than the one that was shown.
+func TestLogIsKeptAndChanged(t *testing.T) {
+	b, id := piece(t)
+	key := firstPlace(b, id)
+	send := func(path string, form url.Values) *httptest.ResponseRecorder {
+		form.Set("place", key)
+		return b.post("/pieces/"+id+path, form)
+	}
+	for _, wrong := range []url.Values{{}, {"tempo": {"fast"}, "note": {"my words"}}, {"minutes": {"soon"}, "note": {"my words"}}} {
+		if w := send("/log", wrong); w.Code != http.StatusUnprocessableEntity || !strings.Contains(w.Body.String(), `role="alert"`) || len(wrong) > 2 && !strings.Contains(w.Body.String(), "my words") {
+			t.Errorf("%v: %d", wrong, w.Code)
+		}
+	}
+	p, _ := b.server.shelf.piece(id)
+	path := beside.Name(b.server.shelf.file(p), "", ".practice.log")
+	if _, exists, _ := beside.ReadLog(path); exists {
+		t.Error("a wrong line was written")
+	}
+	send("/log", url.Values{"tempo": {"40"}})
+	log, _, _ := beside.ReadLog(path)
+	old := log.Entries[0]
+	line := url.Values{"line": {fmt.Sprint(old.Line)}, "was": {old.String()}, "date": {"2026-03-01"}, "tempo": {"quarter=44"}, "minutes": {"7"}, "note": {"better"}, "do": {"change"}}
+	if w := send("/log/change", line); w.Code != http.StatusSeeOther {
+		t.Fatalf("%d %s", w.Code, w.Body)
+	}
+	log, _, _ = beside.ReadLog(path)
+	if e := log.Entries[0]; len(log.Entries) != 1 || e.Tempo != "quarter = 44" || e.Minutes != 7 || e.Note != "better" || e.Date.Day() != 1 || e.Print != old.Print {
+		t.Errorf("%+v", log.Entries)
+	}
+	if w := send("/log/change", line); w.Code != http.StatusConflict {
+		t.Errorf("a line that is not there any more: %d", w.Code)
+	}
+	e := log.Entries[0]
+	send("/log/change", url.Values{"line": {fmt.Sprint(e.Line)}, "was": {e.String()}, "do": {"back"}})
+	if log, _, _ = beside.ReadLog(path); len(log.Entries) != 0 {
+		t.Errorf("taken back, there is %+v", log.Entries)
+	}
+}
+
+// Two windows: what one has changed is not lost when the other saves.
+func TestTwoWindowsOneSetting(t *testing.T) {
+	b, id := piece(t)
+	settings := "/pieces/" + id + "/settings"
+	seen := Settings{}.String()
+	if !strings.Contains(b.page(settings), `name="seen"`) {
+		t.Fatal("the form does not carry what it saw")
+	}
+	b.post(settings, url.Values{"seen": {seen}, "tempo": {"40"}})
+	b.post(settings, url.Values{"seen": {seen}, "span": {"octave"}}) // saw no tempo, changes none
+	if p, _ := b.server.shelf.piece(id); p.Settings.Tempo != "40" || p.Settings.Span != "octave" {
+		t.Errorf("%+v", p.Settings)
+	}
+	w := b.post(settings, url.Values{"seen": {seen}, "tempo": {"60"}, "span": {"octave"}})
+	if p, _ := b.server.shelf.piece(id); w.Code != http.StatusConflict || p.Settings.Tempo != "40" {
+		t.Errorf("%d, %+v", w.Code, p.Settings)
+	}
+	if page := w.Body.String(); !strings.Contains(page, `value="60"`) || !strings.Contains(page, "set to “40” in another window") {
+		t.Error("not both are shown")
+	}
+	p, _ := b.server.shelf.piece(id)
+	b.post(settings, url.Values{"seen": {p.Settings.String()}, "tempo": {"60"}, "span": {"octave"}})
+	if p, _ := b.server.shelf.piece(id); p.Settings.Tempo != "60" {
+		t.Errorf("sent again: %+v", p.Settings)
+	}
+	// What is wrong stays in its field.
+	if w := b.post(settings, url.Values{"tempo": {"fast"}, "minutes": {"25"}}); !strings.Contains(w.Body.String(), `value="fast"`) || !strings.Contains(w.Body.String(), `value="25"`) || strings.Count(w.Body.String(), "aria-invalid") != 1 {
+		t.Error("what was typed is lost, or not told at its field")
 	}
 }
 
@@ -577,6 +763,21 @@ func TestRemarks(t *testing.T) {
 	}
 	if data, _ := os.ReadFile(path); string(data) != line {
 		t.Errorf("what is wrong was written: %q", data)
+	}
+	// It can be changed and taken back, and stays as a comment.
+	change := func(form url.Values) int {
+		form.Set("line", "1")
+		form.Set("was", strings.TrimSpace(line))
+		return b.post("/pieces/"+id+"/remarks/change", form).Code
+	}
+	if code := change(url.Values{"do": {"change"}, "bars": {"2"}, "hand": {"right"}, "text": {"louder"}}); code != http.StatusSeeOther {
+		t.Error(code)
+	}
+	if data, _ := os.ReadFile(path); string(data) != "<!-- changed: "+strings.TrimSpace(line)+" -->\nbar 2 right: louder\n" {
+		t.Errorf("%q", data)
+	}
+	if code := change(url.Values{"do": {"back"}}); code != http.StatusConflict {
+		t.Errorf("what is not there was taken back: %d", code)
 	}
 	// A page that its owner has spoilt is told of, and the piece still shown.
 	os.WriteFile(path, []byte("bra 9: slip\n"), 0o600)
@@ -624,7 +825,7 @@ func TestNotesToPlay(t *testing.T) {
 	if count["right"] != 22 || count["left"] != 12 {
 		t.Errorf("%v notes by hand", count)
 	}
-	for path, want := range map[string]int{"notes.json": 400, "notes.json?bars=99": 404, "notes.json?spot=99": 404, "music.svg?bars=1&width=1e9": 400, "music.svg?bars=1&width=NaN": 400} {
+	for path, want := range map[string]int{"notes.json": 400, "notes.json?bars=99": 404, "notes.json?place=99": 404, "music.svg?bars=1&width=1e9": 400, "music.svg?bars=1&width=NaN": 400} {
 		if w := b.get("/pieces/" + id + "/" + path); w.Code != want {
 			t.Errorf("%s: %d, want %d", path, w.Code, want)
 		}
