@@ -8,8 +8,10 @@
 // # Routes
 //
 // Every page is whole without scripts. With ?only=content it comes without its
-// frame, for a script to put in place of <main>. A form that is posted with
-// ?only=content answers with the new content, otherwise it leads to the page.
+// frame. A form that is posted with ?only=content answers with the new content,
+// otherwise it leads to the page. A place is named by its identity, such as
+// 12-15-left-leap, which outlives settings (progress.Identity); of bars as a
+// whole it ends in -both-bars.
 // What cannot be done is answered with a status of 4xx and a sentence: as a
 // page, as content, or as {"error": "…"} where JSON was asked for.
 //
@@ -18,18 +20,22 @@
 //	                                      Accept: application/json {"files": [{"name", "piece", "title", "error"}]}
 //	POST /pieces/{id}/remove              takes a piece off the shelf
 //	POST /trash/{id}/restore              puts it back
-//	GET  /pieces/{id}                     the piece: strip, what to practise first, settings, sections
-//	POST /pieces/{id}/settings            span, level, tempo, middle-pedal, minutes, days; "" takes one back
-//	GET  /pieces/{id}/spots/{spot}        a hot spot
-//	GET  /pieces/{id}/music.svg           bars engraved: ?spot=3 [&whole=1], or ?bars=5-8; &width= in millimetres
-//	GET  /pieces/{id}/notes.json          what sounds, to play it: ?spot=3 or ?bars=5-8 (see Playing)
+//	GET  /pieces/{id}                     the piece: strip, what to practise first, sections
+//	GET  /pieces/{id}/settings            span, level, tempo, middle-pedal, minutes, days
+//	POST /pieces/{id}/settings            the same; "" takes one back; seen: what the form began with
+//	GET  /pieces/{id}/places/{place}      a place
+//	GET  /pieces/{id}/music.svg           bars engraved: ?place=… [&whole=1], or ?bars=5-8; &width= in millimetres
+//	GET  /pieces/{id}/notes.json          what sounds, to play it: ?place=… or ?bars=5-8 (see playing)
 //	GET  /pieces/{id}/tonight             the day's plan
-//	POST /pieces/{id}/tonight             item, done=yes|no, minutes: ticks off
-//	POST /pieces/{id}/log                 spot, tempo, minutes, note: a line in the log
+//	POST /pieces/{id}/tonight             item, done=yes|no, minutes, tempo, note: ticks off, in the log
+//	POST /pieces/{id}/log                 place, tempo, minutes, note: a line in the log
+//	POST /pieces/{id}/log/change          line, was, do=change|back, date, tempo, minutes, note
 //	GET  /pieces/{id}/progress.json       as hardbars progress --json
 //	GET  /pieces/{id}/remarks             the remarks
 //	POST /pieces/{id}/remarks             bars, hand, text: a line more
+//	POST /pieces/{id}/remarks/change      line, was, do=change|back, bars, hand, text
 //	GET  /pieces/{id}/take/{what}         study.pdf [?paper=letter], marked.musicxml, drills.musicxml, plan.ics
+//	POST /clock                           piece, item, do=start|stop, about: the one clock
 //	GET  /assets/{file}
 //	GET  /hello                           for a second start
 //

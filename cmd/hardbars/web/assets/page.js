@@ -1,30 +1,53 @@
-// What the page does better with a script: drop a score anywhere, recompute as
-// soon as a setting changes, and undo or tick off without a reload. Every form
-// works without it.
+// What the page does better with a script: drop a score anywhere, send a form
+// without losing one's place, recompute as soon as a setting changes, and a
+// clock that ticks. Every form works without it.
 
 const main = document.querySelector("main");
 let latest = 0; // the newest request, so that a late answer never replaces a later one
 
-// swap shows new content in place of the old, and keeps the reader where they
-// were, with what they had begun to write.
-function swap(html) {
-  const from = document.activeElement;
-  const id = from?.id;
-  const text = from?.matches("input:not([type=file]), textarea, select") && from.name ? from.value : null;
-  const top = scrollY;
-  main.innerHTML = html;
-  scrollTo({ top, behavior: "instant" });
-  const wrong = main.querySelector(":scope > .wrong[role=alert]");
-  const to = !wrong && id && document.getElementById(id);
-  const said = wrong ?? main.querySelector("[role=status]");
-  if (to) {
-    if (text !== null && from.dataset.begun) {
-      to.value = text;
+// trail are the ways to find an element again in a new page: by itself, or else
+// by what stands around it.
+function trail(element) {
+  const ways = [];
+  if (element?.form && element.name && !element.id) {
+    ways.push(`form[action="${element.form.getAttribute("action")}"] [name="${element.name}"][value="${CSS.escape(element.value)}"]`);
+  }
+  for (let at = element; at && at !== document.body; at = at.parentElement) {
+    if (at.id) {
+      ways.push(`#${CSS.escape(at.id)}`);
     }
-    to.focus({ preventScroll: true });
-  } else if (said) {
-    said.tabIndex = -1;
-    said.focus(); // and into sight
+  }
+  return ways;
+}
+
+function focusOn(element) {
+  if (!element.matches("a[href], button, input, select, textarea, summary, [tabindex]")) {
+    element.tabIndex = -1;
+  }
+  element.focus({ preventScroll: true });
+}
+
+// swap shows a new page in place of the old, and keeps the reader where they
+// were, with what they had begun to write.
+function swap(html, from = document.activeElement) {
+  const page = new DOMParser().parseFromString(html, "text/html");
+  const ways = trail(from);
+  const text = from?.dataset?.begun && from.name ? from.value : null;
+  const top = scrollY;
+  document.title = page.title;
+  document.querySelector("body > header").innerHTML = page.querySelector("body > header").innerHTML;
+  document.body.dataset.page = page.body.dataset.page;
+  main.innerHTML = page.querySelector("main").innerHTML;
+  scrollTo({ top, behavior: "instant" });
+  const wrong = main.querySelector("[aria-invalid=true]") ?? main.querySelector(".wrong[role=alert]");
+  const same = ways.map((way) => document.querySelector(way)).find((found) => found);
+  const to = wrong ?? same ?? main.querySelector("[role=status]") ?? main;
+  if (to === same && text !== null && to.name === from.name) {
+    to.value = text;
+  }
+  focusOn(to);
+  if (to !== main) {
+    to.scrollIntoView({ block: "nearest", behavior: "instant" });
   }
   main.dispatchEvent(new CustomEvent("content", { bubbles: true }));
 }
@@ -40,32 +63,35 @@ function say(text) {
   p.textContent = text;
 }
 
-// send posts a form and shows the content that comes back.
-async function send(form) {
+// send posts a form and shows the page that it leads to.
+async function send(form, by) {
   const mine = ++latest;
+  const from = by ?? document.activeElement;
   try {
-    const answer = await fetch(form.getAttribute("action") + "?only=content", {
-      method: "POST", body: new URLSearchParams(new FormData(form)),
-    });
+    const answer = await fetch(form.getAttribute("action"), { method: "POST", body: new URLSearchParams(new FormData(form, by)) });
     const html = await answer.text();
-    if (mine === latest) {
-      swap(html);
+    if (mine !== latest) {
+      return;
     }
+    const there = new URL(answer.url).pathname;
+    if (answer.redirected && there !== location.pathname) {
+      history.pushState(null, "", there);
+    }
+    swap(html, from);
   } catch {
-    say("The page has lost its program: start hardbars serve again.");
+    say("The page has lost its program: start hardbars again. What you wrote is still here.");
   }
 }
 
-const live = (form) => /\/(settings|remove|restore|tonight)$/.test(form.getAttribute("action") ?? "");
-
-main.addEventListener("submit", (event) => {
+addEventListener("popstate", () => location.reload());
+document.addEventListener("submit", (event) => {
   const form = event.target;
   if (form.matches(".drop")) {
     event.preventDefault();
     upload([...form.elements.score.files]);
-  } else if (live(form)) {
+  } else if (form.method === "post") {
     event.preventDefault();
-    send(form);
+    send(form, event.submitter);
   }
 });
 main.addEventListener("input", (event) => { event.target.dataset.begun = "yes"; });
@@ -78,44 +104,60 @@ main.addEventListener("change", (event) => {
 });
 
 // upload reads scores in: one leads to its piece, several stay on the shelf.
-function upload(files) {
-  const form = main.querySelector(".drop");
-  if (!files.length || form?.dataset.busy) {
+// What is dropped while others are being read waits for its turn.
+const waiting = [];
+let reading = false;
+
+async function upload(files) {
+  if (!files.length) {
     return;
   }
+  waiting.push(files);
+  if (reading) {
+    say(`${files.length === 1 ? files[0].name : `${files.length} scores`} will be read after the ones before.`);
+    return;
+  }
+  reading = true;
+  while (waiting.length) {
+    await read(waiting.shift());
+  }
+  reading = false;
+}
+
+function read(files) {
   const body = new FormData();
   files.forEach((file) => body.append("score", file));
+  const form = main.querySelector(".drop");
   const bar = document.createElement("progress");
   bar.setAttribute("aria-label", files.length === 1 ? `Reading ${files[0].name}` : `Reading ${files.length} scores`);
-  if (form) {
-    form.dataset.busy = "yes";
-    form.append(bar);
-  } else {
-    main.prepend(bar);
-  }
-  const request = new XMLHttpRequest();
-  request.open("POST", "/pieces?only=content");
-  request.upload.onprogress = (event) => {
-    if (event.lengthComputable && event.loaded < event.total) {
-      bar.max = event.total;
-      bar.value = event.loaded;
-    } else {
-      bar.removeAttribute("value"); // all is sent, and being read
-    }
-  };
-  request.onload = () => {
-    swap(request.responseText);
-    const read = main.querySelectorAll(".files a");
-    if (files.length === 1 && request.status === 200 && read.length === 1) {
-      location.assign(read[0].href);
-    }
-  };
-  request.onerror = () => {
-    bar.remove();
-    delete form?.dataset.busy;
-    say("The score did not arrive: see whether hardbars serve still runs, then drop it again.");
-  };
-  request.send(body);
+  form ? form.append(bar) : main.prepend(bar);
+  return new Promise((done) => {
+    const request = new XMLHttpRequest();
+    request.open("POST", "/pieces");
+    request.upload.onprogress = (event) => {
+      if (event.lengthComputable && event.loaded < event.total) {
+        bar.max = event.total;
+        bar.value = event.loaded;
+      } else {
+        bar.removeAttribute("value"); // all is sent, and being read
+      }
+    };
+    request.onload = () => {
+      const there = new URL(request.responseURL).pathname;
+      if (there !== "/pieces" && waiting.length === 0) {
+        location.assign(there);
+      } else {
+        swap(request.responseText);
+      }
+      done();
+    };
+    request.onerror = () => {
+      bar.remove();
+      say("The score did not arrive: see whether hardbars still runs, then drop it again.");
+      done();
+    };
+    request.send(body);
+  });
 }
 
 const carriesFiles = (event) => event.dataTransfer?.types.includes("Files");
@@ -138,55 +180,11 @@ addEventListener("drop", (event) => {
   }
 });
 
-// The clock of an item of tonight: started and stopped by hand, and sent along,
-// in whole minutes, when the item is ticked off.
-const clocks = new Map(); // by the item's key: {spent, since}, in milliseconds
-
-function elapsed(clock) {
-  return clock ? clock.spent + (clock.since ? Date.now() - clock.since : 0) : 0;
-}
-
-function showClock(item) {
-  const button = item.querySelector(".clock");
-  const clock = clocks.get(item.dataset.item);
-  const seconds = Math.floor(elapsed(clock) / 1000);
-  const time = `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`;
-  button.textContent = clock?.since ? `${time} of ${item.dataset.minutes} min · stop` : clock ? `${time} · go on` : "Start the clock";
-  button.setAttribute("aria-pressed", String(Boolean(clock?.since)));
-}
-
-function addClocks() {
-  for (const item of main.querySelectorAll("[data-item]:not(.done)")) {
-    const button = document.createElement("button");
-    button.type = "button";
-    button.className = "clock";
-    item.append(button);
-    button.addEventListener("click", () => {
-      const clock = clocks.get(item.dataset.item);
-      clocks.set(item.dataset.item, { spent: elapsed(clock), since: clock?.since ? 0 : Date.now() });
-      showClock(item);
-    });
-    showClock(item);
-  }
-}
-
-main.addEventListener("submit", (event) => {
-  const key = event.target.elements.item?.value;
-  if (clocks.has(key) && event.target.elements.done.value === "yes") {
-    const minutes = document.createElement("input");
-    minutes.type = "hidden";
-    minutes.name = "minutes";
-    minutes.value = Math.max(1, Math.round(elapsed(clocks.get(key)) / 60000));
-    event.target.append(minutes);
-    clocks.delete(key);
-  }
-}, { capture: true });
-main.addEventListener("content", addClocks);
+// The clock is kept by the program; here it ticks.
 setInterval(() => {
-  for (const item of main.querySelectorAll("[data-item]:not(.done)")) {
-    if (clocks.get(item.dataset.item)?.since) {
-      showClock(item);
-    }
+  for (const time of document.querySelectorAll(".time[data-since]")) {
+    const seconds = Math.max(0, Math.floor(Date.now() / 1000 - time.dataset.since));
+    const two = (n) => String(n).padStart(2, "0");
+    time.textContent = `${two(Math.floor(seconds / 3600))}:${two(Math.floor(seconds / 60) % 60)}:${two(seconds % 60)}`;
   }
 }, 1000);
-addClocks();
