@@ -91,7 +91,7 @@ any notation editor.`,
 	}
 	root.SetFlagErrorFunc(wrongUse)
 	root.SetUsageTemplate(strings.ReplaceAll(root.UsageTemplate(), ".FlagUsages ", fmt.Sprintf(".FlagUsagesWrapped %d ", width)))
-	root.AddCommand(studyCommand(), planCommand(), logCommand(), progressCommand(), spotsCommand(), remarksCommand(), formCommand(), notesCommand(), unmarkCommand(), drillsCommand(), serveCommand(), surveyCommand(), playerCommand(), kindsCommand(), versionCommand())
+	root.AddCommand(studyCommand(), planCommand(), logCommand(), progressCommand(), spotsCommand(), remarksCommand(), formCommand(), notesCommand(), unmarkCommand(), drillsCommand(), serveCommand(), tryCommand(), surveyCommand(), playerCommand(), kindsCommand(), versionCommand())
 	return root
 }
 

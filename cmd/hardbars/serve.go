@@ -67,7 +67,7 @@ Ctrl-C stops it. Where it is running already, that page is opened.`,
 func serve(cmd *cobra.Command, address, data string, browser bool) error {
 	ctx, stop := signal.NotifyContext(cmd.Context(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	page, err := web.Start(address, web.Options{Data: data, Player: profilePlayer})
+	page, err := web.Start(address, web.Options{Data: data, Player: profilePlayer, Try: tryScore})
 	if err != nil {
 		return err
 	}

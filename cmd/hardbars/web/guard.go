@@ -22,9 +22,15 @@ const (
 	maxUploads   = 8 * maxUpload   // bytes of one drop
 	maxFiles     = 64              // scores in one drop
 	maxAtOnce    = 2               // scores read and analysed at the same time, which bounds the memory
-	requestTime  = 2 * time.Minute // for an answer, the wait for a free place included
+	maxRendered  = 4               // pictures and files made at the same time
+	analysisTime = time.Minute     // for one score to be read and analysed; a sonata takes a few seconds
+	requestTime  = 2 * time.Minute // for an answer, the wait in the queue included
 	shutdownTime = 5 * time.Second // for what is under way when the page stops
 )
+
+// hurried marks the context of a request whose page rather says what it waits
+// for than keep its reader waiting.
+type hurried struct{}
 
 // policy lets in nothing from elsewhere and nothing inline.
 const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; " +
@@ -53,6 +59,9 @@ func (s *Server) guarded(next http.Handler) http.Handler {
 		most := int64(maxForm)
 		if r.URL.Path == "/pieces" {
 			most = maxUploads
+		}
+		if r.Method == http.MethodGet && !wantsJSON(r) && strings.Contains(r.Header.Get("Accept"), "text/html") {
+			ctx = context.WithValue(ctx, hurried{}, true)
 		}
 		r = r.WithContext(ctx)
 		r.Body = http.MaxBytesReader(w, r.Body, most)
@@ -144,35 +153,14 @@ func (s *Server) isToken(text string) bool {
 	return subtle.ConstantTimeCompare([]byte(text), []byte(s.token)) == 1
 }
 
-// errFull is told when no place became free in time, errBusy when the work did
-// not come to an end.
-var errFull = errors.New("too much is being read just now; nothing was changed. Try again in a minute")
-var errBusy = errors.New("this took too long and was given up; nothing was changed. Try again, with one score at a time")
-
-// work does what takes time and memory: so much of it at once and no more, and
-// for no longer than the request lasts. What does not come to an end keeps its
-// place until it does.
-func (s *Server) work(ctx context.Context, do func() error) error {
+// render sets music and writes what is taken away: work that ends by itself,
+// but no more of it at once than the machine bears.
+func (s *Server) render(ctx context.Context, do func() error) error {
 	select {
-	case s.places <- struct{}{}:
-	case <-ctx.Done():
-		return errFull
-	}
-	done := make(chan error, 1)
-	go func() {
-		defer func() { <-s.places }()
-		defer func() {
-			if fault := recover(); fault != nil {
-				log.Printf("%v\n%s", fault, debug.Stack())
-				done <- errOwnFault
-			}
-		}()
-		done <- do()
-	}()
-	select {
-	case err := <-done:
-		return err
+	case s.rendering <- struct{}{}:
 	case <-ctx.Done():
 		return errBusy
 	}
+	defer func() { <-s.rendering }()
+	return guardedly(do)
 }

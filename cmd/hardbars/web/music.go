@@ -25,21 +25,15 @@ func (s *Server) engraved(ctx context.Context, st *study, o engrave.Options, id,
 	if o.Width == 0 {
 		o.Width = usualWidth
 	}
-	drawn := make(chan picture, 1)
-	err := s.work(ctx, func() error {
-		var b bytes.Buffer
+	var b bytes.Buffer
+	err := s.render(ctx, func() error {
 		d, err := engrave.Set(st.music, o)
 		if err != nil {
 			return err
 		}
-		err = d.SVG(&b, engrave.SVGOptions{ID: id, Title: title, Desc: desc})
-		drawn <- picture(b.String())
-		return err
+		return d.SVG(&b, engrave.SVGOptions{ID: id, Title: title, Desc: desc})
 	})
-	if err != nil {
-		return "", err
-	}
-	return <-drawn, nil
+	return picture(b.String()), err
 }
 
 // stretch is what a request asks to see or hear: a place, or bars.

@@ -53,9 +53,30 @@ func readFile(path, name string) (*musicxml.File, error) {
 	return musicxml.Read(in, name)
 }
 
-// maxKept is how many scores are kept as they were read, so that a change is
-// seen at once.
-const maxKept = 8
+// WorkThrough reads and analyses a score as the page does, for the player and a
+// piece's settings, and says what cannot be done.
+func WorkThrough(path, name string, settings Settings, player func() (detect.Player, error)) error {
+	who, err := player()
+	if err != nil {
+		return err
+	}
+	if who, err = settings.player(who); err != nil {
+		return err
+	}
+	return guardedly(func() error {
+		r, err := read(path, name)
+		if err != nil {
+			return err
+		}
+		detect.Analyze(r.score, who, kinds.All)
+		return nil
+	})
+}
+
+// maxKept is how many notes the scores may have together that are kept as they
+// were read, so that a change is seen at once. A note with all that is found
+// out about it takes some three kilobytes.
+const maxKept = 150_000
 
 // kept are the readings of the pieces used last, the latest first.
 type kept struct {
@@ -87,7 +108,13 @@ func (k *kept) put(r keptReading) {
 	defer k.mu.Unlock()
 	k.readings = slices.DeleteFunc(k.readings, func(other keptReading) bool { return other.id == r.id })
 	k.readings = slices.Insert(k.readings, 0, r)
-	k.readings = k.readings[:min(len(k.readings), maxKept)]
+	notes := 0
+	for i, r := range k.readings {
+		if notes += len(r.score.Notes); notes > maxKept && i > 0 {
+			k.readings = k.readings[:i]
+			return
+		}
+	}
 }
 
 // study is a piece with all that a page tells about it.
@@ -135,9 +162,11 @@ func (s *Server) analyse(ctx context.Context, p *Piece, player detect.Player) (a
 		s.kept.put(at)
 		return at, nil
 	}
-	found := make(chan keptReading, 1) // the work may outlast the request
-	err = s.work(ctx, func() error {
+	work := s.queue.start(p.ID+string(who), p.Called(), func(ctx context.Context) error {
 		next := keptReading{id: p.ID, reading: at.reading, player: string(who)}
+		if err := s.tried(ctx, s.shelf.file(p), p.Name, p.Settings); err != nil {
+			return err
+		}
 		if next.reading == nil {
 			var err error
 			if next.reading, err = read(s.shelf.file(p), p.Name); err != nil {
@@ -146,13 +175,30 @@ func (s *Server) analyse(ctx context.Context, p *Piece, player detect.Player) (a
 		}
 		next.report = detect.Analyze(next.score, player, kinds.All)
 		s.kept.put(next)
-		found <- next
 		return nil
 	})
-	if err != nil {
+	if ctx.Value(hurried{}) != nil {
+		soon, cancel := context.WithTimeout(ctx, patience)
+		defer cancel()
+		ctx = soon
+	}
+	if err := work.wait(ctx); errors.Is(err, errBusy) && ctx.Value(hurried{}) != nil {
+		return at, notYet{p, work}
+	} else if err != nil {
 		return at, err
 	}
-	return <-found, nil
+	if at, ok = s.kept.get(p.ID); !ok || at.player != string(who) {
+		return at, errBusy // so much was read meanwhile that this had to make room
+	}
+	return at, nil
+}
+
+// tried tells why a score cannot be worked through.
+func (s *Server) tried(ctx context.Context, path, name string, settings Settings) error {
+	if s.try == nil {
+		return nil
+	}
+	return s.try(ctx, path, name, settings)
 }
 
 // readBeside reads the remarks and the log that stand beside the score. Remarks

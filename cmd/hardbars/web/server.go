@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"context"
 	"crypto/rand"
 	"embed"
 	"encoding/json"
@@ -20,22 +21,28 @@ import (
 type Options struct {
 	Data   string                        // the folder of the shelf; made where it is not there
 	Player func() (detect.Player, error) // who plays, where a piece says nothing else; asked for each request
-	Now    func() time.Time              // the clock; nil for the computer's
-	Port   string                        // under which requests come in; Start sets it
-	Open   bool                          // served beyond loopback: then only with the token; Start sets it
+	// Try works a score through in a process of its own, which ends when the context
+	// does: what would never end or bring the program down is refused before it is
+	// read here. nil for none.
+	Try  func(ctx context.Context, path, name string, settings Settings) error
+	Now  func() time.Time // the clock; nil for the computer's
+	Port string           // under which requests come in; Start sets it
+	Open bool             // served beyond loopback: then only with the token; Start sets it
 }
 
 // Server is the page with its shelf.
 type Server struct {
-	shelf  *shelf
-	kept   kept
-	clock  *clock
-	places chan struct{} // for what takes time and memory
-	player func() (detect.Player, error)
-	now    func() time.Time
-	port   string
-	token  string // "" on loopback
-	secret []byte // by which a second start knows this one
+	shelf     *shelf
+	kept      kept
+	clock     *clock
+	queue     *queue
+	try       func(ctx context.Context, path, name string, settings Settings) error
+	rendering chan struct{} // has room for what is rendered at the same time
+	player    func() (detect.Player, error)
+	now       func() time.Time
+	port      string
+	token     string // "" on loopback
+	secret    []byte // by which a second start knows this one
 }
 
 // New lays out the page. It fails where the folder of the shelf cannot be made.
@@ -44,7 +51,7 @@ func New(o Options) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Server{shelf: shelf, clock: openClock(o.Data), places: make(chan struct{}, maxAtOnce), player: o.Player, now: o.Now, port: o.Port, secret: []byte(rand.Text())}
+	s := &Server{shelf: shelf, clock: openClock(o.Data), queue: &queue{atOnce: maxAtOnce, longest: analysisTime}, rendering: make(chan struct{}, maxRendered), try: o.Try, player: o.Player, now: o.Now, port: o.Port, secret: []byte(rand.Text())}
 	if s.now == nil {
 		s.now = time.Now
 	}
@@ -71,6 +78,8 @@ func (s *Server) Handler() http.Handler {
 	mux.Handle("POST /pieces/{id}/tonight", s.page(s.tick))
 	mux.Handle("POST /pieces/{id}/log", s.page(s.logTempo))
 	mux.Handle("POST /pieces/{id}/log/change", s.page(s.changeSitting))
+	mux.Handle("GET /queue", s.page(s.showQueue))
+	mux.Handle("POST /queue/{number}/cancel", s.page(s.cancelJob))
 	mux.Handle("POST /clock", s.page(s.setClock))
 	mux.Handle("GET /pieces/{id}/progress.json", s.page(s.progress))
 	mux.Handle("GET /pieces/{id}/remarks", s.page(s.showRemarks))
@@ -116,7 +125,11 @@ type handler func(w http.ResponseWriter, r *http.Request) error
 
 func (s *Server) page(h handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		if err := h(w, r); err != nil {
+		err := h(w, r)
+		var wait notYet
+		if errors.As(err, &wait) {
+			s.showWaiting(w, r, wait)
+		} else if err != nil {
 			s.fail(w, r, statusOf(err), err)
 		}
 	})
@@ -142,7 +155,7 @@ func statusOf(err error) int {
 		return f.code
 	case errors.Is(err, errNoPiece):
 		return http.StatusNotFound
-	case errors.Is(err, errBusy), errors.Is(err, errFull):
+	case errors.Is(err, errBusy):
 		return http.StatusServiceUnavailable
 	case errors.Is(err, errOwnFault):
 		return http.StatusInternalServerError

@@ -1,10 +1,10 @@
 package web
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io"
+	"log"
 	"mime"
 	"net/http"
 	"path"
@@ -48,26 +48,37 @@ func (s *Server) take(w http.ResponseWriter, r *http.Request) error {
 	if paper == "" {
 		paper = "a4"
 	}
-	out := make(chan []byte, 1) // the work may outlast the request
-	err = s.work(r.Context(), func() error {
+	name := path.Base(beside.Name(st.piece.Name, "", "."+what))
+	out := &streamed{ResponseWriter: w}
+	h := w.Header()
+	h.Set("Content-Type", thing.kind)
+	h.Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": name}))
+	err = s.render(r.Context(), func() error {
 		write, err := thing.write(st, paper)
 		if err != nil {
 			return err
 		}
-		var b bytes.Buffer
-		err = write(&b)
-		out <- b.Bytes()
-		return err
+		return write(out)
 	})
-	if err != nil {
-		return err
+	if err != nil && out.begun {
+		log.Printf("%s: %v", name, err)
+		panic(http.ErrAbortHandler) // the browser sees that the file is not whole
 	}
-	name := path.Base(beside.Name(st.piece.Name, "", "."+what))
-	h := w.Header()
-	h.Set("Content-Type", thing.kind)
-	h.Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": name}))
-	_, err = w.Write(<-out)
+	if err != nil {
+		h.Del("Content-Disposition")
+	}
 	return err
+}
+
+// streamed is a file that goes out while it is written.
+type streamed struct {
+	http.ResponseWriter
+	begun bool
+}
+
+func (s *streamed) Write(p []byte) (int, error) {
+	s.begun = s.begun || len(p) > 0
+	return s.ResponseWriter.Write(p)
 }
 
 func studySheet(st *study, paper string) (func(io.Writer) error, error) {

@@ -15,7 +15,8 @@ import (
 // shelfView is what the shelf's page shows.
 type shelfView struct {
 	Pieces  []*Piece
-	Damaged []string   // what cannot be read, and why
+	Damaged []string // what cannot be read, and why
+	Queue   []jobView
 	Files   []fileView // of the drop that this answers
 	Removed *Piece     // just taken off, to be put back
 }
@@ -38,7 +39,7 @@ func (s *Server) showShelf(w http.ResponseWriter, r *http.Request) error {
 
 func (s *Server) shelfPage(w http.ResponseWriter, r *http.Request, code int, view shelfView) error {
 	pieces, damaged := s.shelf.all()
-	view.Pieces = pieces
+	view.Pieces, view.Queue = pieces, s.queue.list()
 	for _, err := range damaged {
 		view.Damaged = append(view.Damaged, err.Error())
 	}
@@ -131,33 +132,35 @@ func (s *Server) takeFile(ctx context.Context, in io.Reader, name string) (*Piec
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}
-	taken := make(chan *Piece, 1) // the work may outlast the request
-	err = s.work(ctx, func() error {
+	var taken *Piece
+	work := s.queue.start(up.path, name, func(ctx context.Context) error {
 		defer up.discard()
+		if err := s.tried(ctx, up.path, name, Settings{}); err != nil {
+			return err
+		}
 		score, err := read(up.path, name)
 		if err != nil {
 			return err
 		}
-		p, err := s.shelf.add(up, &Piece{
+		taken, err = s.shelf.add(up, &Piece{
 			Name: name, Title: score.score.Title, Composer: score.score.Composer, Bars: len(score.score.Bars), Added: s.now().UTC(),
 		})
-		if err != nil {
-			return err
+		if err == nil {
+			s.kept.put(keptReading{id: taken.ID, reading: score})
 		}
-		s.kept.put(keptReading{id: p.ID, reading: score})
-		taken <- p
-		return nil
+		return err
 	})
-	if errors.Is(err, errFull) {
+	err = work.wait(ctx)
+	switch {
+	case errors.Is(err, errStopped), errors.Is(err, errLong):
 		up.discard()
-	}
-	if errors.Is(err, errFull) || errors.Is(err, errBusy) || errors.Is(err, errOwnFault) {
+		fallthrough
+	case errors.Is(err, errBusy), errors.Is(err, errOwnFault):
 		return nil, fmt.Errorf("%s: %w", name, err)
-	}
-	if err != nil {
+	case err != nil:
 		return nil, err
 	}
-	return <-taken, nil
+	return taken, nil
 }
 
 func (s *Server) remove(w http.ResponseWriter, r *http.Request) error {

@@ -436,14 +436,81 @@ func TestAPanicTakesNothingDown(t *testing.T) {
 	}
 	b.server.player = func() (detect.Player, error) { return detect.DefaultPlayer(), nil }
 	b.page("/pieces/" + id)
-	err := b.server.work(t.Context(), func() error { panic("in the work") })
-	if err != errOwnFault {
-		t.Error(err)
-	}
-	for range maxAtOnce + 1 { // every place is free again
-		if err := b.server.work(t.Context(), func() error { return nil }); err != nil {
+	fault := func(context.Context) error { panic("in the work") }
+	for i := range maxAtOnce + 1 { // every place is free again
+		if err := b.server.queue.start(fmt.Sprint(i), "", fault).wait(t.Context()); err != errOwnFault {
 			t.Fatal(err)
 		}
+	}
+}
+
+// A score that never ends holds nobody up: its place in the queue is shown, a
+// piece that is read already is shown at once, and what hangs is ended, by the
+// player or in time.
+func TestQueue(t *testing.T) {
+	hangs := make(chan string, 9)
+	b := openAt(t, Options{Data: t.TempDir(), Try: func(ctx context.Context, _, name string, _ Settings) error {
+		if !strings.Contains(name, "hangs") {
+			return nil
+		}
+		hangs <- name
+		<-ctx.Done()
+		return ctx.Err()
+	}})
+	id := b.drop("cross-rhythm.musicxml", testScore(t, "cross-rhythm.musicxml")).Piece
+	b.page("/pieces/" + id)
+	var all sync.WaitGroup
+	drop := func(name string, why error) {
+		all.Go(func() {
+			if f := b.drop(name, []byte(name)); f.Error != name+": "+why.Error() {
+				t.Errorf("%+v", f)
+			}
+		})
+	}
+	drop("hangs-1.xml", errStopped)
+	<-hangs
+	b.server.queue.longest = 300 * time.Millisecond
+	drop("hangs-2.xml", errLong)
+	<-hangs
+	b.server.queue.longest = analysisTime
+	for len(b.server.queue.list()) < 2 {
+		time.Sleep(time.Millisecond)
+	}
+	drop("hangs-3.xml", errStopped)
+	for n := 0; n < 3; n = len(b.server.queue.list()) {
+		time.Sleep(time.Millisecond)
+	}
+	begun := time.Now()
+	if b.page("/pieces/" + id); time.Since(begun) > time.Second {
+		t.Errorf("a piece that is read already waits for %s", time.Since(begun))
+	}
+	if page := b.page("/"); !strings.Contains(page, "hangs-3.xml waits, number 1 in the queue") || !strings.Contains(page, "hangs-1.xml is being read") {
+		t.Error("the queue is not shown")
+	}
+	<-hangs // the second's time is up, so the third runs
+	// A page that must wait says so, and comes when it can.
+	b.server.queue.mu.Lock()
+	b.server.queue.atOnce = 2
+	b.server.queue.mu.Unlock()
+	b.post("/pieces/"+id+"/settings", url.Values{})
+	b.server.kept = kept{}
+	r := request(http.MethodGet, "/pieces/"+id, nil)
+	r.Header.Set("Accept", "text/html")
+	if w := b.send(r); w.Code != http.StatusAccepted || w.Header().Get("Refresh") == "" || !strings.Contains(w.Body.String(), "number 1 in the queue") {
+		t.Errorf("%d %s", w.Code, w.Body)
+	}
+	for _, j := range b.server.queue.list() {
+		if strings.Contains(j.What, "hangs") {
+			b.post(fmt.Sprintf("/queue/%d/cancel", j.Number), nil)
+		}
+	}
+	all.Wait()
+	b.page("/pieces/" + id)
+	if left, _ := os.ReadDir(b.server.shelf.incoming()); len(left) > 0 {
+		t.Errorf("left behind: %v", left)
+	}
+	if w := b.post("/queue/1/cancel", nil); w.Code != http.StatusConflict {
+		t.Errorf("cancelled twice: %d", w.Code)
 	}
 }
 
