@@ -11,6 +11,9 @@
 package drill
 
 import (
+	"slices"
+
+	"hardbars/annotate/remarks"
 	"hardbars/detect"
 	"hardbars/detect/kinds/crossrhythm"
 	"hardbars/detect/kinds/fastrun"
@@ -25,6 +28,7 @@ import (
 	"hardbars/detect/kinds/spreadchord"
 	"hardbars/detect/kinds/spreadoctave"
 	"hardbars/detect/kinds/widestretch"
+	"hardbars/score"
 )
 
 // exercises are all drills of a hot spot, in the order of practising.
@@ -64,19 +68,32 @@ func (g *passage) special() []exercise {
 	return nil
 }
 
-// Book is the hot spots whose drills make up one book: family by family, the
-// place to learn first before the others, those that are the same as it in
-// every note left out.
+// Book is the hot spots whose drills make up one book: those of the passages on
+// the shortlist, in the order to learn them, the hardest of each hand, and what
+// was added by hand. A piece with hundreds of hard places has so a book that
+// one can work through, and open.
 func Book(r *detect.Report) []*detect.Spot {
 	var spots []*detect.Spot
-	for _, f := range r.Families {
-		if first := r.Spot(f.LearnFirst); first != nil {
-			spots = append(spots, first)
+	add := func(spot *detect.Spot) {
+		if spot != nil && !slices.Contains(spots, spot) {
+			spots = append(spots, spot)
 		}
-		for _, rel := range f.Relations {
-			if spot := r.Spot(rel.Spot); spot != nil && !rel.Same {
-				spots = append(spots, spot)
+	}
+	for i := range r.Passages {
+		if !r.Passages[i].Shortlist {
+			continue
+		}
+		seen := map[score.Hand]bool{}
+		for _, t := range r.Passages[i].Troubles {
+			if !seen[t.Hand] {
+				seen[t.Hand] = true
+				add(r.Spot(t.Spot))
 			}
+		}
+	}
+	for i := range r.Spots {
+		if r.Spots[i].Kind == remarks.Added {
+			add(&r.Spots[i])
 		}
 	}
 	return spots

@@ -27,10 +27,10 @@ func drillsCommand() *cobra.Command {
 		Short: "Write practice scores for the hard places, to play from and play back",
 		Long: `Writes practice scores in MusicXML, which any notation editor opens and plays:
 NAME.drill-1.musicxml, NAME.drill-2.musicxml, … for each place that hardbars
-spots lists, and NAME.drills.musicxml with all of them; a place that is the same
-in every note as another is in that book once. Each is made of the piece's own
-notes: hands apart and together, what helps with that kind of place, the bars
-chained from the last one backwards, and a ladder of tempos.`,
+spots lists, and NAME.drills.musicxml, a book with the few of them that teach
+the most, in the order to learn them. Each is made of the piece's own notes:
+hands apart and together, what helps with that kind of place, the bars chained
+from the last one backwards, and a ladder of tempos.`,
 		Example: `  hardbars drills waltz.musicxml --out practice
   hardbars drills waltz.musicxml --spot 3`,
 		Args: files(cobra.ExactArgs(1)),
