@@ -8,21 +8,31 @@ import (
 )
 
 // BarRule says how a bar's demand is made of what happens in it.
-const BarRule = `A bar asks for what its hardest instant asks for. What happens at once counts together: of each kind the
-hardest place in each hand, summed by fourth powers, and of that sum the fourth root. Two places of demand 1 at once make
-1.19, three make 1.32; something half as hard adds next to nothing. However much comes together, it makes no more than
-one and a half times the hardest of it.`
+const BarRule = `A bar asks for its hard places and for the plain work of both hands, joined as the sides of a right angle
+are: each alone is the least that the bar asks for. Hard places count at the bar's hardest instant. What happens at once
+counts together: of each kind the hardest place in each hand, summed by fourth powers, and of that sum the fourth root. Two
+places of demand 1 at once make 1.19, three make 1.32; something half as hard adds next to nothing. However much comes
+together, it makes no more than one and a half times the hardest of it.`
 
 // mostTogether bounds what comes together, as a multiple of the hardest of it.
 // Like the fourth power it is common practice: together is harder than each
 // alone, yet no pile of small things is a great one.
 const mostTogether = 1.5
 
-// barDemand is the demand of each bar by BarRule, 0 where nothing was found.
+// barDemand is the demand of each bar by BarRule, 0 where nothing is played.
+func (p *Pass) barDemand() []float64 {
+	demand := placesDemand(p.Score, p.found)
+	for i, work := range p.plainWork() {
+		demand[i] = math.Hypot(demand[i], work)
+	}
+	return demand
+}
+
+// placesDemand is what the hard places of each bar ask for, 0 where nothing was found.
 //
 // What is found lasts from its start to its end, so demand rises only where
 // something starts: it is enough to look there and at the barlines.
-func barDemand(s *score.Score, found []Occurrence) []float64 {
+func placesDemand(s *score.Score, found []Occurrence) []float64 {
 	starting := make([]*Occurrence, len(found))
 	for i := range found {
 		starting[i] = &found[i]

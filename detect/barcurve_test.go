@@ -14,7 +14,7 @@ func lasting(from, to int64, kind Kind, hand score.Hand, demand float64) Occurre
 	return Occurrence{Kind: kind, Hand: hand, From: score.Int(from), To: score.Int(to), Demand: demand}
 }
 
-func TestBarDemand(t *testing.T) {
+func TestPlacesDemand(t *testing.T) {
 	two, three := math.Pow(2, 0.25), math.Pow(3, 0.25)
 	for _, c := range []struct {
 		name  string
@@ -34,7 +34,7 @@ func TestBarDemand(t *testing.T) {
 		{"at once in the next bar only", []Occurrence{lasting(2, 8, "leap", score.Left, 1), lasting(5, 6, "leap", score.Right, 1)}, [4]float64{1, two}},
 		{"at an instant", []Occurrence{lasting(6, 6, "leap", score.Left, 1)}, [4]float64{0, 1}},
 	} {
-		got := barDemand(blank(4), c.found)
+		got := placesDemand(blank(4), c.found)
 		for bar := range c.want {
 			if math.Abs(got[bar]-c.want[bar]) > 1e-12 {
 				t.Errorf("%s: %v, want %v", c.name, got, c.want)
@@ -47,7 +47,7 @@ func TestBarDemand(t *testing.T) {
 // Whatever comes together: a bar is never easier than the hardest in it, never
 // more than half as hard again, never easier for one thing more or one thing
 // harder, and twice as hard when everything is.
-func TestBarDemandBoundedAndMonotone(t *testing.T) {
+func TestPlacesDemandBoundedAndMonotone(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 1))
 	for range 300 {
 		var found []Occurrence
@@ -56,7 +56,7 @@ func TestBarDemandBoundedAndMonotone(t *testing.T) {
 			found = append(found, lasting(from, from+r.Int64N(12), Kind(fmt.Sprint("kind ", r.IntN(5))), score.Hand(r.IntN(3)), 2*r.Float64()))
 		}
 		s := blank(13)
-		before := barDemand(s, found)
+		before := placesDemand(s, found)
 		hardest := make([]float64, len(s.Bars))
 		for _, o := range found {
 			first, last := o.bars(s)
@@ -65,13 +65,13 @@ func TestBarDemandBoundedAndMonotone(t *testing.T) {
 			}
 		}
 		one := lasting(r.Int64N(40), 44, "leap", score.Left, 2*r.Float64())
-		more := barDemand(s, append(found[:len(found):len(found)], one))
+		more := placesDemand(s, append(found[:len(found):len(found)], one))
 		twice := make([]Occurrence, len(found))
 		for i, o := range found {
 			o.Demand *= 2
 			twice[i] = o
 		}
-		double := barDemand(s, twice)
+		double := placesDemand(s, twice)
 		for bar, d := range before {
 			if d < hardest[bar]-1e-9 || d > 1.5*hardest[bar]+1e-9 {
 				t.Fatalf("bar %d has demand %g, the hardest in it %g: %+v", bar, d, hardest[bar], found)

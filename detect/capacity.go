@@ -20,7 +20,7 @@ type Capacity struct {
 var Capacities = []*Capacity{
 	LeapRate, HandsGap, ThirdsRate, SixthsRate, OctavesRate, RunRate, RepeatRate, SoftRate,
 	SoftChord, SoftLanding, BesideRate, HeldRate, CrossedRate, GiveWay, TrillRate,
-	StrokeRate, KeysKnown, GroupRate,
+	StrokeRate, WorkRate, KeysKnown, GroupRate,
 }
 
 // LeapRate is the speed of aiming. Fitts 1954 measured 10.10 bits a second for

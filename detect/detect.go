@@ -97,7 +97,7 @@ type Report struct {
 	Spots     []Spot    // by rank; the quiet ones come last
 	Families  []Family  // by the rank of their best-ranked spot
 	Passages  []Passage // what one practises: the shortlist in the order to learn, then the others by place
-	BarDemand []float64 // of each bar by BarRule, 0 where nothing was found
+	BarDemand []float64 // of each bar by BarRule, 0 where nothing is played
 	LeftOut   int       // quiet spots that WithoutQuiet left out of Spots
 	pass      *Pass     // that found them
 }
@@ -108,7 +108,7 @@ func Analyze(s *score.Score, p Player, kinds []*Detector) *Report {
 	p = p.orDefault()
 	pass := NewPass(s, p)
 	pass.run(kinds)
-	r := &Report{Score: s, Player: p, Clock: pass.Clock, BarDemand: barDemand(s, pass.found), pass: pass}
+	r := &Report{Score: s, Player: p, Clock: pass.Clock, BarDemand: pass.barDemand(), pass: pass}
 	r.Spots = hotSpots(s, pass.Clock, pass.found)
 	r.group()
 	r.Passages = r.passages()

@@ -37,6 +37,7 @@ type Event struct {
 	Struck []int // indices into Score.Notes, low to high; one for each key
 	Held   []int // notes of this hand struck earlier and not yet ended, low to high; one for each key
 	Grace  []int // grace notes before it, in order
+	Shared int   // further notes written on the keys struck, where voices share a key
 }
 
 // events lays out what each hand strikes. Where two voices strike one key
@@ -66,9 +67,10 @@ func handEvents(s *score.Score, hand score.Hand, unread map[int]bool) []Event {
 		if len(struck) == 0 {
 			continue
 		}
+		written := len(struck)
 		struck = OneForEachKey(s, struck)
 		sounding = slices.DeleteFunc(sounding, func(n int) bool { return s.Notes[n].End().Cmp(at) <= 0 })
-		all = append(all, Event{At: at, Struck: struck, Held: without(s, sounding, struck), Grace: graceOrder(s, grace)})
+		all = append(all, Event{At: at, Struck: struck, Held: without(s, sounding, struck), Grace: graceOrder(s, grace), Shared: written - len(struck)})
 		sounding, grace = append(sounding, struck...), nil
 	}
 	return all

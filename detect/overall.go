@@ -11,7 +11,7 @@ import (
 )
 
 // OverallRule says how the one figure for a piece is made.
-const OverallRule = `Each bar asks for its hard places, by the rule for bars, and for the work of playing it at all, whether or
+const OverallRule = `Each bar asks for its hard places, together as the rule for bars has it, and for the work of playing it at all, whether or
 not anything in it is hard: the strokes of both hands a second against the comfortable number. The two are joined as the
 sides of a right angle are. The piece asks the player to know keys: as many as the hands use, counted by how much they
 use each. A bar and the keys together make the geometric mean of the two. The piece is the mean of its bars and of the
@@ -58,12 +58,12 @@ const (
 // limit of this player's comfort. It is 0 where nothing is played.
 func (r *Report) Overall() float64 {
 	p := r.pass
-	work, hot := p.work(), r.BarDemand
+	work, hot := p.work(), placesDemand(r.Score, p.found)
 	if pace := p.likelyPace(work); pace != 1 {
 		for i := range work {
 			work[i] *= pace
 		}
-		hot = barDemand(r.Score, atPace(p.found, pace))
+		hot = placesDemand(r.Score, atPace(p.found, pace))
 	}
 	keys := (p.keysUsed(score.Right) + p.keysUsed(score.Left)) / p.Player.Can(KeysKnown)
 	demand := make([]float64, len(work))
@@ -111,10 +111,15 @@ func (p *Pass) strokeWork(side score.Hand, e Event, keys, before []int) float64 
 		low, high := hand.Distance(before[0], keys[0]), hand.Distance(Edge(before, true), Edge(keys, true))
 		work += octaveAway * math.Min(low, high) / hand.OctaveMM
 	}
-	if slices.ContainsFunc(e.Struck, func(n int) bool { return len(p.Score.Notes[n].Ornaments) > 0 || p.Score.Notes[n].Tremolo > 0 }) {
+	if p.ornamented(e) {
 		work += ornamentSign
 	}
 	return work
+}
+
+// ornamented tells whether a note of a stroke has an ornament's sign.
+func (p *Pass) ornamented(e Event) bool {
+	return slices.ContainsFunc(e.Struck, func(n int) bool { return len(p.Score.Notes[n].Ornaments) > 0 || p.Score.Notes[n].Tremolo > 0 })
 }
 
 // keysUsed is how many keys a hand uses, counted by how much it uses each: two

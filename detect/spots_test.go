@@ -30,7 +30,7 @@ func in(first, last int64, shape string, demand float64) Occurrence {
 // reportOf merges, groups and ranks what was found in a blank score of 30 bars.
 func reportOf(found ...Occurrence) *Report {
 	s := blank(30)
-	r := &Report{Score: s, Player: DefaultPlayer(), Clock: newClock(s, TempoChoice{}), BarDemand: barDemand(s, found)}
+	r := &Report{Score: s, Player: DefaultPlayer(), Clock: newClock(s, TempoChoice{}), BarDemand: placesDemand(s, found)}
 	r.Spots = hotSpots(s, r.Clock, found)
 	r.group()
 	return r

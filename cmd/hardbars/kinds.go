@@ -35,6 +35,7 @@ func kindsCommand() *cobra.Command {
 				fmt.Fprintln(cmd.OutOrStdout(), "Demand")
 				fmt.Fprintln(cmd.OutOrStdout(), wrap(detect.ScaleRule, 78, "  "))
 				fmt.Fprintln(cmd.OutOrStdout(), wrap(detect.BarRule, 78, "  "))
+				fmt.Fprintln(cmd.OutOrStdout(), wrap(detect.WorkRule, 78, "  "))
 				fmt.Fprintln(cmd.OutOrStdout(), wrap(detect.PassageRule, 78, "  "))
 			}
 			return nil
