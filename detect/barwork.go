@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"hardbars/detect/hand"
 	"hardbars/score"
 )
 
@@ -52,16 +53,16 @@ func (p *Pass) plainWork() []float64 {
 	for i := range ground {
 		ground[i] = 1
 	}
-	for _, hand := range []score.Hand{score.Right, score.Left} {
+	for _, side := range []score.Hand{score.Right, score.Left} {
 		bar, keys := -1, []int(nil)
-		for i, e := range p.Events[hand] {
+		for i, e := range p.Events[side] {
 			if at := p.Score.BarAt(e.At); at != bar {
 				bar, keys = at, nil
 			}
-			before := Extent(keys)
+			before := hand.Extent(keys)
 			keys = JoinKeys(keys, p.Keys(e.Struck))
-			ground[bar] += (Extent(keys) - before) / OctaveMM
-			work[bar] += p.load(hand, i)
+			ground[bar] += (hand.Extent(keys) - before) / hand.OctaveMM
+			work[bar] += p.load(side, i)
 		}
 	}
 	for i, bar := range p.Score.Bars {
@@ -71,17 +72,17 @@ func (p *Pass) plainWork() []float64 {
 }
 
 // load is what a hand's stroke with an index weighs.
-func (p *Pass) load(hand score.Hand, stroke int) float64 {
-	e := p.Events[hand][stroke]
+func (p *Pass) load(side score.Hand, stroke int) float64 {
+	e := p.Events[side][stroke]
 	notes := float64(len(e.Struck) + e.Shared)
 	load := notes*notes + heldDown*float64(len(e.Held)) + graceNote*float64(len(e.Grace))
 	if p.ornamented(e) {
 		load += ornamentSign
 	}
 	if stroke > 0 {
-		before := p.Events[hand][stroke-1]
+		before := p.Events[side][stroke-1]
 		keys, left := p.Keys(e.Struck), p.Keys(before.Struck)
-		way := max(Distance(left[0], keys[0]), Distance(Edge(left, true), Edge(keys, true)))
+		way := max(hand.Distance(left[0], keys[0]), hand.Distance(Edge(left, true), Edge(keys, true)))
 		load += notes * notes * perSpeed * way / 1000 / p.Clock.Seconds(before.At, e.At)
 		for _, k := range keys {
 			if slices.Contains(left, k) {
@@ -89,5 +90,5 @@ func (p *Pass) load(hand score.Hand, stroke int) float64 {
 			}
 		}
 	}
-	return load * math.Pow(perStep, loudness[p.Score.DynamicAt(hand, e.At)])
+	return load * math.Pow(perStep, loudness[p.Score.DynamicAt(side, e.At)])
 }
