@@ -116,3 +116,14 @@ func measure(text string, face Face) Box {
 	}
 	return b
 }
+
+// Outlines are the shapes of words that begin at 0, 0, one for each letter.
+func (f Face) Outlines(text string) (paths [][]Segment) {
+	t, x := f.typeface(), 0.0
+	for _, r := range t.printable(text) {
+		l := t.letter(r)
+		paths = append(paths, placed(l.outline, x, 0, f.Size))
+		x += l.advance * f.Size
+	}
+	return paths
+}

@@ -173,6 +173,23 @@ func (l *layout) offsetVoices(clusters []*cluster) {
 	}
 }
 
+// left and right are the edges of its heads.
+func (g *cluster) left() float64 {
+	left := math.Inf(1)
+	for _, p := range g.parts {
+		left = min(left, p.head().x)
+	}
+	return left
+}
+
+func (g *cluster) right() float64 {
+	right := math.Inf(-1)
+	for _, p := range g.parts {
+		right = max(right, p.head().x+p.head().width)
+	}
+	return right
+}
+
 func (g *cluster) shift(by float64) {
 	for _, c := range g.chords {
 		c.x += by
@@ -188,6 +205,9 @@ const voiceGap = 0.15
 // collision is how far the second cluster must move to the right to stand clear
 // of the first, or 0.
 func (l *layout) collision(a, b *cluster) (need float64) {
+	if a.lead.up == b.lead.up && a.lead.stemmed() && b.lead.stemmed() { // its own stem, beside
+		return max(0, a.right()+voiceGap-b.left())
+	}
 	aligned := a.lead.x == b.lead.x
 	highest := b.parts[len(b.parts)-1].head().pos
 	crossed := aligned && a.lead.up && !b.lead.up && a.parts[0].head().pos > highest

@@ -27,6 +27,7 @@ func (l *layout) directions() {
 			c.beam.direct()
 		}
 	}
+	l.unclash()
 }
 
 // goesUp is the direction of a stem that shares no beam: as the file says, by

@@ -83,14 +83,68 @@ func (l *layout) tieEnd(id int) *tied {
 }
 
 func (l *layout) drawTie(t notation.Tie, from, to *tied) {
+	at := to
+	if to == nil {
+		at = from
+	}
+	staff := at.head().staff
+	if from != nil && from.head().staff != staff {
+		staff = 0
+	}
+	it := Item{Role: RoleTie, Note: at.head().note.ID, Chord: at.chord.index, Staff: staff}
+	l.addBow(it, l.bestTie(t, from, to), l.font.Defaults.TieEnd, l.font.Defaults.TieMiddle, false)
+}
+
+// bestTie is the bow that meets the least ink, of those that look right: on the
+// side that the rules ask for before the other, over the heads before beside
+// them, to the head before to the accidental in front of it, and flat before
+// high.
+func (l *layout) bestTie(t notation.Tie, from, to *tied) (best bow) {
 	above := tieAbove(t, from, to)
-	over := l.freeFor(from, above) && l.freeFor(to, above)
+	sides := []bool{above, !above}
+	if t.Side != notation.Auto {
+		sides = sides[:1]
+	}
+	free := []bool{false}
+	if l.freeFor(from, above) && l.freeFor(to, above) {
+		free = []bool{true, false}
+	}
+	least := math.Inf(1)
+	for i, above := range sides {
+		for k, over := range free {
+			for n, short := range []bool{false, true} {
+				for m, high := range []float64{1, 1.6, 0.6} {
+					if over && (i > 0 || short) {
+						continue
+					}
+					w := l.tieOf(t, from, to, above, over, short, high)
+					cost := 6*l.met(w) + 0.8*float64(i) + 0.1*float64(k) + 0.3*float64(n) + 0.15*float64(m)
+					if cost < least {
+						best, least = w, cost
+					}
+					if least == 0 {
+						return best
+					}
+				}
+			}
+		}
+	}
+	return best
+}
+
+// tieOf is one way to draw a tie: above or below, over the heads or beside them,
+// to the head or short, to the accidentals before it; and so much higher than
+// by rule.
+func (l *layout) tieOf(t notation.Tie, from, to *tied, above, over, short bool, high float64) bow {
 	var a, b point
 	if from != nil {
 		a = from.end(above, over, 1)
 	}
 	if to != nil {
 		b = to.end(above, over, -1)
+		if short {
+			b.X = min(b.X, l.signsBefore(to)-tieBeside)
+		}
 	}
 	at := to
 	switch {
@@ -101,12 +155,48 @@ func (l *layout) drawTie(t notation.Tie, from, to *tied) {
 	case to == nil:
 		at, b = from, point{X: max(l.lastBarline()-tieBeside, a.X+shortestTie), Y: a.Y}
 	}
-	staff := at.head().staff
-	if from != nil && from.head().staff != staff {
-		staff = 0
+	return l.tieBow(at.head().staff, a, b, toward(above), high)
+}
+
+// signsBefore is where the accidentals begin that stand before a head and would
+// be run through by a bow to it.
+func (l *layout) signsBefore(t *tied) float64 {
+	h := t.head()
+	left := h.x
+	for _, it := range l.items {
+		if it.Role == RoleAccidental && it.Staff == h.staff && it.Box.Right <= h.x && it.Box.Right > h.x-4 && it.Box.Top < h.y+0.8 && it.Box.Bottom > h.y-0.8 {
+			if c := l.index[it.Chord]; c != nil && c.At == t.chord.At {
+				left = min(left, it.Box.Left)
+			}
+		}
 	}
-	it := Item{Role: RoleTie, Note: at.head().note.ID, Chord: at.chord.index, Staff: staff}
-	l.addBow(it, l.tieBow(at.head().staff, a, b, toward(above)), l.font.Defaults.TieEnd, l.font.Defaults.TieMiddle, false)
+	return left
+}
+
+// tieWhite is kept free around a tie.
+const tieWhite = 0.12
+
+// met is how deep a bow runs into heads and signs, taken together.
+func (l *layout) met(w bow) (sum float64) {
+	const parts = 16
+	half := l.font.Defaults.TieMiddle/2 + tieWhite
+	for _, it := range l.items {
+		if !tieObstacles[it.Role] || it.Box.Right < w.a.X || w.d.X < it.Box.Left {
+			continue
+		}
+		for i := 0; i <= parts; i++ {
+			p := w.at(float64(i) / parts)
+			if in := min(p.X-it.Box.Left, it.Box.Right-p.X); in <= 0 {
+				continue
+			}
+			sum += max(0, min(p.Y+half-it.Box.Top, it.Box.Bottom-p.Y+half))
+		}
+	}
+	return sum
+}
+
+var tieObstacles = map[Role]bool{
+	RoleHead: true, RoleAccidental: true, RoleDot: true, RoleRest: true, RoleFlag: true, RoleClef: true, RoleKey: true, RoleTime: true,
 }
 
 // lastBarline is where the last bar on the system ends.
@@ -182,13 +272,14 @@ func (t *tied) end(above, over bool, side float64) point {
 	return point{X: x, Y: y}
 }
 
-// tieBow is the bow of a tie: flat, with its arch off the lines of the staff.
-func (l *layout) tieBow(staff int, a, b point, dir float64) bow {
+// tieBow is the bow of a tie: flat, its arch so much higher than by rule, and off
+// the lines of the staff.
+func (l *layout) tieBow(staff int, a, b point, dir, high float64) bow {
 	if lacks := shortestTie*0.7 - (b.X - a.X); lacks > 0 {
 		a.X, b.X = a.X-lacks/2, b.X+lacks/2
 	}
 	width := b.X - a.X
-	rise := min(highestTie, tieRise+tieBulge*width)
+	rise := min(highestTie, tieRise+tieBulge*width) * high
 	apex := l.offLine(staff, (a.Y+b.Y)/2+dir*rise, dir)
 	rise = dir * (apex - (a.Y+b.Y)/2)
 	in := width * 0.25

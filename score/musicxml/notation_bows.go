@@ -6,6 +6,7 @@ import (
 
 	"github.com/beevik/etree"
 
+	"hardbars/score"
 	"hardbars/score/notation"
 )
 
@@ -28,9 +29,44 @@ func (w *writer) writeTies() {
 			w.addTie(last, -1)
 		}
 	}
+	w.joinTies(page)
 	slices.SortStableFunc(w.Ties, func(a, b notation.Tie) int {
 		return cmp.Compare(w.placeOf(a), w.placeOf(b))
 	})
+}
+
+// joinTies makes one bow of two halves at one pitch, from a note to a later one
+// in its bar or the next: over a rest or a gap in its voice it sounds as two
+// notes, and is written as one tie.
+func (w *writer) joinTies(page map[int]*pageNote) {
+	used := map[int]bool{} // by index into Ties
+	for i := range w.Ties {
+		to := &w.Ties[i]
+		if to.From >= 0 || to.To < 0 {
+			continue
+		}
+		stop, best := page[to.To], -1
+		for k, from := range w.Ties {
+			if from.To >= 0 || from.From < 0 || used[k] || !page[from.From].tieStart {
+				continue
+			}
+			start := page[from.From]
+			if start.written == stop.written && start.Onset.Less(stop.Onset) && stop.Bar-start.Bar <= 1 &&
+				(best < 0 || page[w.Ties[best].From].Onset.Less(start.Onset)) {
+				best = k
+			}
+		}
+		if best >= 0 {
+			used[best], to.From, to.Side = true, w.Ties[best].From, w.Ties[best].Side
+		}
+	}
+	kept := w.Ties[:0]
+	for i, t := range w.Ties {
+		if !used[i] {
+			kept = append(kept, t)
+		}
+	}
+	w.Ties = kept
 }
 
 // placeOf is the chord where a tie begins, or else ends.
@@ -137,10 +173,12 @@ func stopFirst(a, b bowEnd) int {
 }
 
 // pairBows finds the two ends of each bow of one kind. Ends belong together by
-// part and number; of several that wait, the one in the same voice, then on the
-// same staff, then the last begun. Where an end is missing, it is nil.
+// part and number. Of several beginnings that wait, one that its own voice ends
+// later is left to it, and the nearest is taken. Where an end is missing, it is
+// nil.
 func (w *writer) pairBows(tags ...string) [][2]*bowEnd {
 	ends := w.bowEnds(tags...)
+	own := w.endedByVoice(ends)
 	var pairs [][2]*bowEnd
 	var open []int // indices into pairs
 	for i := range ends {
@@ -150,7 +188,7 @@ func (w *writer) pairBows(tags ...string) [][2]*bowEnd {
 			pairs = append(pairs, [2]*bowEnd{e, nil})
 			continue
 		}
-		if k := w.begun(pairs, open, e); k >= 0 {
+		if k := w.begun(pairs, open, e, own); k >= 0 {
 			pairs[open[k]][1] = e
 			open = slices.Delete(open, k, k+1)
 		} else {
@@ -160,32 +198,63 @@ func (w *writer) pairBows(tags ...string) [][2]*bowEnd {
 	return pairs
 }
 
+// bowNumber is what the two ends of a bow have in common.
+type bowNumber struct {
+	part        int
+	tag, number string
+}
+
+func (w *writer) bowNumber(e *bowEnd) bowNumber {
+	return bowNumber{w.sources[e.chord].part, e.sign.Tag, e.sign.SelectAttrValue("number", "1")}
+}
+
+// endedByVoice finds the end that follows each beginning in its own voice, with
+// no other beginning of its number between them.
+func (w *writer) endedByVoice(ends []bowEnd) map[*bowEnd]*bowEnd {
+	type key struct {
+		bowNumber
+		voice
+	}
+	next := map[key]*bowEnd{}
+	own := map[*bowEnd]*bowEnd{}
+	for i := len(ends) - 1; i >= 0; i-- {
+		e := &ends[i]
+		k := key{w.bowNumber(e), w.sources[e.chord].voice}
+		if after := next[k]; !e.stop && after != nil && after.stop {
+			own[e] = after
+		}
+		next[k] = e
+	}
+	return own
+}
+
 // begun is the open bow that ends at e, as an index into open; −1 for none.
-func (w *writer) begun(pairs [][2]*bowEnd, open []int, e *bowEnd) int {
-	best, likest := -1, 0
+func (w *writer) begun(pairs [][2]*bowEnd, open []int, e *bowEnd, own map[*bowEnd]*bowEnd) int {
+	best, least := -1, score.Rat{}
 	for k, i := range open {
-		if l := w.bowLikeness(pairs[i][0], e); l > 0 && l >= likest {
-			best, likest = k, l
+		from := pairs[i][0]
+		if w.bowNumber(from) != w.bowNumber(e) || from.chord == e.chord {
+			continue
+		}
+		d := w.bowDistance(from, e)
+		if own[from] != nil && own[from] != e {
+			d = d.Add(w.score.End()) // the last choice
+		}
+		if best < 0 || d.Cmp(least) <= 0 {
+			best, least = k, d
 		}
 	}
 	return best
 }
 
-// bowLikeness is how well two ends fit; 0 where they do not.
-func (w *writer) bowLikeness(a, b *bowEnd) int {
-	x, y := w.sources[a.chord], w.sources[b.chord]
-	if a.sign.Tag != b.sign.Tag || x.part != y.part || a.chord == b.chord ||
-		a.sign.SelectAttrValue("number", "1") != b.sign.SelectAttrValue("number", "1") {
-		return 0
+// bowDistance is how far two ends are apart, in quarters; another staff counts
+// as a bar more.
+func (w *writer) bowDistance(a, b *bowEnd) score.Rat {
+	apart := w.Chords[b.chord].At.Sub(w.Chords[a.chord].At)
+	if w.Chords[a.chord].Staff != w.Chords[b.chord].Staff {
+		apart = apart.Add(score.Int(4))
 	}
-	l := 1
-	if x.voice == y.voice {
-		l += 2
-	}
-	if w.Chords[a.chord].Staff == w.Chords[b.chord].Staff {
-		l++
-	}
-	return l
+	return apart
 }
 
 // writeSlurs fills in the slurs.

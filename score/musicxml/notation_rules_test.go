@@ -201,6 +201,10 @@ func TestSlurs(t *testing.T) {
 			noted("E4 480 quarter v2", start) + noted("E4 480 quarter v2", stop), "0-2 1-3"},
 		{"to another staff, written before", noted("C3 960 half v5 s2", stop) + "back 960;" + noted("C5 480 quarter", start) + "C5 480 quarter", "0--1 -1-1"},
 		{"from one staff to the other", noted(quarter, start) + quarter + ";back 480;" + noted("C3 480 quarter v5 s2", stop), "0-2"},
+		{"an older one left open", noted(quarter, start) + quarter + ";" + quarter + ";" + noted(quarter, stop) + "back 960;" +
+			noted("E4 480 quarter v2", start), "0--1 3-4"},
+		{"a long one over short ones of its number", noted(quarter, start) + quarter + ";" + quarter + ";" + noted(quarter, stop) + "back 960;" +
+			noted("E4 240 eighth v2", start) + noted("E4 240 eighth v2", stop), "0-5 3-4"},
 		{"no end", noted(quarter, start) + quarter, "0--1"},
 		{"no beginning", quarter + ";" + noted(quarter, stop), "-1-1"},
 	}
@@ -223,6 +227,9 @@ func TestWrittenTies(t *testing.T) {
 		{"three", "C5 1920 whole start|C5 1920 whole stop start|C5 1920 whole stop", "0-1 1-2"},
 		{"to nowhere", "C5 1920 whole start|D5 1920 whole", "0--1"},
 		{"from nowhere", "D5 1920 whole|C5 1920 whole stop", "-1-1"},
+		{"over a rest", "C5 480 quarter start;r 480 quarter;C5 960 half stop", "0-2"},
+		{"a chord broken and held", "C4 240 eighth start;E4 240 eighth start;G4 240 eighth;back 240;C4 480 quarter chord stop;E4 480 quarter chord stop", "0-3 1-4"},
+		{"too far apart", "C5 1920 whole start|D5 1920 whole|C5 1920 whole stop", "0--1 -1-2"},
 		{"let ring", noted("C5 1920 whole", `<tied type="let-ring"/>`), "0--1"},
 		{"hidden", "C5 1920 whole start hidden|C5 1920 whole stop hidden", ""},
 	}
