@@ -93,15 +93,62 @@ func (t Time) String() string {
 }
 
 // Beat is the length of the beat that a player counts, in quarters: the dotted
-// value in 6/8, 9/8, 12/8 and the like, otherwise the unit of the signature.
+// value in 6/8, 9/8, 24/16 and the like, otherwise the unit of the signature.
 func (t Time) Beat() Rat {
 	switch {
 	case t.BeatType == 0:
 		return Int(1)
-	case t.BeatType >= 8 && (t.Beats == "6" || t.Beats == "9" || t.Beats == "12"):
+	case t.BeatType >= 8 && t.threes():
 		return R(12, int64(t.BeatType))
 	}
 	return R(4, int64(t.BeatType))
+}
+
+// threes tells whether the upper figure is 6, 9, 12 or a further multiple of three.
+func (t Time) threes() bool {
+	n, err := strconv.Atoi(t.Beats)
+	return err == nil && n > 3 && n%3 == 0
+}
+
+// Between these a beat can be counted and set on a metronome, in beats a minute;
+// a beat shorter than a quarter is not counted so fast. Common practice.
+const (
+	slowestBeat      = 30
+	quickestBeat     = 240
+	quickestPartBeat = 160
+)
+
+// BeatFor is the beat in which a tempo is counted, in quarters: that of the
+// signature, or where it would be too slow to count a part of it, and where it
+// would be too quick the bar of three, or twice the beat.
+func (t Time) BeatFor(qpm float64) Rat {
+	beat := t.Beat()
+	for qpm < slowestBeat*beat.Float() && beat.Cmp(R(1, 4)) > 0 {
+		if beat.Num() == 3 {
+			beat = beat.Div(Int(3))
+		} else {
+			beat = beat.Div(Int(2))
+		}
+	}
+	for tooQuick(qpm, beat) {
+		switch {
+		case t.Beats == "3" && beat == R(4, int64(t.BeatType)):
+			beat = beat.Mul(Int(3))
+		case ValueName(beat.Mul(Int(2))) != "":
+			beat = beat.Mul(Int(2))
+		default:
+			return beat
+		}
+	}
+	return beat
+}
+
+func tooQuick(qpm float64, beat Rat) bool {
+	most := float64(quickestBeat)
+	if beat.Less(Int(1)) && beat.Num() == 1 {
+		most = quickestPartBeat
+	}
+	return qpm > most*beat.Float()
 }
 
 // Key is a key signature in force.

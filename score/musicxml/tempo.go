@@ -34,6 +34,7 @@ type tempoMark struct {
 	bar     int // index into Score.Bars
 	trust   trust
 	qpm     float64   // the figure, in quarters a minute; 0 where it follows from an earlier one
+	pace    float64   // a tempo word's figure, which the meter and the notes make a tempo; 0 otherwise
 	beat    score.Rat // the unit of the figure, in quarters; 0 for that of the earlier one
 	ratio   float64   // times the tempo in force; 0 where that does not matter
 	back    backTo
@@ -43,10 +44,10 @@ type tempoMark struct {
 	gradual bool   // a gradual change begins
 }
 
-// Below maxQPM and above 0 a figure can be a tempo.
-const maxQPM = 1000
+// Between these a figure can be a tempo: the slowest counts thirty-seconds.
+const minQPM, maxQPM = 4, 1000
 
-func sane(qpm float64) bool { return qpm > 0 && qpm <= maxQPM }
+func sane(qpm float64) bool { return qpm >= minQPM && qpm <= maxQPM }
 
 // readTempos fills in s.Tempos and s.Gradual.
 func readTempos(s *score.Score, all []*direction, w *warner) {
@@ -54,8 +55,13 @@ func readTempos(s *score.Score, all []*direction, w *warner) {
 	for _, d := range all {
 		marks = append(marks, d.tempoMarks(s, w)...)
 	}
-	sort.SliceStable(marks, func(i, j int) bool { return marks[i].at.Less(marks[j].at) })
+	byTime := func() { sort.SliceStable(marks, func(i, j int) bool { return marks[i].at.Less(marks[j].at) }) }
+	byTime()
+	joinHeadings(s, marks)
 	moveToStart(s, marks)
+	byTime()
+	readPaces(s, marks)
+	marks = withoutPlayback(s, withoutDefaults(marks, w), w)
 	assumed := assumedTempo(s)
 	c := tempoCourse{tempos: []score.Tempo{assumed}, steady: assumed, warner: w}
 	for here := range byPlace(marks, func(m tempoMark) score.Rat { return m.at }) {
@@ -63,34 +69,144 @@ func readTempos(s *score.Score, all []*direction, w *warner) {
 	}
 	s.Tempos = c.tempos
 	if s.Tempos[0].From == score.Assumed {
-		w.add(wholeFile, "%s: %s = %d is assumed, a moderate pace", untilWhere(s), valueSign(assumed.Beat), assumedBeats)
+		w.add(wholeFile, "%s: %s = %.0f is assumed, a moderate pace", untilWhere(s), valueSign(assumed.Beat), assumed.QPM/assumed.Beat.Float())
 	}
 }
 
-// moveToStart lets the first figure hold from the start when it stands in the
-// first bar or, after a pickup, at the first full bar.
-func moveToStart(s *score.Score, marks []tempoMark) {
-	i := slices.IndexFunc(marks, func(m tempoMark) bool { return m.qpm > 0 })
-	if i < 0 || len(s.Bars) == 0 {
-		return
-	}
-	at, opening := marks[i].at, s.Bars[0]
-	pickup := opening.Implicit || opening.Length.Less(opening.Time.Length)
-	if at.Less(opening.End()) || pickup && at == opening.End() {
-		for j := range marks {
-			if marks[j].at.Cmp(at) <= 0 {
-				marks[j].at = score.Rat{}
-			}
+// joinHeadings puts a bare metronome mark that follows a tempo word within a bar
+// at the place of the word, whose figure it is.
+func joinHeadings(s *score.Score, marks []tempoMark) {
+	word := -1
+	for i := range marks {
+		switch m := &marks[i]; {
+		case m.trust == wordTrust:
+			word = i
+		case m.trust == markTrust && word >= 0 && !m.worded && m.at.Sub(marks[word].at).Cmp(s.Bars[marks[word].bar].Length) <= 0:
+			m.at, m.bar = marks[word].at, marks[word].bar
+			word = -1
+		case m.trust == markTrust || m.trust == ratioTrust:
+			word = -1
 		}
 	}
+}
+
+// moveToStart lets the first figure, or better the first that is printed, hold
+// from the start when it stands in the first bar or, after a pickup, at the first
+// full bar.
+func moveToStart(s *score.Score, marks []tempoMark) {
+	if len(s.Bars) == 0 {
+		return
+	}
+	opening := s.Bars[0]
+	pickup := opening.Implicit || opening.Length.Less(opening.Time.Length)
+	opens := func(m tempoMark) bool {
+		return m.at.Less(opening.End()) || pickup && m.at == opening.End()
+	}
+	i := slices.IndexFunc(marks, func(m tempoMark) bool { return opens(m) && (m.trust == markTrust || m.trust == wordTrust) })
+	if i < 0 {
+		i = slices.IndexFunc(marks, func(m tempoMark) bool { return opens(m) && m.qpm > 0 })
+	}
+	if i < 0 {
+		return
+	}
+	for j, at := 0, marks[i].at; j < len(marks); j++ {
+		if marks[j].at.Cmp(at) <= 0 {
+			marks[j].at = score.Rat{}
+		}
+	}
+}
+
+// readPaces makes tempos of tempo words: by the meter, and by the notes up to the
+// next word or printed mark.
+func readPaces(s *score.Score, marks []tempoMark) {
+	var notes []float64 // in a quarter, by bar
+	for i := range marks {
+		m := &marks[i]
+		if m.pace == 0 {
+			continue
+		}
+		if notes == nil {
+			notes = notesByBar(s)
+		}
+		first, last := s.BarAt(m.at), len(s.Bars)
+		for _, next := range marks[i+1:] {
+			if (next.trust == wordTrust || next.trust == markTrust) && m.at.Less(next.at) {
+				last = max(first+1, s.BarAt(next.at))
+				break
+			}
+		}
+		time := s.Bars[first].Time
+		m.qpm = inMeter(m.pace, time, busier(notes[first:last]))
+		m.beat = time.BeatFor(m.qpm)
+	}
+}
+
+// notesByBar is how many notes, struck at different instants, each bar has to a
+// quarter; 0 in bars of rests.
+func notesByBar(s *score.Score) []float64 {
+	notes := make([]float64, len(s.Bars))
+	var before score.Rat
+	for i := range s.Notes {
+		if n := &s.Notes[i]; n.Grace == 0 && (i == 0 || n.Onset != before) {
+			notes[n.Bar]++
+			before = n.Onset
+		}
+	}
+	for i := range notes {
+		notes[i] /= s.Bars[i].Length.Float()
+	}
+	return notes
+}
+
+// busier is how many notes a quarter has in the bars in which four of five do not
+// have more.
+func busier(notes []float64) float64 {
+	var some []float64
+	for _, n := range notes {
+		if n > 0 {
+			some = append(some, n)
+		}
+	}
+	slices.Sort(some)
+	if len(some) == 0 || some[len(some)*4/5] < 1.5 {
+		return notesInBeat // too few to tell anything
+	}
+	return some[len(some)*4/5]
+}
+
+// beside is how far, as a factor, a playback tempo may lie from the tempo of the
+// word that it stands beside.
+const beside = 1.75
+
+// withoutDefaults takes out playback tempos that cannot be those of the words at
+// the same place: what a program writes where nothing was said.
+func withoutDefaults(marks []tempoMark, w *warner) []tempoMark {
+	var kept []tempoMark
+	for here := range byPlace(marks, func(m tempoMark) score.Rat { return m.at }) {
+		word := slices.IndexFunc(here, func(m tempoMark) bool { return m.trust == wordTrust })
+		for _, m := range here {
+			if word >= 0 && (m.trust == soundTrust || m.trust == hiddenTrust) && (m.qpm > beside*here[word].qpm || here[word].qpm > beside*m.qpm) {
+				w.add(m.bar, "a playback tempo of %g quarter notes a minute is not that of %q and is left out", m.qpm, short(here[word].text))
+				continue
+			}
+			kept = append(kept, m)
+		}
+	}
+	return kept
 }
 
 // assumedBeats a minute are taken where a score names no tempo: between
 // Andante and Moderato. Common practice.
 const assumedBeats = 90
 
+// A beat shorter than a quarter, and not dotted, is not what a player counts.
 func assumedTempo(s *score.Score) score.Tempo {
 	beat := beatAt(s, score.Rat{})
+	if len(s.Bars) > 0 && beat.Less(score.Int(1)) && beat.Num() == 1 {
+		time := s.Bars[0].Time
+		qpm := inMeter(assumedBeats, time, busier(notesByBar(s)))
+		return score.Tempo{QPM: qpm, Beat: time.BeatFor(qpm), From: score.Assumed}
+	}
 	return score.Tempo{QPM: assumedBeats * beat.Float(), Beat: beat, From: score.Assumed}
 }
 
@@ -121,14 +237,18 @@ type tempoCourse struct {
 	changing bool          // a gradual change has begun
 }
 
+// best is the mark of some at one place that is trusted most.
+func best(marks []tempoMark) tempoMark {
+	return slices.MaxFunc(marks, func(a, b tempoMark) int { return cmp.Compare(a.trust, b.trust) })
+}
+
 func (c *tempoCourse) now() score.Tempo { return c.tempos[len(c.tempos)-1] }
 
 // pass takes what stands at one place.
 func (c *tempoCourse) pass(marks []tempoMark) {
 	before := c.now()
 	gradual := slices.ContainsFunc(marks, func(m tempoMark) bool { return m.gradual })
-	best := slices.MaxFunc(marks, func(a, b tempoMark) int { return cmp.Compare(a.trust, b.trust) })
-	if best.trust != noFigure {
+	if best := best(marks); best.trust != noFigure {
 		t := c.tempo(best)
 		t.Text = joined(marks)
 		if best.guess {
@@ -222,7 +342,12 @@ func (d *direction) tempoMarks(s *score.Score, w *warner) []tempoMark {
 			if !m.readable() {
 				w.add(d.bar, "a metronome mark (%q) cannot be read", short(m.perMinute))
 			}
-			marks = append(marks, m.marks(hidden(sign))...)
+			for _, mark := range m.marks(hidden(sign)) {
+				if mark.trust == hiddenTrust {
+					mark.beat = s.Bars[d.bar].Time.BeatFor(mark.qpm)
+				}
+				marks = append(marks, mark)
+			}
 		}
 	}
 	marks = append(marks, d.soundMark(s, w)...)
@@ -250,7 +375,7 @@ func (d *direction) soundMark(s *score.Score, w *warner) []tempoMark {
 		w.add(d.bar, "the tempo %q is no number and is left out", short(tempo))
 		return nil
 	}
-	m := tempoMark{trust: soundTrust, qpm: qpm, beat: beatAt(s, d.soundAt), text: d.text, worded: d.text != ""}
+	m := tempoMark{trust: soundTrust, qpm: qpm, beat: s.Bars[d.bar].Time.BeatFor(qpm), text: d.text, worded: d.text != ""}
 	if _, err := strconv.ParseFloat(d.text, 64); err == nil {
 		d.read, m.text, m.worded = true, "", false
 	}
@@ -301,7 +426,9 @@ func beatBefore(s *score.Score, at score.Rat) score.Rat {
 // stand at the head of the piece; beat is the bar's beat, before the one of the
 // bar before, in quarters.
 func (p phrase) tempoMarks(opening bool, beat, before score.Rat) []tempoMark {
-	if back := p.back(); back != nowhere {
+	if _, dance := p.dance(); dance {
+		// "In tempo di minuetto" does not go back.
+	} else if back := p.back(); back != nowhere {
 		return []tempoMark{{trust: ratioTrust, back: back}}
 	}
 	if p.gradual() {
@@ -313,8 +440,8 @@ func (p phrase) tempoMarks(opening bool, beat, before score.Rat) []tempoMark {
 	if ratio := p.ratio(); ratio > 0 {
 		return []tempoMark{{trust: ratioTrust, ratio: ratio, guess: true}}
 	}
-	if beats, ok := p.pace(opening); ok {
-		return []tempoMark{{trust: wordTrust, qpm: beats * beat.Float(), beat: beat, guess: true}}
+	if figure, ok := p.pace(opening); ok {
+		return []tempoMark{{trust: wordTrust, pace: figure, qpm: figure * beat.Float(), beat: beat, guess: true}}
 	}
 	return nil
 }

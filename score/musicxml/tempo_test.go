@@ -166,9 +166,9 @@ func TestTempoComesBack(t *testing.T) {
 		{"after a ritardando", []sign{{1, "0", mark("80")}, {2, "0", words("rit.")}, {3, "0", words("a tempo")}},
 			[]string{"1+0 80 in 1 by metronome ♩ = 80", "3+0 80 in 1 by metronome a tempo"}},
 		{"after a ritardando written out", []sign{{1, "0", mark("80")}, {2, "0", words("rall.")}, {2, "1", `<sound tempo="70"/>`}, {2, "2", mark("60")}, {3, "0", words("a tempo")}},
-			[]string{"1+0 80 in 1 by metronome ♩ = 80", "2+1 70 in 1 by sound", "2+2 60 in 1 by metronome ♩ = 60", "3+0 80 in 1 by metronome a tempo"}},
+			[]string{"1+0 80 in 1 by metronome ♩ = 80", "2+2 60 in 1 by metronome ♩ = 60", "3+0 80 in 1 by metronome a tempo"}},
 		{"after a fermata played slower", []sign{{1, "0", mark("80")}, {2, "0", `<sound tempo="30"/>`}, {2, "2", words("a tempo")}},
-			[]string{"1+0 80 in 1 by metronome ♩ = 80", "2+0 30 in 1 by sound", "2+2 80 in 1 by metronome a tempo"}},
+			[]string{"1+0 80 in 1 by metronome ♩ = 80", "2+2 80 in 1 by metronome a tempo"}},
 		{"to a mark that came after a ritardando", []sign{{1, "0", mark("80")}, {2, "0", words("rit.")}, {3, "0", mark("120")}, {4, "0", words("rit.")}, {5, "0", words("a tempo")}},
 			[]string{"1+0 80 in 1 by metronome ♩ = 80", "3+0 120 in 1 by metronome ♩ = 120", "5+0 120 in 1 by metronome a tempo"}},
 		{"with its own sound", []sign{{1, "0", mark("80")}, {2, "0", words("rit.")}, {3, "0", dir(1, "above", kind(`<words>a tempo</words>`), `<sound tempo="78"/>`)}},
@@ -380,15 +380,67 @@ func TestMannerAsHeading(t *testing.T) {
 	check(t, describeWords(s), []string{"2+0 staff 1 maestoso"})
 }
 
-// The word's figure is of the main beat.
-func TestTempoWordInMetre(t *testing.T) {
-	for time, want := range map[string]string{
-		"4/4": "1+0 90 in 1 by words Andante", "6/8": "1+0 135 in 3/2 by words Andante", "3/8": "1+0 45 in 1/2 by words Andante", "2/2": "1+0 180 in 2 by words Andante",
+// The word's figure is of a quarter divided into four; a meter that counts other
+// values moves the tempo half way, and a word's beat is one that can be counted:
+// cut time is not twice as quick as common time, and a running 3/8 is counted by
+// the bar (common practice).
+func TestTempoWordInMeter(t *testing.T) {
+	for _, c := range []struct{ time, word, want string }{
+		{"4/4", "Andante", "90 in 1"}, {"6/8", "Andante", "78 in 3/2"}, {"3/8", "Andante", "64 in 1/2"}, {"2/2", "Andante", "108 in 2"},
+		{"24/16", "Andante", "55 in 3/4"}, {"3/8", "Allegro", "123 in 3/2"}, {"3/4", "Presto", "214 in 1"},
 	} {
-		s := read(t, time, 1, sign{1, "0", words("Andante")})
-		check(t, describeTempos(s), []string{want})
-		if w := warnings(s); !strings.Contains(w, `bar 1: "Andante" gives no figure`) {
-			t.Errorf("%s: warnings %q", time, w)
+		s := read(t, c.time, 1, sign{1, "0", words(c.word)})
+		check(t, describeTempos(s), []string{"1+0 " + c.want + " by words " + c.word})
+		if w := warnings(s); !strings.Contains(w, `bar 1: "`+c.word+`" gives no figure`) {
+			t.Errorf("%s: warnings %q", c.time, w)
 		}
 	}
+}
+
+// Many small notes make a word slower, few make it quicker: between the same word
+// in notes of two sizes lies the square root of their ratio.
+func TestTempoWordInNoteValues(t *testing.T) {
+	of := func(note string, times int) float64 {
+		s := scoreFrom(t, strings.Replace(sketch("time 4/4; words Allegro;"+strings.Repeat(note+";", times)), `<sound tempo="90"/>`, "", 1))
+		return s.Tempos[0].QPM
+	}
+	eighths, sixteenths, sextuplets := of("C5 240", 8), of("C5 120", 16), of("C5 80", 24)
+	if sixteenths <= sextuplets || math.Abs(eighths/sixteenths-math.Sqrt2) > .01 {
+		t.Errorf("an Allegro in eighths, sixteenths and sextuplets is taken at %v, %v and %v", eighths, sixteenths, sextuplets)
+	}
+}
+
+// Playback that bends every few beats is no tempo to aim at: the printed mark is,
+// or the word, or the middle of the curve.
+func TestPlaybackCurve(t *testing.T) {
+	curve := func(first string) []sign {
+		signs := []sign{{1, "0", first + `<sound tempo="63.7"/>`}}
+		for bar := 1; bar < 8; bar++ {
+			signs = append(signs, sign{bar, "2", fmt.Sprintf(`<sound tempo="%d.3"/>`, 60+2*bar)})
+		}
+		return signs
+	}
+	for _, c := range []struct{ first, want, said string }{
+		{"", "1+0 68 in 1 by sound", "changes 8 times: its middle is taken"},
+		{words("Andante"), "1+0 90 in 1 by words Andante", "bends in 7 places"},
+		{above(kind(metronomeXML("quarter", "72", ""))), "1+0 72 in 1 by metronome ♩ = 72", "bends in 7 places"},
+	} {
+		s := read(t, "4/4", 8, curve(c.first)...)
+		check(t, describeTempos(s), []string{c.want})
+		if w := warnings(s); !strings.Contains(w, c.said) {
+			t.Errorf("warnings %q, want %q", w, c.said)
+		}
+	}
+}
+
+// What a program writes where nothing was said is not the tempo of an Adagio.
+func TestDefaultBesideAWord(t *testing.T) {
+	s := read(t, "4/4", 1, sign{1, "0", dir(1, "above", kind(`<words>Adagio</words>`), `<sound tempo="120"/>`)})
+	check(t, describeTempos(s), []string{"1+0 66 in 1 by words Adagio"})
+}
+
+// A mark printed a little after its word is the word's.
+func TestMarkAfterItsWord(t *testing.T) {
+	s := read(t, "4/4", 3, sign{1, "0", words("Adagio") + `<sound tempo="70"/>`}, sign{2, "0", above(kind(metronomeXML("eighth", "84", "")))})
+	check(t, describeTempos(s), []string{"1+0 42 in 1/2 by metronome Adagio ♪ = 84"})
 }
