@@ -27,8 +27,15 @@ func newClock(s *score.Score, choice TempoChoice) *Clock {
 // QPM is the tempo in force, in quarter notes a minute.
 func (c *Clock) QPM(at score.Rat) float64 { return c.score.TempoAt(at).QPM * c.scale }
 
-// Opening is the tempo at the start and where it came from.
-func (c *Clock) Opening() (qpm float64, from score.TempoSource) { return c.QPM(score.Rat{}), c.from }
+// Main is the tempo of the most bars, as the player wants it.
+func (c *Clock) Main() score.Tempo {
+	t := c.score.MainTempo()
+	t.QPM *= c.scale
+	if c.from == score.FromPlayer {
+		t.From = c.from
+	}
+	return t
+}
 
 // Seconds from one position to a later one, across changes of tempo. It is
 // for reports and demand: nothing is found or left out by it.

@@ -165,11 +165,11 @@ func (r *Report) JSON() ([]byte, error) {
 
 func (r *Report) jsonScore() jsonScore {
 	s := r.Score
-	qpm, from := r.Clock.Opening()
+	tempo := r.Clock.Main()
 	return jsonScore{
 		Title: s.Title, Composer: s.Composer, Bars: len(s.Bars),
 		Hands: jsonHands{s.Sources[score.Right], s.Sources[score.Left]},
-		Tempo: jsonTempo{Round3(qpm), from},
+		Tempo: jsonTempo{Round3(tempo.QPM), tempo.From},
 	}
 }
 

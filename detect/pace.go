@@ -28,13 +28,21 @@ func PaceIn(beat score.Rat, qpm float64) Pace {
 	return Pace{beat, int(math.Round(qpm / beat.Float()))}
 }
 
-// PaceAt counts a tempo in the beat that is in force at a place.
+// PaceAt counts a tempo in the beat that a player counts at a place.
 func (r *Report) PaceAt(at score.Rat, qpm float64) Pace {
-	return PaceIn(r.Score.Bars[r.Score.BarAt(at)].Time.Beat(), qpm)
+	return PaceIn(r.Score.Bars[r.Score.BarAt(at)].Time.BeatFor(qpm), qpm)
 }
 
-// slowestBeat is the slowest that metronomes go, in beats a minute. Common practice.
-const slowestBeat = 30
+// MainPace is the tempo of the most bars as a player counts it.
+func (r *Report) MainPace() Pace { return r.PaceOf(r.Clock.Main()) }
+
+// PaceOf is a tempo as a player counts it: a printed mark in its own beat.
+func (r *Report) PaceOf(t score.Tempo) Pace {
+	if t.From == score.FromMetronome {
+		return PaceIn(t.Beat, t.QPM)
+	}
+	return r.PaceAt(t.At, t.QPM)
+}
 
 // Paces are the two tempos of a hot spot: the one at which it is comfortable,
 // rounded down and at most the other, and the one asked for at its hardest
@@ -46,7 +54,7 @@ func (r *Report) Paces(sp *Spot) (comfortable, target Pace) {
 	if sp.Comfortable == 0 || sp.Comfortable >= sp.Target {
 		return target, target
 	}
-	for part := smaller(target.Beat); sp.Comfortable/target.Beat.Float() < slowestBeat && score.ValueName(part) != ""; part = smaller(part) {
+	for part := smaller(target.Beat); sp.Comfortable/target.Beat.Float() < score.SlowestBeat && score.ValueName(part) != ""; part = smaller(part) {
 		target = PaceIn(part, sp.Target)
 	}
 	whole := int(math.Floor(sp.Comfortable/target.Beat.Float() + 1e-9))

@@ -177,9 +177,9 @@ func TestSecondsAcrossTempos(t *testing.T) {
 	}
 	for _, choice := range []TempoChoice{{QPM: 120}, {Share: 2}} {
 		c = newClock(s, choice)
-		qpm, from := c.Opening()
-		if qpm != 120 || from != score.FromPlayer || c.QPM(score.Int(8)) != 60 || c.Seconds(score.Int(2), score.Int(10)) != 4 {
-			t.Errorf("twice as fast: opening %g from %s, later %g", qpm, from, c.QPM(score.Int(8)))
+		qpm, main := c.QPM(score.Int(0)), c.Main()
+		if qpm != 120 || main.QPM != 60 || main.From != score.FromPlayer || c.QPM(score.Int(8)) != 60 || c.Seconds(score.Int(2), score.Int(10)) != 4 {
+			t.Errorf("twice as fast: opening %g, main %+v, later %g", qpm, main, c.QPM(score.Int(8)))
 		}
 	}
 }

@@ -113,7 +113,7 @@ func (t Time) threes() bool {
 // Between these a beat can be counted and set on a metronome, in beats a minute;
 // a beat shorter than a quarter is not counted so fast. Common practice.
 const (
-	slowestBeat      = 30
+	SlowestBeat      = 30
 	quickestBeat     = 240
 	quickestPartBeat = 160
 )
@@ -123,7 +123,7 @@ const (
 // would be too quick the bar of three, or twice the beat.
 func (t Time) BeatFor(qpm float64) Rat {
 	beat := t.Beat()
-	for qpm < slowestBeat*beat.Float() && beat.Cmp(R(1, 4)) > 0 {
+	for qpm < SlowestBeat*beat.Float() && beat.Cmp(R(1, 4)) > 0 {
 		if beat.Num() == 3 {
 			beat = beat.Div(Int(3))
 		} else {
@@ -321,6 +321,27 @@ func (s *Score) BarEnding(at Rat) int {
 func (s *Score) TempoAt(at Rat) Tempo {
 	i := sort.Search(len(s.Tempos), func(i int) bool { return at.Less(s.Tempos[i].At) })
 	return s.Tempos[max(i-1, 0)]
+}
+
+// MainTempo returns the tempo in force in the most bars, as it first stands: of a
+// piece with a slow introduction not that of the introduction.
+func (s *Score) MainTempo() Tempo {
+	type figure struct {
+		qpm  float64
+		beat Rat
+	}
+	bars := map[figure]int{}
+	main := s.Tempos[0]
+	for i := range s.Bars {
+		t := s.TempoAt(s.Bars[i].Start)
+		bars[figure{t.QPM, t.Beat}]++
+	}
+	for _, t := range s.Tempos {
+		if bars[figure{t.QPM, t.Beat}] > bars[figure{main.QPM, main.Beat}] {
+			main = t
+		}
+	}
+	return main
 }
 
 // DynamicAt returns the dynamic mark in force for a hand, "" before the first.

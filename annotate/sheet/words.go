@@ -180,15 +180,16 @@ func beatName(beat score.Rat) string {
 // each figure came from: a name and a text for each line.
 func madeFor(r *detect.Report) [][2]string {
 	return [][2]string{
-		{"Tempo", openingTempo(r)},
+		{"Tempo", mainTempo(r)},
 		{"Hand", handSpan(r.Player)},
 		{"Level", string(r.Player.Level) + " (" + origin(r.Player.From["level"]) + ")"},
 	}
 }
 
-func openingTempo(r *detect.Report) string {
-	qpm, from := r.Clock.Opening()
-	written := r.Score.TempoAt(score.Rat{})
+// mainTempo is the tempo of the most bars, where it came from, and what other
+// tempos there are.
+func mainTempo(r *detect.Report) string {
+	written := r.Clock.Main()
 	mark := ""
 	if written.Text != "" {
 		mark = " “" + written.Text + "”"
@@ -199,12 +200,38 @@ func openingTempo(r *detect.Report) string {
 		score.FromWords:     "a guess from the word" + mark + "; the score gives no figure",
 		score.FromPlayer:    "your own choice, " + origin(r.Player.From["tempo"]),
 		score.Assumed:       "assumed: the score gives no tempo",
-	}[from]
-	text := fmt.Sprintf("%s (%s)", paceSign(detect.PaceIn(written.Beat, qpm)), said)
-	if n := len(r.Score.Tempos) - 1; n > 0 {
-		text += fmt.Sprintf("; %s later", count(n, "other tempo", "other tempos"))
+	}[written.From]
+	return strings.Join(append([]string{fmt.Sprintf("%s (%s)", paceSign(r.MainPace()), said)}, otherTempos(r)...), "; ")
+}
+
+// mostTempos is how many other tempos a sheet lists.
+const mostTempos = 4
+
+// otherTempos lists the places with another tempo than the main one, each with
+// the bar where it begins.
+func otherTempos(r *detect.Report) []string {
+	var list []string
+	more, before := 0, r.Score.MainTempo().QPM
+	for _, t := range r.Score.Tempos {
+		if t.QPM == before {
+			continue
+		}
+		before = t.QPM
+		if len(list) == mostTempos {
+			more++
+			continue
+		}
+		mark := ""
+		if t.Text != "" {
+			mark = " “" + t.Text + "”"
+		}
+		t.QPM = r.Clock.QPM(t.At)
+		list = append(list, fmt.Sprintf("from bar %s%s %s", r.Score.Bars[r.Score.BarAt(t.At)].Number, mark, paceSign(r.PaceOf(t))))
 	}
-	return text
+	if more > 0 {
+		list = append(list, "and "+count(more, "change", "changes")+" more")
+	}
+	return list
 }
 
 func handSpan(p detect.Player) string {
@@ -236,7 +263,7 @@ func origin(from string) string {
 // defaults are the player's figures that nobody gave.
 func defaults(r *detect.Report) []string {
 	var lines []string
-	if _, from := r.Clock.Opening(); from == score.Assumed || from == score.FromWords {
+	if from := r.Clock.Main().From; from == score.Assumed || from == score.FromWords {
 		lines = append(lines, "The tempo: give your own with --tempo.")
 	}
 	if nobodys(r.Player.SpanFrom(score.Right)) || nobodys(r.Player.SpanFrom(score.Left)) {

@@ -47,7 +47,7 @@ func TestTempoStepCountsWhereItIsHardest(t *testing.T) {
 	}
 }
 
-func TestOpeningTempo(t *testing.T) {
+func TestMainTempo(t *testing.T) {
 	tests := []struct {
 		from       score.TempoSource
 		text, want string
@@ -60,14 +60,23 @@ func TestOpeningTempo(t *testing.T) {
 	for _, tt := range tests {
 		s := emptyReport(4).Score
 		s.Tempos[0].From, s.Tempos[0].Text = tt.from, tt.text
-		if got := openingTempo(detect.Analyze(s, detect.DefaultPlayer(), kinds.All)); got != tt.want {
+		if got := mainTempo(detect.Analyze(s, detect.DefaultPlayer(), kinds.All)); got != tt.want {
 			t.Errorf("%s: %q, want %q", tt.from, got, tt.want)
 		}
 	}
 	own := detect.DefaultPlayer()
 	own.Tempo.Share, own.From["tempo"] = 0.5, "profile"
-	if got, want := openingTempo(detect.Analyze(emptyReport(4).Score, own, kinds.All)), "♩. = 33 (your own choice, from your profile)"; got != want {
+	if got, want := mainTempo(detect.Analyze(emptyReport(4).Score, own, kinds.All)), "♩. = 33 (your own choice, from your profile)"; got != want {
 		t.Errorf("%q, want %q", got, want)
+	}
+	slow := emptyReport(4).Score
+	slow.Tempos = []score.Tempo{
+		{QPM: 40, Beat: score.Int(1), From: score.FromWords, Text: "Grave"},
+		{At: slow.Bars[1].Start, QPM: 120, Beat: score.Int(1), From: score.FromWords, Text: "Allegro"},
+	}
+	const both = "♩. = 80 (a guess from the word “Allegro”; the score gives no figure); from bar 1 “Grave” ♪ = 80; from bar 2 “Allegro” ♩. = 80"
+	if got := mainTempo(detect.Analyze(slow, detect.DefaultPlayer(), kinds.All)); got != both {
+		t.Errorf("%q, want %q", got, both)
 	}
 }
 

@@ -66,8 +66,7 @@ func titleWords(in string, s *score.Score) string {
 }
 
 func tempoWords(r *detect.Report) string {
-	qpm, from := r.Clock.Opening()
-	return r.PaceAt(score.Rat{}, qpm).String() + " (" + sourceWords[from] + ")"
+	return r.MainPace().String() + " (" + sourceWords[r.Clock.Main().From] + ")"
 }
 
 var sourceWords = map[score.TempoSource]string{

@@ -155,12 +155,12 @@ func surveyScore(cmd *cobra.Command, path string, player detect.Player) (surveyR
 }
 
 func newSurveyRow(path string, r *detect.Report) surveyRow {
-	qpm, from := r.Clock.Opening()
+	tempo := r.Clock.Main()
 	row := surveyRow{
 		File: path, Title: r.Score.Title, Composer: r.Score.Composer,
 		Overall: thousandth(r.Overall()), Past: thousandth(r.PastComfort()),
 		Bars: len(r.Score.Bars), Seconds: thousandth(r.Seconds()),
-		Tempo: surveyTempo{thousandth(qpm), string(from)}, Kinds: []surveyKind{},
+		Tempo: surveyTempo{thousandth(tempo.QPM), string(tempo.From)}, Kinds: []surveyKind{},
 	}
 	for _, spot := range r.HardestKinds(surveyKinds) {
 		place := r.Position(spot.Occurrences[spot.Hardest].From)

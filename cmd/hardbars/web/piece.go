@@ -76,10 +76,9 @@ func (s *Server) showPiece(w http.ResponseWriter, r *http.Request) error {
 
 func (st *study) view() (*pieceView, error) {
 	r := st.report
-	qpm, from := r.Clock.Opening()
 	v := &pieceView{
 		Piece: st.piece, Bars: st.form.BarsInAll(), Strip: st.strip(),
-		Tempo: r.PaceAt(score.Rat{}, qpm).String(), TempoIs: tempoOrigin[from],
+		Tempo: r.MainPace().String(), TempoIs: tempoOrigin[r.Clock.Main().From],
 		LeftOut: r.LeftOut,
 		Played:  st.form.PlayedWords(), Again: st.form.AgainWords(),
 	}
