@@ -94,6 +94,9 @@ func guessDivisions(measures []measureView) score.Rat {
 	return score.Int(1)
 }
 
+// Beyond these a time signature is a mistake of the file.
+const maxBeats, maxBeatType = 128, 128
+
 // setTime reads a time signature: plain, additive ("3+2" over 8), composite
 // ("2/4+3/8") or none (senza misura). Of interchangeable ones the first counts.
 func (p *partReader) setTime(elem *etree.Element) {
@@ -117,7 +120,7 @@ func (p *partReader) setTime(elem *etree.Element) {
 			sum += whole(term)
 			ok = ok && whole(term) > 0
 		}
-		ok = ok && sum < maxQuarters && types[i] > 0 && types[i] <= 1024
+		ok = ok && sum <= maxBeats && types[i] > 0 && types[i] <= maxBeatType
 		if ok {
 			length = length.Add(score.R(4*sum, types[i]))
 		}

@@ -192,3 +192,39 @@ func TestSymbolLengths(t *testing.T) {
 		t.Errorf("a fifth of two halves is %s", got)
 	}
 }
+
+// A gap that makes the bar many times its time signature, and a duration that is
+// many times the note's symbol, are mistakes of the file; the neighbours tell.
+func TestLengthsOutOfAllProportion(t *testing.T) {
+	s := scoreFrom(t, sketch("time 4/4; C5 1920; back 1920; C3 480 v5 s2; forward 318720", "D5 318720 quarter; E5 1440 half dot", "F5 1920"))
+	wantLines(t, barTable(s), "1 4 4/4", "2 4 4/4", "3 4 4/4")
+	wantLines(t, table(s), "right 1 0+4 C5", "left 1 0+1 C3", "right 2 0+1 D5", "right 2 1+3 E5", "right 3 0+4 F5")
+	wantLines(t, warned(s, ""), "bar 1: a gap of 664 quarters cannot be right and was left out", "bar 2: a note's duration of 318720 cannot be right; it was given 1 quarter")
+}
+
+// A hidden rest of no length is nothing.
+func TestHiddenRestOfNoLength(t *testing.T) {
+	s := scoreFrom(t, sketch("time 4/4; C5 960; r 0 hidden; D5 960"))
+	wantLines(t, table(s), "right 1 0+2 C5", "right 1 2+2 D5")
+	wantLines(t, warned(s, ""))
+}
+
+// A voice that runs 1/240 of a quarter late is on the others' beat; what a tuplet's
+// symbols place exactly stays, however near its neighbour.
+func TestLateVoice(t *testing.T) {
+	s := scoreFrom(t, sketch("time 2/4; C5 480; D5 480; back 960; forward 2; C3 480 v5 s2; D3 478 v5 s2", "E5 960"))
+	wantLines(t, table(s), "right 1 0+1 C5", "left 1 0+1 C3", "right 1 1+1 D5", "left 1 1+1 D3", "right 2 0+2 E5")
+	wantLines(t, warned(s, ""), "bar 1: 2 notes less than 1/64 of a quarter beside the other voices: put on their beat")
+
+	s = scoreFrom(t, sketch("time 2/4;"+strings.Repeat("C5 73 16th 13:8;", 13)+"forward 11; back 960;"+strings.Repeat("C3 80 16th 12:8 v5 s2;", 12)))
+	if at := s.Notes[len(s.Notes)-1].Onset; at != score.R(24, 13) {
+		t.Errorf("the last of thirteen stands at %s", at)
+	}
+}
+
+// Where one voice fills the bar, another that runs a little over is cut.
+func TestVoiceRunsOver(t *testing.T) {
+	s := scoreFrom(t, sketch("time 2/4; C5 960; back 960; C3 900 v5 s2; D3 120 v5 s2", "E5 960"))
+	wantLines(t, barTable(s), "1 2 2/4", "2 2 2/4")
+	wantLines(t, warned(s, ""), "bar 1: a voice runs 1/8 quarters over the bar: cut")
+}

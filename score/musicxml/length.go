@@ -63,10 +63,12 @@ func rounded(exact, duration, unit score.Rat) bool {
 }
 
 // Beyond these a duration is taken for a mistake of the file. maxQuarters is
-// far longer than the longest cadenza.
+// several times the longest cadenza that is written as one bar, and longest the
+// longest note.
 const (
 	maxDivisions = 1 << 40
-	maxQuarters  = 1 << 16
+	maxQuarters  = 512
+	longest      = 32
 )
 
 // maxDigits is longer than any number of a file that means what it says.

@@ -107,11 +107,19 @@ func (p *partReader) backup(elem *etree.Element) {
 func (p *partReader) forward(elem *etree.Element) {
 	p.chord.open = false
 	gap, ok := p.gap(elem)
-	if ok && gap.Less(score.Int(maxQuarters)) {
-		p.clock.forward(gap)
-	} else if ok {
-		p.warn("a gap of %s cannot be right and was left out", quarters(gap))
+	if !ok {
+		return
 	}
+	// A bar is not twice as long as its time signature by a gap alone.
+	most := score.Max(p.time.Length.Mul(score.Int(2)), p.clock.end)
+	if p.time.Length.IsZero() {
+		most = score.Int(maxQuarters)
+	}
+	if most.Less(p.clock.file.Add(gap)) {
+		p.warn("a gap of %s cannot be right and was left out", quarters(gap))
+		return
+	}
+	p.clock.forward(gap)
 }
 
 // gap is the duration of a <backup> or <forward>, in quarters.

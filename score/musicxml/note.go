@@ -87,7 +87,7 @@ func (p *partReader) reach(n *noteElement) {
 // keep adds a note to those of the piano, unless it is none.
 func (p *partReader) keep(n *noteElement, elem *etree.Element) {
 	switch {
-	case !p.piano:
+	case !p.piano, n.rest && n.Hidden && !n.wholeBar && n.Length.IsZero():
 		return
 	case n.why == unpitched || n.rest:
 	case !n.pitched:
@@ -130,9 +130,12 @@ func (p *partReader) lengths(n *noteElement) (file, exact score.Rat) {
 	}
 	if ok && divisions.Sign() > 0 && divisions.Cmp(score.Int(maxDivisions)) <= 0 {
 		file = divisions.Mul(p.clock.unit)
-		if file.Less(score.Int(maxQuarters)) {
+		if file.Less(score.Int(maxQuarters)) && !p.tooLong(file, symbol) {
 			return file, symbol.exactLength(file, p.clock.unit)
 		}
+	}
+	if n.rest && n.Hidden && ok && divisions.IsZero() {
+		return score.Rat{}, score.Rat{}
 	}
 	exact = p.likelyLength(n, symbol)
 	if n.duration != "" || !n.wholeBar {
@@ -142,6 +145,13 @@ func (p *partReader) lengths(n *noteElement) (file, exact score.Rat) {
 		return score.Rat{}, exact // the file's own clock stands still
 	}
 	return exact, exact
+}
+
+// tooLong tells whether a duration is far longer than both the note's symbol and the
+// bar: neither a rounded value nor a cadenza.
+func (p *partReader) tooLong(file score.Rat, s symbol) bool {
+	lengths := s.lengths()
+	return len(lengths) > 0 && score.Int(longest).Less(file) && lengths[0].Mul(score.Int(4)).Less(file) && p.time.Length.Mul(score.Int(2)).Less(file)
 }
 
 func (p *partReader) likelyLength(n *noteElement, s symbol) score.Rat {

@@ -60,6 +60,7 @@ func (f *File) page(o Options) (*reader, *score.Score, error) {
 	}
 	r.readOthers(piano, f.parts())
 	s := &score.Score{Title: f.title(), Composer: composer(f.Doc.Root())}
+	r.snap()
 	s.Bars = r.layBars()
 	r.settle(s.Bars)
 	r.leaveOut()

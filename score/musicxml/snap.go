@@ -1,0 +1,117 @@
+package musicxml
+
+import (
+	"slices"
+
+	"hardbars/score"
+)
+
+// A file's clock can run a little late in one voice: a gap or a hidden rest of a
+// few divisions, a player's timing cut to a grid. Nobody hears, and nobody writes,
+// notes so near each other: the place that a neighbour has on the beat is theirs too.
+var (
+	neighbour = score.R(1, 64) // less apart than this, two places are one
+	finest    = int64(96)      // a place that needs so fine a division is no written one
+)
+
+// snap puts the notes of a bar that stand beside the places of others on them.
+func (r *reader) snap() {
+	bars := map[int][]*pageNote{}
+	for w := range r.written() {
+		if !w.wholeBar {
+			bars[w.Bar] = append(bars[w.Bar], w)
+		}
+	}
+	for bar := range r.bars {
+		r.snapBar(bar, bars[bar])
+		r.cutOver(bar, bars[bar])
+	}
+}
+
+// over is how much one voice may run over a bar that another fills, and be cut.
+var over = score.R(1, 4)
+
+// cutOver ends a bar with its time signature where a full-size note ends there and
+// what goes on is less than a quarter of a beat.
+func (r *reader) cutOver(bar int, notes []*pageNote) {
+	b := &r.bars[bar]
+	full := b.time.Length
+	if full.IsZero() || b.end.Cmp(full) <= 0 || over.Cmp(b.end.Sub(full)) <= 0 {
+		return
+	}
+	fills := func(w *pageNote) bool { return !w.Hidden && !w.cue && w.end() == full }
+	beyond := func(w *pageNote) bool { return w.Onset.Cmp(full) >= 0 }
+	if slices.ContainsFunc(notes, fills) && !slices.ContainsFunc(notes, beyond) {
+		r.warner.add(bar, "a voice runs %s over the bar: cut", quarters(b.end.Sub(full)))
+		b.end = full
+	}
+}
+
+func (r *reader) snapBar(bar int, notes []*pageNote) {
+	if !slices.ContainsFunc(notes, func(w *pageNote) bool { return offGrid(w.Onset) }) {
+		return
+	}
+	places := []score.Rat{{}}
+	if full := r.bars[bar].time.Length; full.Sign() > 0 {
+		places = append(places, full)
+	}
+	for _, w := range notes {
+		for _, at := range []score.Rat{w.Onset, w.end()} {
+			if !offGrid(at) {
+				places = append(places, at)
+			}
+		}
+	}
+	slices.SortFunc(places, score.Rat.Cmp)
+	places = slices.Compact(places)
+	moved := 0
+	for _, w := range notes {
+		from, to := nearest(places, w.Onset), nearest(places, w.end())
+		if from != w.Onset {
+			moved++
+		}
+		if w.grace {
+			w.Onset = from
+		} else if from.Less(to) {
+			w.Onset, w.Length = from, to.Sub(from)
+		}
+	}
+	if moved > 0 {
+		r.warner.add(bar, "%s less than 1/64 of a quarter beside the other voices: put on their beat", counted(moved, "note"))
+	}
+	r.bars[bar].end = nearest(places, r.bars[bar].end)
+}
+
+// offGrid tells whether a place is at no division that music is written in: neither
+// a plain value's nor a usual tuplet's.
+func offGrid(at score.Rat) bool { return at.Den() >= finest && onlySmall(at.Den()) }
+
+// onlySmall tells whether a number has no prime factor above 5: those that files
+// divide a quarter by. What has one comes from a tuplet's symbol and is exact.
+func onlySmall(n int64) bool {
+	for _, p := range []int64{2, 3, 5} {
+		for n%p == 0 {
+			n /= p
+		}
+	}
+	return n == 1
+}
+
+// nearest is the place of a sorted list to which one that is off the grid belongs,
+// or the place itself.
+func nearest(places []score.Rat, at score.Rat) score.Rat {
+	if !offGrid(at) {
+		return at
+	}
+	i, found := slices.BinarySearchFunc(places, at, score.Rat.Cmp)
+	if found {
+		return at
+	}
+	best, off := at, neighbour
+	for _, p := range places[max(0, i-1):min(i+1, len(places))] {
+		if d := distance(p, at); d.Less(off) {
+			best, off = p, d
+		}
+	}
+	return best
+}
