@@ -226,6 +226,7 @@ const (
 	FromWords     TempoSource = "words"
 	FromPlayer    TempoSource = "player"
 	Assumed       TempoSource = "assumed"
+	Free          TempoSource = "free" // one bar in a time of its own: a cadenza
 )
 
 // Text is something written at a place on the page.

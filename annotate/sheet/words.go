@@ -213,7 +213,7 @@ func otherTempos(r *detect.Report) []string {
 	var list []string
 	more, before := 0, r.Score.MainTempo().QPM
 	for _, t := range r.Score.Tempos {
-		if t.QPM == before {
+		if t.QPM == before || t.From == score.Free {
 			continue
 		}
 		before = t.QPM

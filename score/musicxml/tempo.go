@@ -68,6 +68,7 @@ func readTempos(s *score.Score, all []*direction, w *warner) {
 		c.pass(here)
 	}
 	s.Tempos = c.tempos
+	freeBars(s, w)
 	if s.Tempos[0].From == score.Assumed {
 		w.add(wholeFile, "%s: %s = %.0f is assumed, a moderate pace", untilWhere(s), valueSign(assumed.Beat), assumed.QPM/assumed.Beat.Float())
 	}

@@ -444,3 +444,12 @@ func TestMarkAfterItsWord(t *testing.T) {
 	s := read(t, "4/4", 3, sign{1, "0", words("Adagio") + `<sound tempo="70"/>`}, sign{2, "0", above(kind(metronomeXML("eighth", "84", "")))})
 	check(t, describeTempos(s), []string{"1+0 42 in 1/2 by metronome Adagio ♪ = 84"})
 }
+
+// A cadenza in one bar is free time: what no hand can play in time is not asked.
+func TestCadenzaIsFree(t *testing.T) {
+	s := scoreFrom(t, sketch("time 4/4; C5 1920", "time 4/4; C5 960;"+strings.Repeat("D5 20 128th 3:2; E5 20 128th 3:2;", 24), "C5 1920", "D5 1920"))
+	check(t, describeTempos(s), []string{"1+0 90 in 1 by sound", "2+0 30 in 1 by free", "3+0 90 in 1 by sound"})
+	if w := warnings(s); w != "bar 2: 8 notes on end would be 36 a second: the bar is taken in free time" {
+		t.Errorf("warnings %q", w)
+	}
+}
