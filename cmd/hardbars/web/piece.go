@@ -105,7 +105,6 @@ func (st *study) view() (*pieceView, error) {
 
 // summary says in a line what the settings make of the piece.
 func (st *study) summary() string {
-	qpm, from := st.report.Clock.Opening()
 	past := 0
 	for i := range st.report.Spots {
 		if st.report.Spots[i].PastComfort() {
@@ -113,10 +112,10 @@ func (st *study) summary() string {
 		}
 	}
 	return fmt.Sprintf("%s (%s); %d hard places, %d of them past comfort.",
-		st.report.PaceAt(score.Rat{}, qpm), tempoOrigin[from], len(st.report.Spots), past)
+		st.report.MainPace(), tempoOrigin[st.report.Clock.Main().From], len(st.report.Spots), past)
 }
 
-// tempoOrigin says where the opening tempo came from.
+// tempoOrigin says where the tempo of the most bars came from.
 var tempoOrigin = map[score.TempoSource]string{
 	score.FromMetronome: "the score's metronome mark",
 	score.FromSound:     "the score's playback tempo",
