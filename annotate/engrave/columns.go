@@ -184,7 +184,7 @@ func (l *layout) fillInk(col *column, needs needs) {
 		col.ink[i] = noExtent()
 	}
 	for _, c := range col.chords {
-		c.x, c.left, c.right = 0, math.Inf(1), math.Inf(-1)
+		c.x, c.left, c.right, c.with = 0, math.Inf(1), math.Inf(-1), nil
 		if c.Rest {
 			l.fillRest(col, c)
 		}

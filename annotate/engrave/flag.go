@@ -28,7 +28,7 @@ func flagsOf(v notation.Value) int {
 // flagOf is the flag that a stem carries, "" for none.
 func flagOf(c *chord) string {
 	n := flagsOf(c.Value)
-	if n == 0 || c.beam != nil || !c.stemmed() {
+	if n == 0 || c.beam != nil || !c.stemmed() || c.with != nil {
 		return ""
 	}
 	if c.up {

@@ -40,7 +40,7 @@ func (l *layout) fillGrace(col *column, ink *extent, staff int, chords []*chord)
 	var here []*chord
 	for _, c := range chords {
 		if c.Staff == staff {
-			c.x, c.left, c.right = 0, math.Inf(1), math.Inf(-1)
+			c.x, c.left, c.right, c.with = 0, math.Inf(1), math.Inf(-1), nil
 			here = append(here, c)
 		}
 	}

@@ -102,11 +102,40 @@ func (l *layout) fillRest(col *column, c *chord) {
 	}
 	box := l.font.Glyph(h.glyph).Box
 	h.width = box.Right * c.scale
-	c.right = h.width
 	if !c.WholeBar {
-		col.ink[c.Staff-1].cover(0, l.withDots(c, h))
-		c.right = l.withDots(c, h)
+		h.x = l.besideStems(col, c)
+		c.x, c.left = h.x, h.x
 	}
+	c.right = h.x + h.width
+	if !c.WholeBar {
+		c.right = h.x + l.withDots(c, h)
+		col.ink[c.Staff-1].cover(h.x, c.right)
+	}
+}
+
+// besideStems is how far a rest moves to stand clear of the stems of what strikes
+// with it.
+func (l *layout) besideStems(col *column, c *chord) (dx float64) {
+	const white = 0.2
+	h := &c.heads[0]
+	box := l.font.Glyph(h.glyph).Box
+	top, bottom := float64(h.pos)/2+box.Top, float64(h.pos)/2+box.Bottom
+	for _, d := range col.chords {
+		if d.Staff != c.Staff || !d.stemmed() {
+			continue
+		}
+		stem := l.stemWidth(d)
+		at, end := float64(d.far().pos)/2, float64(d.near().pos)/2+d.dir()*stemLength*d.scale
+		if max(at, end) < top || bottom < min(at, end) {
+			continue
+		}
+		if d.up {
+			dx = min(dx, d.far().width-stem-white-h.width)
+		} else {
+			dx = max(dx, stem+white-box.Left)
+		}
+	}
+	return dx
 }
 
 // withDots is the right edge of a rest with its dots.

@@ -22,7 +22,7 @@ const (
 	cramped   = 100.0 // for each space that a stem is shorter than it can be
 	offSlope  = 2.0   // for a square space between the slope and the one wanted
 	floating  = 0.3   // for each beam end that stands in the middle of a staff's space
-	inTheWay  = 2.0   // for each space of what a beam would run through
+	inTheWay  = 12.0  // for each space of what a beam would run through
 	around    = 0.25  // kept free around that, in spaces
 	nearStaff = 0.3   // how far outside a staff its lines still count, in spaces
 )
@@ -73,22 +73,35 @@ func (l *layout) newFit(b *beam) *fit {
 }
 
 // among is what stands between the stems of a beam on its staves: heads of
-// other voices, rests, and grace notes with their stems.
+// other voices with their flags, rests, grace notes with their stems, and
+// changes of clef.
 func (l *layout) among(b *beam) []Box {
 	var found []Box
+	put := func(staff int, box Box) {
+		const edge = 0.05
+		if staff >= b.highest() && staff <= b.lowest() && box.Right > b.x1+edge && box.Left < b.x2-edge {
+			found = append(found, box)
+		}
+	}
 	for _, c := range l.chords {
-		if c.beam == b || c.Hidden {
+		if c.beam == b || c.Hidden || c.x > b.x2 {
 			continue
 		}
 		for _, h := range c.heads {
-			inside := h.x > b.x1 && h.x+h.width < b.x2
-			if inside && h.staff >= b.highest() && h.staff <= b.lowest() {
-				box := l.headBox(c, h)
-				if c.Grace > 0 {
-					box.Top, box.Bottom = min(box.Top, c.stemEnd), max(box.Bottom, c.stemEnd)
-				}
-				found = append(found, box)
+			box := l.headBox(c, h)
+			if c.Grace > 0 {
+				box.Top, box.Bottom = min(box.Top, c.stemEnd), max(box.Bottom, c.stemEnd)
 			}
+			put(h.staff, box)
+		}
+		if flag := flagOf(c); flag != "" {
+			at := l.flagOrigin(c)
+			put(c.near().staff, l.boxOf(Item{Glyph: flag, X: at.X, Y: at.Y, Scale: c.scale}))
+		}
+	}
+	for _, col := range l.columns {
+		for _, s := range col.clefs {
+			put(s.staff, l.boxOf(Item{Glyph: s.glyph, X: col.x + s.dx, Y: l.yOf(s.staff, s.pos), Scale: s.scale}))
 		}
 	}
 	return found
@@ -179,7 +192,7 @@ func (f *fit) reach() (low, high float64) {
 	for _, y := range f.best {
 		low, high = min(low, y), max(high, y)
 	}
-	const further = 3
+	const further = 4
 	return low - further, high + further
 }
 

@@ -19,6 +19,8 @@ const (
 	slurGrowth   = 0.13 // by which it grows with its length at first
 	slurSteep    = 4    // how much worse a very high arch is than a lifted end
 	slurLift     = 3.0  // ends are lifted so far at most
+	slurCap      = 9.0  // of the height of any slur, over its width where that is less
+	slurRuns     = 6    // how much worse a space run through is than a space of height
 	slurLiftStep = 0.5
 	mainAside    = 0.1 // from a head to the slur from its grace notes, and under its middle
 	mainUnder    = 0.35
@@ -311,6 +313,18 @@ func (l *layout) drawSlur(s *slur, done []*slur) {
 	l.shapeSlur(s, done)
 	it := Item{Role: RoleSlur, Note: -1, Chord: s.first().index, Staff: s.staff}
 	l.addBow(it, s.bow, l.font.Defaults.SlurEnd, l.font.Defaults.SlurMiddle, s.Dashed)
+	if s.staff == 0 { // signs above the upper staff and below the lower one keep clear of it
+		it = l.items[len(l.items)-1]
+		upper, lower := s.staves()
+		l.above[upper-1].raiseInk(it)
+		l.below[lower-1].raiseInk(it)
+	}
+}
+
+// staves are the upper and the lower staff that a slur ends at.
+func (s *slur) staves() (upper, lower int) {
+	a, b := s.first().outer(s.above).staff, s.last().outer(s.above).staff
+	return min(a, b), max(a, b)
 }
 
 // hurdle is a place that a slur must clear: at t of its bow, so far to its side
@@ -342,13 +356,14 @@ func (l *layout) shapeSlur(s *slur, done []*slur) {
 	flat := bow{a: s.a, b: point{X: s.a.X + inset(width), Y: s.a.Y}, c: point{X: s.b.X - inset(width), Y: s.b.Y}, d: s.b}
 	hurdles := l.hurdles(s, flat, done)
 	least := (slurFirst + (slurHighest-slurFirst)*(1-math.Exp(-slurGrowth*width/(slurHighest-slurFirst)*0.6))) / 0.75
+	most := max(1.5*least, min(slurCap, 0.5*width+1.5)/0.75)
 	best, cost := arch{}, math.Inf(1)
 	for _, lean := range []float64{0, -0.4, 0.4} {
 		for lift1 := 0.0; lift1 <= slurLift; lift1 += slurLiftStep {
 			for lift2 := 0.0; lift2 <= slurLift; lift2 += slurLiftStep {
 				a := arch{lift1: lift1, lift2: lift2, lean: lean, high: least}
-				a.clear(hurdles)
-				if c := a.cost(least, width); c < cost {
+				missed := a.clear(hurdles, most)
+				if c := a.cost(least, width) + slurRuns*missed; c < cost {
 					best, cost = a, c
 				}
 				if cost == 0 {
@@ -372,14 +387,18 @@ func inset(width float64) float64 { return min(width/3, 1.7+0.08*width) }
 // lineAt is y of the line between a bow's ends.
 func lineAt(w bow, x float64) float64 { return heightAt(w.a, w.d, x) }
 
-// clear raises an arch until it is over all hurdles.
-func (a *arch) clear(hurdles []hurdle) {
+// clear raises an arch until it is over all hurdles, or as high as it may be,
+// and tells how deep it runs into what it misses.
+func (a *arch) clear(hurdles []hurdle, most float64) (missed float64) {
 	for _, h := range hurdles {
-		u := 1 - h.t
-		if need := h.y - a.lift1*u - a.lift2*h.t; need > a.high*a.bulge(h.t) {
-			a.high = need / a.bulge(h.t)
+		if need := h.y - a.lift1*(1-h.t) - a.lift2*h.t; need > a.high*a.bulge(h.t) {
+			a.high = min(most, need/a.bulge(h.t))
 		}
 	}
+	for _, h := range hurdles {
+		missed = max(missed, h.y-a.rise(h.t))
+	}
+	return missed
 }
 
 // cost is how far an arch is from the best that there could be.

@@ -92,6 +92,8 @@ func makeClusters(staff int, chords []*chord) (clusters []*cluster) {
 		if i < 0 {
 			i = len(clusters)
 			clusters = append(clusters, &cluster{lead: c})
+		} else {
+			c.with = clusters[i].lead
 		}
 		g := clusters[i]
 		g.chords, g.parts = append(g.chords, c), append(g.parts, parts...)
@@ -120,10 +122,11 @@ func rankOf(c *chord) int {
 	return 1
 }
 
-// shareStem reports whether two chords look like one: of one value, on stems that
-// go the same way, or one without a stem of its own.
+// shareStem reports whether two chords look like one: of one value, without
+// beams, on stems that go the same way, or one without a stem of its own.
 func shareStem(a, b *chord) bool {
-	return a.Value == b.Value && a.scale == b.scale && (a.up == b.up || b.Stem == notation.StemNone)
+	alike := a.Value == b.Value && a.scale == b.scale
+	return alike && (b.Stem == notation.StemNone || a.up == b.up && a.beam == nil && b.beam == nil)
 }
 
 // displaceSeconds puts one head of every second to the other side of the stem:
@@ -206,7 +209,7 @@ const voiceGap = 0.15
 // of the first, or 0.
 func (l *layout) collision(a, b *cluster) (need float64) {
 	if a.lead.up == b.lead.up && a.lead.stemmed() && b.lead.stemmed() { // its own stem, beside
-		return max(0, a.right()+voiceGap-b.left())
+		return max(0, a.right()+max(voiceGap, l.flagBeside(a, b))-b.left())
 	}
 	aligned := a.lead.x == b.lead.x
 	highest := b.parts[len(b.parts)-1].head().pos
@@ -223,11 +226,27 @@ func (l *layout) collision(a, b *cluster) (need float64) {
 				gap = -l.font.Defaults.Stem // the stems meet in one line
 			}
 			if by := h.x + h.width + gap - k.x; by > 1e-9 && k.x+k.width > h.x {
-				need = max(need, by)
+				need = max(need, by, a.right()+l.flagBeside(a, b)-b.left())
 			}
 		}
 	}
 	return need
+}
+
+// flagBeside is what the flag of a cluster takes up beside its heads, where
+// another that is moved there would lie in it.
+func (l *layout) flagBeside(a, b *cluster) float64 {
+	room := l.flagRoom(a.lead)
+	if room == 0 {
+		return 0
+	}
+	near := a.parts[len(a.parts)-1].head().pos
+	for _, p := range b.parts {
+		if pos := p.head().pos; b.lead.up || near-8 < pos && pos <= near {
+			return room
+		}
+	}
+	return 0
 }
 
 // shareHead reports whether two voices may have one head for a unison: heads of

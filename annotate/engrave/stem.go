@@ -99,6 +99,9 @@ func (l *layout) stems() {
 	for _, c := range l.chords {
 		l.plant(c)
 	}
+	for _, c := range l.chords {
+		c.joinStem()
+	}
 	for _, grace := range [2]bool{true, false} {
 		for _, c := range l.chords {
 			if c.leads() && (c.Grace > 0) == grace {
@@ -116,6 +119,17 @@ func (l *layout) stems() {
 			l.drawBeam(c.beam)
 		}
 	}
+}
+
+// joinStem ends a stem that two voices share beyond the heads of both.
+func (c *chord) joinStem() {
+	if c.with == nil || !c.stemmed() || !c.with.stemmed() {
+		return
+	}
+	if (c.stemEnd-c.with.stemEnd)*c.dir() > 0 {
+		c.with.stemEnd = c.stemEnd
+	}
+	c.stemEnd = c.with.stemEnd
 }
 
 // leads reports whether a chord is the first of its beam.
