@@ -1,5 +1,6 @@
 // Package hand holds what a pianist plays with as physical things: the
-// keyboard in millimetres, and hands of a given span with five fingers on it.
+// keyboard in millimetres, hands of a given span with five fingers on it, and
+// which finger takes which note of a piece (Finger).
 //
 // It knows keys, fingers and reach. What is hard for whom, and how a finding is
 // told, is kept out.
