@@ -57,9 +57,9 @@ type reader struct {
 
 func newReader(s *score.Score, h Hand, seconds func(score.Rat) float64) *reader {
 	r := &reader{score: s, hand: h, seconds: seconds, signed: map[score.Rat]bool{}}
-	for _, sp := range s.Spreads {
-		if sp.Hand == h.Side || sp.Hand == score.Both {
-			r.signed[sp.At] = true
+	for _, a := range s.Arpeggios {
+		if a.Hand == h.Side || a.Hand == score.Both {
+			r.signed[a.At] = true
 		}
 	}
 	return r
