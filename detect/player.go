@@ -50,6 +50,12 @@ func DefaultPlayer() Player {
 // Hand is one of the player's hands.
 func (p Player) Hand(side score.Hand) hand.Hand { return hand.Hand{Side: side, SpanMM: p.SpanMM[side]} }
 
+// Hands are both hands of the player, by side; what was not said is the default's.
+func (p Player) Hands() [2]hand.Hand {
+	p = p.orDefault()
+	return [2]hand.Hand{p.Hand(score.Right), p.Hand(score.Left)}
+}
+
 // orDefault fills what was left out.
 func (p Player) orDefault() Player {
 	d := DefaultPlayer()

@@ -31,6 +31,10 @@ type Score struct {
 	Arpeggios []Arpeggio // arpeggio signs
 	Words     []Text     // every other word on the page
 
+	Staves    []Staff    // of the piano, from the top
+	Clefs     []Clef     // by place; the first of each staff is where it begins
+	HandMarks []HandMark // words and brackets that say which hand plays, by place
+
 	Sources  [2]string // where each hand was read from, by Hand: "staff 1 of part P1"
 	Warnings []Warning // what was assumed, repaired or skipped
 }
@@ -157,12 +161,37 @@ type Key struct {
 	Mode   string // "major", "minor", or "" when the file does not say
 }
 
+// Staff is one staff of the piano.
+type Staff struct {
+	Part   string // id of the part that it belongs to
+	Number int    // within that part, from 1
+	Hand   Hand   // whose it is where nothing else says who plays
+}
+
+// Clef is in force on its staff from At until the next.
+type Clef struct {
+	At    Rat
+	Staff int
+	Sign  byte // 'G', 'F' or 'C'; 0 for others
+}
+
+// HandMark is a word such as "m.s.", or a hooked bracket, that gives notes to a hand.
+type HandMark struct {
+	At    Rat
+	To    Rat // where its bracket or dashes end; At where it has none
+	Staff int
+	Voice string // as written; "" where the file names none
+	Hand  Hand
+	Text  string // as printed: "m.s."; "bracket" for a bracket without words
+}
+
 // Note is one sounding note: written notes joined by ties are one.
 type Note struct {
-	Hand   Hand
-	Bar    int // index into Score.Bars of the attack
-	Onset  Rat // from the start of the piece
-	Length Rat // to the end of the last tied note; 0 for a grace note
+	Hand   Hand   // who plays it; as read, the hand of the staff where its voice is at home
+	Reason string // why it does not follow its staff; "" where it does
+	Bar    int    // index into Score.Bars of the attack
+	Onset  Rat    // from the start of the piece
+	Length Rat    // to the end of the last tied note; 0 for a grace note
 	Pitch  Pitch
 	Voice  string // as written at the attack
 	Staff  int    // at the attack; counts from 1 at the top staff of the piano

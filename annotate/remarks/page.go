@@ -22,6 +22,8 @@
 //     or both, or LH or RH; without it both are meant. A TEXT of nothing but
 //     fingers is a fingering. Without TEXT the line waits to be filled in and
 //     says nothing. Indented lines below it go on with it.
+//   - bar BARS: right hand takes B♭1 gives these notes to that hand, and
+//     everything is computed anew; several are parted by commas.
 //   - add bars BARS HAND: TEXT makes these bars a hot spot, R1, R2 and so on.
 //   - skip 7 drops hot spot 7; skip 7, 9 drops two.
 //   - for:, from: and date: are for the heading.

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"hardbars/detect"
+	"hardbars/detect/hand"
 	"hardbars/detect/kinds"
 	"hardbars/score"
 	"hardbars/score/musicxml"
@@ -28,9 +29,19 @@ func named(name string) string {
 	return name
 }
 
-// analyze reads a file's piano part and finds what is hard in it.
-func analyze(f *musicxml.File, part string, player detect.Player) (*detect.Report, error) {
+// readHands reads a file's piano part and gives every note to the hand of a
+// player that plays it.
+func readHands(f *musicxml.File, part string, player detect.Player) (*score.Score, error) {
 	s, err := f.Score(musicxml.Options{Part: part})
+	if err != nil {
+		return nil, err
+	}
+	return hand.Assign(s, player.Hands(), nil), nil
+}
+
+// analyze reads a file's piano part and finds what is hard in it for a player.
+func analyze(f *musicxml.File, part string, player detect.Player) (*detect.Report, error) {
+	s, err := readHands(f, part, player)
 	if err != nil {
 		return nil, err
 	}

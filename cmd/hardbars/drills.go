@@ -44,11 +44,7 @@ from the last one backwards, and a ladder of tempos.`,
 				return err
 			}
 			job.in = args[0]
-			report, err := analyze(f, part, player)
-			if err != nil {
-				return err
-			}
-			on, err := file.on(args[0], report)
+			on, err := file.analyze(args[0], f, part, player)
 			if err != nil {
 				return err
 			}

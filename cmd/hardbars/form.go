@@ -8,8 +8,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"hardbars/detect"
 	"hardbars/score/form"
-	"hardbars/score/musicxml"
 )
 
 func formCommand() *cobra.Command {
@@ -29,7 +29,7 @@ followed in the last line, which gives the order of play.`,
 			if err != nil {
 				return err
 			}
-			s, err := f.Score(musicxml.Options{Part: part})
+			s, err := readHands(f, part, detect.DefaultPlayer())
 			if err != nil {
 				return err
 			}

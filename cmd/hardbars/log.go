@@ -53,11 +53,7 @@ func (p *practised) read(cmd *cobra.Command, in string) (*remarks.Remarks, error
 	if err != nil {
 		return nil, err
 	}
-	report, err := analyze(f, p.part, player)
-	if err != nil {
-		return nil, err
-	}
-	return p.remarks.on(in, report)
+	return p.remarks.analyze(in, f, p.part, player)
 }
 
 // plan plans the practice of a piece from what has been practised on.

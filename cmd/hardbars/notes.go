@@ -8,8 +8,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"hardbars/detect"
 	"hardbars/score"
-	"hardbars/score/musicxml"
 )
 
 func notesCommand() *cobra.Command {
@@ -21,7 +21,9 @@ func notesCommand() *cobra.Command {
 		Long: `Prints the score as a plain table of notes, so that anyone can check how it
 was read. Tied notes are one note. Positions and lengths are exact, in quarter
 notes: onset counts from the start of the piece, offset from the barline. What
-was assumed, repaired or skipped is told beside the table, on standard error.`,
+was assumed, repaired or skipped is told beside the table, on standard error.
+The last column says why a note is not played by the hand of its staff, for a
+hand span of 201 mm.`,
 		Example: "  hardbars notes waltz.musicxml > waltz.csv",
 		Args:    files(cobra.ExactArgs(1)),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -29,7 +31,7 @@ was assumed, repaired or skipped is told beside the table, on standard error.`,
 			if err != nil {
 				return err
 			}
-			s, err := f.Score(musicxml.Options{Part: part})
+			s, err := readHands(f, part, detect.DefaultPlayer())
 			if err != nil {
 				return err
 			}
@@ -63,14 +65,15 @@ type noteRow struct {
 	Staff  int        `json:"staff"`
 	Tied   bool       `json:"tied"`
 	Grace  bool       `json:"grace"`
+	Reason string     `json:"reason"` // why it does not follow its staff; "" where it does
 }
 
-var noteColumns = []string{"hand", "bar", "index", "onset", "length", "offset", "pitch", "midi", "voice", "staff", "tied", "grace"}
+var noteColumns = []string{"hand", "bar", "index", "onset", "length", "offset", "pitch", "midi", "voice", "staff", "tied", "grace", "reason"}
 
 func (r noteRow) fields() []string {
 	return []string{
 		r.Hand.String(), r.Bar, strconv.Itoa(r.Index), r.Onset.String(), r.Length.String(), r.Offset.String(),
-		r.Pitch, strconv.Itoa(r.MIDI), r.Voice, strconv.Itoa(r.Staff), strconv.FormatBool(r.Tied), strconv.FormatBool(r.Grace),
+		r.Pitch, strconv.Itoa(r.MIDI), r.Voice, strconv.Itoa(r.Staff), strconv.FormatBool(r.Tied), strconv.FormatBool(r.Grace), r.Reason,
 	}
 }
 
@@ -83,7 +86,7 @@ func noteRows(s *score.Score) []noteRow {
 			Hand: n.Hand, Bar: bar.Number, Index: bar.Index,
 			Onset: n.Onset, Length: n.Length, Offset: n.Onset.Sub(bar.Start),
 			Pitch: n.Pitch.String(), MIDI: n.Pitch.MIDI(),
-			Voice: n.Voice, Staff: n.Staff, Tied: n.Tied(), Grace: n.Grace > 0,
+			Voice: n.Voice, Staff: n.Staff, Tied: n.Tied(), Grace: n.Grace > 0, Reason: n.Reason,
 		}
 	}
 	return rows

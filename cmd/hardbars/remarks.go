@@ -11,6 +11,9 @@ import (
 	"hardbars/annotate/remarks"
 	"hardbars/cmd/hardbars/beside"
 	"hardbars/detect"
+	"hardbars/detect/hand"
+	"hardbars/detect/kinds"
+	"hardbars/score/musicxml"
 )
 
 // remarksFlag names a file of remarks; without it the one beside the score is
@@ -32,15 +35,21 @@ func (f *remarksFlag) name(in string) string {
 	return beside.Name(in, "", ".remarks.md")
 }
 
-// on reads the remarks on a score and puts them at the bars of its report. The
-// report to go on with is that of the result, also where there are no remarks.
-func (f *remarksFlag) on(in string, r *detect.Report) (*remarks.Remarks, error) {
+// analyze finds what is hard in a score for a player, with what its remarks say
+// of the hands, and puts the remarks at the bars of the report. The report to go
+// on with is that of the result, also where there are no remarks.
+func (f *remarksFlag) analyze(in string, file *musicxml.File, part string, player detect.Player) (*remarks.Remarks, error) {
 	page, err := f.read(in)
 	if err != nil {
 		return nil, err
 	}
-	on, err := page.On(r)
+	s, err := file.Score(musicxml.Options{Part: part})
 	if err != nil {
+		return nil, err
+	}
+	taken, wrong := page.Taken(s)
+	on, err := page.On(detect.Analyze(hand.Assign(s, player.Hands(), taken), player, kinds.All))
+	if err := errors.Join(wrong, err); err != nil {
 		return nil, beside.InFile(f.name(in), err)
 	}
 	return on, nil
@@ -76,10 +85,12 @@ themselves:
   bar 9 left: try 2-5-3 and cross over
   bars 30-37: hands together, from the downbeat
   bar 12 right: 4 2 1
+  bar 3: right hand takes Bb1
   add bars 47-48 both: shared between the hands
   skip 7
 
-A line of nothing but fingers is a fingering; add makes a hot spot of your own,
+A line of nothing but fingers is a fingering; one that says which hand takes a
+note gives it to that hand, and everything is computed anew; add makes a hot spot of your own,
 and skip drops one. Where a score prints a number more than once, (2) after the
 bars means the second time. Every other line is a free paragraph for the head
 of the sheet, and what stands between <!-- and --> is not printed.
@@ -102,17 +113,17 @@ with a line for each hot spot to fill in, and never over one that is there.`,
 			if err != nil {
 				return err
 			}
-			report, err := analyze(f, part, player)
-			if err != nil {
-				return err
-			}
 			if start {
+				report, err := analyze(f, part, player)
+				if err != nil {
+					return err
+				}
 				if !all {
 					report = report.WithoutQuiet()
 				}
 				return startRemarks(cmd.OutOrStdout(), name, report)
 			}
-			on, err := file.on(args[0], report)
+			on, err := file.analyze(args[0], f, part, player)
 			if err != nil {
 				return err
 			}

@@ -108,14 +108,11 @@ you get one place whole: what is hard about it, and how to practise it.`,
 			if err != nil {
 				return err
 			}
-			report, err := analyze(f, part, player)
+			said, err := file.analyze(args[0], f, part, player)
 			if err != nil {
 				return err
 			}
-			said, err := file.on(args[0], report)
-			if err != nil {
-				return err
-			}
+			report := said.Report
 			if one != "" {
 				if report, err = onlySpot(said.Report, one); err != nil {
 					return fmt.Errorf("%s: %w", named(args[0]), err)

@@ -171,15 +171,11 @@ func (job *study) one(cmd *cobra.Command, in string, progress *progressBar) (fun
 		return nil, err
 	}
 	progress.step()
-	report, err := analyze(f, job.part, job.player)
+	said, err := job.remarks.analyze(in, f, job.part, job.player)
 	if err != nil {
 		return nil, err
 	}
-	said, err := job.remarks.on(in, report)
-	if err != nil {
-		return nil, err
-	}
-	report = said.Report
+	report := said.Report
 	if !job.quiet {
 		report = report.WithoutQuiet()
 	}

@@ -2,7 +2,8 @@
 // keyboard in millimetres, hands of a given span with five fingers on it, and
 // which finger takes which note of a piece (Finger).
 //
-// It knows keys, fingers and reach. What is hard for whom, and how a finding is
+// It knows keys, fingers and reach, and decides which hand plays each note of a
+// score (Assign). What is hard for whom, and how a finding is
 // told, is kept out.
 package hand
 

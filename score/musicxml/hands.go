@@ -2,20 +2,23 @@ package musicxml
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
+
+	"github.com/beevik/etree"
 
 	"hardbars/score"
 )
 
 // assignHands gives every written note its hand, and tells where each hand was
-// read from. The staff decides; but a voice that crosses the staves stays with the
-// hand it belongs to, and a word such as "m.s." overrides both.
-func (r *reader) assignHands(piano []partView, staves []int, title string) [2]string {
+// read from: the hand of the staff where its voice is at home. Who plays it in the
+// end is decided later, by whoever knows hands.
+func (r *reader) assignHands(s *score.Score, piano []partView, staves []int) {
 	total := r.height
 	handAt := func(staff int, middleClef byte) score.Hand { return staffHand(staff, total, middleClef) }
 	if total == 1 {
-		only := r.onlyHand(piano[0], title)
+		only := r.onlyHand(piano[0], s.Title)
 		handAt = func(int, byte) score.Hand { return only }
 	}
 	passages := r.passages()
@@ -29,8 +32,13 @@ func (r *reader) assignHands(piano []partView, staves []int, title string) [2]st
 			w.hand = handAt(home, p.middleClef)
 		}
 	}
-	r.applyHandWords()
-	return handSources(piano, staves, handAt)
+	s.HandMarks, s.Clefs = r.handMarks(), r.clefs()
+	for i, part := range piano {
+		for own := 1; own <= staves[i]; own++ {
+			s.Staves = append(s.Staves, score.Staff{Part: part.id, Number: own, Hand: handAt(len(s.Staves)+1, 0)})
+		}
+	}
+	s.Sources = handSources(s.Staves)
 }
 
 // onlyHand is the hand that plays a piano of one staff: the one that the title
@@ -76,28 +84,14 @@ func staffHand(staff, staves int, middleClef byte) score.Hand {
 }
 
 // handSources names the staves of each hand: "staff 1 of part P1".
-func handSources(piano []partView, staves []int, handAt func(staff int, middleClef byte) score.Hand) (names [2]string) {
-	var list [2][]string
-	staff := 0
-	for i, part := range piano {
-		for own := 1; own <= staves[i]; own++ {
-			staff++
-			hand := handAt(staff, 0)
-			list[hand] = append(list[hand], fmt.Sprintf("staff %d of part %s", own, part.id))
+func handSources(staves []score.Staff) (names [2]string) {
+	for _, staff := range staves {
+		if names[staff.Hand] != "" {
+			names[staff.Hand] += " and "
 		}
-	}
-	for hand := range list {
-		names[hand] = strings.Join(list[hand], " and ")
+		names[staff.Hand] += fmt.Sprintf("staff %d of part %s", staff.Number, staff.Part)
 	}
 	return names
-}
-
-// handWord is a word that says which hand plays what follows.
-type handWord struct {
-	hand  score.Hand
-	from  score.Rat
-	voice string // whose notes it holds for; "" for all of the staff
-	found bool   // that voice has notes where the word holds
 }
 
 // handNames are the words for the hands, in Italian, French, English and German.
@@ -108,66 +102,119 @@ var handNames = map[string]score.Hand{
 	"sinistra": score.Left, "gauche": score.Left, "mano sinistra": score.Left, "main gauche": score.Left, "left hand": score.Left, "linke hand": score.Left, "links": score.Left,
 }
 
-// applyHandWords lets each such word take its staff, or the voice that it names,
-// up to the next such word on that staff or to the end of the bar. Where the voice
-// has no notes there, the word is the staff's.
-func (r *reader) applyHandWords() {
-	words := r.handWords()
-	if len(words) == 0 {
-		return
-	}
-	for i := range r.notes {
-		w := &r.notes[i]
-		if word := words.at(w); word != nil && word.voice == w.Voice {
-			word.found = true
-		}
-	}
-	for i := range r.notes {
-		w := &r.notes[i]
-		if word := words.at(w); word != nil && (!word.found || word.voice == w.Voice) {
-			w.hand = word.hand
-		}
-	}
-}
-
-// handWords holds the words by bar and staff, in order of place.
-type handWords map[staffInBar][]handWord
-
-func (r *reader) handWords() handWords {
-	words := handWords{}
+// handMarks lists the words and brackets that say which hand plays. Dashes or
+// a bracket that begin with a word tell how far it goes. A bracket alone gives
+// its notes to a hand where it has a hook at one end only: hooked upwards, as
+// the lower left corner of a frame, to the left hand, downwards to the right
+// (common practice).
+func (r *reader) handMarks() []score.HandMark {
+	var marks []score.HandMark
+	open := map[handLine]int{} // lines that go on, index into marks
 	for _, item := range r.items {
-		if hand, ok := handOf(item); ok {
-			place := staffInBar{item.bar, max(1, item.staff)}
-			words[place] = append(words[place], handWord{hand: hand, from: item.at, voice: item.voice})
+		if item.elem.Tag != "direction" || item.staff < 0 {
+			continue
+		}
+		mark := score.HandMark{At: item.at, To: item.at, Staff: max(1, item.staff), Voice: item.voice}
+		hand, named := handOf(item)
+		if named {
+			mark.Hand, mark.Text = hand, wordsIn(item)
+			marks = append(marks, mark)
+		}
+		for kind := range item.elem.SelectElementsSeq("direction-type") {
+			for line := range kind.ChildElementsSeq() {
+				if line.Tag != "bracket" && line.Tag != "dashes" {
+					continue
+				}
+				key := handLine{line.Tag, line.SelectAttrValue("number", "1"), mark.Staff}
+				i, going := open[key]
+				switch line.SelectAttrValue("type", "") {
+				case "start":
+					if named {
+						open[key] = len(marks) - 1
+					} else if hand, ok := hooked(line); ok {
+						mark.Hand, mark.Text = hand, "bracket"
+						open[key] = len(marks)
+						marks = append(marks, mark)
+					}
+				case "stop":
+					if going {
+						marks[i].To = score.Max(marks[i].At, item.at)
+						if _, both := hooked(line); both && marks[i].Text == "bracket" {
+							marks[i].Text = "" // a hook at both ends only groups
+						}
+						delete(open, key)
+					}
+				}
+			}
 		}
 	}
-	for _, list := range words {
-		sort.SliceStable(list, func(i, j int) bool { return list[i].from.Less(list[j].from) })
-	}
-	return words
+	marks = slices.DeleteFunc(marks, func(m score.HandMark) bool { return m.Text == "" })
+	sort.SliceStable(marks, func(i, j int) bool { return marks[i].At.Less(marks[j].At) })
+	return marks
 }
 
-// at is the word in force where a note stands; nil for none.
-func (words handWords) at(w *pageNote) *handWord {
-	list := words[staffInBar{w.Bar, w.Staff}]
-	n := sort.Search(len(list), func(i int) bool { return w.Onset.Less(list[i].from) })
-	if n == 0 {
-		return nil
-	}
-	return &list[n-1]
+// handLine names a line that goes on.
+type handLine struct {
+	tag, number string
+	staff       int
 }
+
+// hooked is the hand that the hook of a bracket points out.
+func hooked(line *etree.Element) (score.Hand, bool) {
+	switch line.SelectAttrValue("line-end", "") {
+	case "up":
+		return score.Left, true
+	case "down":
+		return score.Right, true
+	}
+	return 0, false
+}
+
+// handHooks are the corners that editions print in the place of words.
+// Common practice.
+var handHooks = map[string]score.Hand{"┌": score.Right, "⌈": score.Right, "└": score.Left, "⌊": score.Left}
 
 // handOf is the hand that a direction names with nothing but its words.
 func handOf(item placed) (score.Hand, bool) {
-	if item.elem.Tag != "direction" || item.staff < 0 {
-		return 0, false
-	}
 	for kind := range item.elem.SelectElementsSeq("direction-type") {
 		for words := range kind.SelectElementsSeq("words") {
-			if hand, ok := handNames[strings.Join(newPhrase(words.Text()), " ")]; ok {
+			if hand, ok := handHooks[text(words)]; ok {
+				return hand, true
+			}
+			phrase := newPhrase(words.Text())
+			if n := len(phrase); n > 1 && slices.Contains([]string{"sopra", "sotto", "over", "under", "dessus", "dessous", "oben", "unten"}, phrase[n-1]) {
+				phrase = phrase[:n-1]
+			}
+			if hand, ok := handNames[strings.Join(phrase, " ")]; ok {
 				return hand, true
 			}
 		}
 	}
 	return 0, false
+}
+
+// wordsIn are a direction's words as printed.
+func wordsIn(item placed) string {
+	var all []string
+	for kind := range item.elem.SelectElementsSeq("direction-type") {
+		for words := range kind.SelectElementsSeq("words") {
+			all = append(all, text(words))
+		}
+	}
+	return strings.Trim(strings.Join(all, " "), "() ")
+}
+
+// clefs lists the changes of clef by place; each is in force from its first note on.
+func (r *reader) clefs() []score.Clef {
+	var all []score.Clef
+	last := map[int]byte{}
+	for i := range r.notes {
+		w := &r.notes[i]
+		if sign, known := last[w.Staff]; !known || sign != w.clef {
+			last[w.Staff] = w.clef
+			all = append(all, score.Clef{At: w.Onset, Staff: w.Staff, Sign: w.clef})
+		}
+	}
+	sort.SliceStable(all, func(i, j int) bool { return all[i].At.Less(all[j].At) })
+	return all
 }

@@ -1,6 +1,7 @@
 package musicxml
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -60,24 +61,36 @@ func TestHands(t *testing.T) {
 	}
 }
 
-func TestHandWords(t *testing.T) {
+// Words and brackets that name a hand are read with their place; what they mean
+// for the notes is not decided here.
+func TestHandMarks(t *testing.T) {
+	line := func(tag, kind, end string) string {
+		return "<direction><direction-type><" + tag + ` type="` + kind + `" number="1"` + end + "/></direction-type><staff>1</staff></direction>;"
+	}
 	const lower = "; back 1920; C3 1920 v5 s2"
-	tests := []struct {
-		name string
-		bars []string
-		want string
-	}{
-		{"up to the next such word", []string{"C5 480; words m.s. s1; D5 480; E5 480; words m.d. s1; F5 480" + lower}, "RC5 LC3 LD5 LE5 RF5"},
-		{"up to the end of the bar", []string{"words (L.H.) s1; C5 1920" + lower, "D5 1920" + lower}, "LC3 LC5 RD5 LC3"},
-		{"on the lower staff", []string{"C5 1920; back 1920; words r. h. s2; C3 480 v5 s2; words main gauche s2; D3 1440 v5 s2"}, "RC3 RC5 LD3"},
-		{"one voice of the staff", []string{"words m.s. v2 s1; C5 1920; back 1920; A4 1920 v2" + lower}, "RC5 LC3 LA4"},
-		{"a voice that is not there", []string{"words sinistra v5 s1; C5 1920" + lower}, "LC3 LC5"},
-		{"not in the middle of other words", []string{"words l.h. ad lib. s1; C5 1920" + lower}, "RC5 LC3"},
+	tests := []struct{ name, bar, want string }{
+		{"words", "C5 480; words m.s. s1; D5 480; E5 480; words (R. H.) v2 s1; F5 480" + lower, "1–1 1 left m.s.; 3–3 1/2 right R. H."},
+		{"over and under", "words m.g. sopra s1; C5 1920" + lower, "0–0 1 left m.g. sopra"},
+		{"not in the middle of other words", "words l.h. ad lib. s1; C5 1920" + lower, ""},
+		{"a corner", "words ┌ s2; C5 1920" + lower, "0–0 2 right ┌"},
+		{"dashes tell how far", `<direction><direction-type><words>destra</words></direction-type><direction-type><dashes type="start" number="1"/></direction-type><staff>1</staff></direction>; C5 960;` +
+			line("dashes", "stop", "") + "C5 960" + lower, "0–2 1 right destra"},
+		{"a bracket with one hook", line("bracket", "start", ` line-end="up"`) + "C5 960;" + line("bracket", "stop", ` line-end="none"`) + "C5 960" + lower, "0–2 1 left bracket"},
+		{"a bracket with two", line("bracket", "start", ` line-end="up"`) + "C5 960;" + line("bracket", "stop", ` line-end="up"`) + "C5 960" + lower, ""},
 	}
 	for _, test := range tests {
-		t.Run(test.name, func(t *testing.T) {
-			wantLines(t, []string{hands(scoreFrom(t, sketch(test.bars...)))}, test.want)
-		})
+		s := scoreFrom(t, sketch(test.bar))
+		var got []string
+		for _, m := range s.HandMarks {
+			place := fmt.Sprint(m.Staff)
+			if m.Voice != "" {
+				place += "/" + m.Voice
+			}
+			got = append(got, fmt.Sprintf("%s–%s %s %s %s", m.At, m.To, place, m.Hand, m.Text))
+		}
+		if got := strings.Join(got, "; "); got != test.want {
+			t.Errorf("%s: %q, want %q", test.name, got, test.want)
+		}
 	}
 }
 

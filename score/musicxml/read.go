@@ -68,7 +68,7 @@ func (f *File) page(o Options) (*reader, *score.Score, error) {
 		return nil, nil, fmt.Errorf("%s: the piano part holds no notes; choose another part with --part or another file", f.Name)
 	}
 	r.applyOctaveLines(s.End())
-	s.Sources = r.assignHands(piano, staves, s.Title)
+	r.assignHands(s, piano, staves)
 	s.Notes = r.soundingNotes()
 	return r, s, nil
 }

@@ -13,6 +13,7 @@ import (
 	"hardbars/annotate/remarks"
 	"hardbars/cmd/hardbars/beside"
 	"hardbars/detect"
+	"hardbars/detect/hand"
 	"hardbars/detect/kinds"
 	"hardbars/score"
 	"hardbars/score/form"
@@ -22,9 +23,10 @@ import (
 
 // reading is a score as it was read. Nothing in it changes.
 type reading struct {
-	score *score.Score
-	music *notation.Score
-	form  *form.Form
+	written *score.Score // as it was read, the hands not yet decided
+	score   *score.Score
+	music   *notation.Score
+	form    *form.Form
 }
 
 // read reads a score file; name is what messages call it.
@@ -41,7 +43,13 @@ func read(path, name string) (*reading, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &reading{s, music, form.Find(s)}, nil
+	return &reading{written: s, score: s, music: music}, nil
+}
+
+// played is the reading with every note given to the hand of a player that plays it.
+func (r *reading) played(player detect.Player, taken hand.Taken) *reading {
+	s := hand.Assign(r.written, player.Hands(), taken)
+	return &reading{written: r.written, score: s, music: r.music, form: form.Find(s)}
 }
 
 func readFile(path, name string) (*musicxml.File, error) {
@@ -68,7 +76,7 @@ func WorkThrough(path, name string, settings Settings, player func() (detect.Pla
 		if err != nil {
 			return err
 		}
-		detect.Analyze(r.score, who, kinds.All)
+		detect.Analyze(r.played(who, nil).score, who, kinds.All)
 		return nil
 	})
 }
@@ -87,7 +95,7 @@ type kept struct {
 type keptReading struct {
 	id string
 	*reading
-	player string // who the report is for, as piece.json and the profile say
+	player string // who the report is for, as piece.json and the profile say, and what the remarks give to which hand
 	report *detect.Report
 }
 
@@ -158,12 +166,17 @@ func (s *Server) analyse(ctx context.Context, p *Piece, player detect.Player) (a
 		return at, err
 	}
 	at, ok := s.kept.get(p.ID)
-	if ok && at.player == string(who) {
+	page, err := beside.ReadRemarks(remarksPath(s.shelf.file(p)))
+	if err != nil {
+		page = &remarks.Page{} // told of where the remarks are shown
+	}
+	key := string(who) + page.Hands()
+	if ok && at.player == key {
 		s.kept.put(at)
 		return at, nil
 	}
-	work := s.queue.start(p.ID+string(who), p.Called(), func(ctx context.Context) error {
-		next := keptReading{id: p.ID, reading: at.reading, player: string(who)}
+	work := s.queue.start(p.ID+key, p.Called(), func(ctx context.Context) error {
+		next := keptReading{id: p.ID, reading: at.reading, player: key}
 		if err := s.tried(ctx, s.shelf.file(p), p.Name, p.Settings); err != nil {
 			return err
 		}
@@ -173,6 +186,8 @@ func (s *Server) analyse(ctx context.Context, p *Piece, player detect.Player) (a
 				return err
 			}
 		}
+		taken, _ := page.Taken(next.written)
+		next.reading = next.reading.played(player, taken)
 		next.report = detect.Analyze(next.score, player, kinds.All)
 		s.kept.put(next)
 		return nil
@@ -187,7 +202,7 @@ func (s *Server) analyse(ctx context.Context, p *Piece, player detect.Player) (a
 	} else if err != nil {
 		return at, err
 	}
-	if at, ok = s.kept.get(p.ID); !ok || at.player != string(who) {
+	if at, ok = s.kept.get(p.ID); !ok || at.player != key {
 		return at, errBusy // so much was read meanwhile that this had to make room
 	}
 	return at, nil
@@ -231,5 +246,8 @@ func readRemarks(path string, r *detect.Report) (*remarks.Remarks, error) {
 	return said, nil
 }
 
-func (st *study) remarksPath() string { return beside.Name(st.path, "", ".remarks.md") }
-func (st *study) logPath() string     { return beside.Name(st.path, "", ".practice.log") }
+func (st *study) remarksPath() string { return remarksPath(st.path) }
+
+func remarksPath(score string) string { return beside.Name(score, "", ".remarks.md") }
+
+func (st *study) logPath() string { return beside.Name(st.path, "", ".practice.log") }

@@ -1,0 +1,3 @@
+package hand
+
+func (a *assigner) chooseStaves() {}
