@@ -90,10 +90,11 @@ themselves:
   skip 7
 
 A line of nothing but fingers is a fingering; one that says which hand takes a
-note gives it to that hand, and everything is computed anew; add makes a hot spot of your own,
-and skip drops one. Where a score prints a number more than once, (2) after the
-bars means the second time. Every other line is a free paragraph for the head
-of the sheet, and what stands between <!-- and --> is not printed.
+note gives it to that hand, and everything is computed anew; add makes a hot
+spot of your own, and skip drops one. Where a score prints a number more than
+once, (2) after the bars means the second time. Every other line is a free
+paragraph for the head of the sheet, and what stands between <!-- and --> is
+not printed.
 
 This command shows what was understood. With --start it writes a first file,
 with a line for each hot spot to fill in, and never over one that is there.`,

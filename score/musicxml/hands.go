@@ -149,6 +149,9 @@ func (r *reader) handMarks() []score.HandMark {
 		}
 	}
 	marks = slices.DeleteFunc(marks, func(m score.HandMark) bool { return m.Text == "" })
+	if len(marks) == 0 {
+		return nil
+	}
 	sort.SliceStable(marks, func(i, j int) bool { return marks[i].At.Less(marks[j].At) })
 	return marks
 }
