@@ -168,6 +168,17 @@ type Staff struct {
 	Hand   Hand   // whose it is where nothing else says who plays
 }
 
+// HandSources names the staves of each hand: "staff 1 of part P1".
+func HandSources(staves []Staff) (names [2]string) {
+	for _, staff := range staves {
+		if names[staff.Hand] != "" {
+			names[staff.Hand] += " and "
+		}
+		names[staff.Hand] += "staff " + strconv.Itoa(staff.Number) + " of part " + staff.Part
+	}
+	return names
+}
+
 // Clef is in force on its staff from At until the next.
 type Clef struct {
 	At    Rat

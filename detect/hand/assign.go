@@ -39,7 +39,9 @@ func Assign(written *score.Score, hands [2]Hand, taken Taken) *score.Score {
 	}
 	a.layOut()
 	a.chooseStaves()
-	a.followVoices()
+	if len(a.Staves) <= 2 {
+		a.followVoices()
+	}
 	a.followWords()
 	a.take(taken)
 	a.shareChords()

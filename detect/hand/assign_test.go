@@ -126,35 +126,110 @@ func TestTaken(t *testing.T) {
 	}
 }
 
+// note writes a quarter note as MusicXML.
+func note(staff, voice int, key string, octave int) string {
+	return fmt.Sprintf("<note><pitch><step>%s</step><octave>%d</octave></pitch><duration>1</duration><voice>%d</voice><staff>%d</staff></note>", key, octave, voice, staff)
+}
+
+const back, backTwo = "<backup><duration>1</duration></backup>", "<backup><duration>2</duration></backup>"
+
+// readBars reads a piano of so many staves, all in one part.
+func readBars(t *testing.T, staves int, bars ...string) *score.Score {
+	t.Helper()
+	text := `<score-partwise><part-list><score-part id="P1"><part-name>Piano</part-name></score-part></part-list><part id="P1">`
+	for i, bar := range bars {
+		text += fmt.Sprintf(`<measure number="%d"><attributes><divisions>1</divisions><staves>%d</staves></attributes>%s</measure>`, i+1, staves, bar)
+	}
+	return readText(t, text+"</part></score-partwise>")
+}
+
+func readText(t *testing.T, text string) *score.Score {
+	t.Helper()
+	f, err := musicxml.Read(strings.NewReader(text), "staves.musicxml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := f.Score(musicxml.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return hand.Assign(s, mean, nil)
+}
+
 // A voice that visits the other staff stays with its hand, unless that hand would
 // have to be in two places.
 func TestVoices(t *testing.T) {
-	voice := func(staff, voice int, key string, octave int) string {
-		return fmt.Sprintf("<note><pitch><step>%s</step><octave>%d</octave></pitch><duration>1</duration><voice>%d</voice><staff>%d</staff></note>", key, octave, voice, staff)
-	}
-	read := func(bars ...string) *score.Score {
-		text := `<score-partwise><part-list><score-part id="P1"><part-name>Piano</part-name></score-part></part-list><part id="P1">`
-		for i, bar := range bars {
-			text += fmt.Sprintf(`<measure number="%d"><attributes><divisions>1</divisions><staves>2</staves></attributes>%s</measure>`, i+1, bar)
-		}
-		f, err := musicxml.Read(strings.NewReader(text+"</part></score-partwise>"), "voices.musicxml")
-		if err != nil {
-			t.Fatal(err)
-		}
-		s, err := f.Score(musicxml.Options{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		return hand.Assign(s, mean, nil)
-	}
-	const back = "<backup><duration>2</duration></backup>"
-	over := voice(1, 1, "C", 5) + voice(1, 1, "D", 5) + back + voice(2, 5, "C", 3) + voice(1, 5, "G", 4)
-	if got := moved(read(over)); got != "LG4" {
+	over := note(1, 1, "C", 5) + note(1, 1, "D", 5) + backTwo + note(2, 5, "C", 3) + note(1, 5, "G", 4)
+	if got := moved(readBars(t, 2, over)); got != "LG4" {
 		t.Errorf("the visit is %q, want LG4", got)
 	}
-	apart := over + back + voice(2, 6, "C", 2) + voice(2, 6, "C", 2)
-	if got := moved(read(apart)); got != "" {
+	apart := over + backTwo + note(2, 6, "C", 2) + note(2, 6, "C", 2)
+	if got := moved(readBars(t, 2, apart)); got != "" {
 		t.Errorf("one hand is in two places: %q", got)
+	}
+}
+
+// The middle one of three staves goes to the hand that can take it and is free,
+// and that may change along the piece.
+func TestManyStaves(t *testing.T) {
+	clef := func(staff int, sign string) string {
+		return fmt.Sprintf(`<attributes><clef number="%d"><sign>%s</sign></clef></attributes>`, staff, sign)
+	}
+	clefs := clef(1, "G") + clef(2, "G") + clef(3, "F")
+	near := note(1, 1, "C", 6) + back + note(2, 5, "C", 5) + back + note(3, 9, "C", 2) // with the top
+	low := note(1, 1, "C", 6) + back + note(2, 5, "G", 3) + back + note(3, 9, "E", 3)  // with the bottom
+	bass := note(1, 1, "C", 6) + back + note(2, 5, "C", 4) + back                      // no bass: the left is free
+	if got := played(readBars(t, 3, clefs+near, near)); got != "RC5 RC6 LC2 RC5 RC6 LC2" {
+		t.Errorf("near the top: %s", got)
+	}
+	if got := played(readBars(t, 3, clefs+clef(2, "F")+low, low)); got != "RC6 LE3 LG3 RC6 LE3 LG3" {
+		t.Errorf("near the bottom: %s", got)
+	}
+	if got := played(readBars(t, 3, clefs+near, near, bass, bass, bass, bass)); got != "RC5 RC6 LC2 RC5 RC6 LC2 RC6 LC4 RC6 LC4 RC6 LC4 RC6 LC4" {
+		t.Errorf("changing: %s", got)
+	}
+	four := note(1, 1, "E", 6) + back + note(2, 5, "C", 6) + back + note(3, 9, "G", 3) + back + note(4, 13, "C", 3)
+	if got := played(readBars(t, 4, four)); got != "RC6 RE6 LC3 LG3" {
+		t.Errorf("four staves: %s", got)
+	}
+}
+
+// Of two parts of one staff the higher music is the right hand's, in whatever
+// order and clef they stand.
+func TestHigherPartIsTheRightHands(t *testing.T) {
+	part := func(id string, keys ...string) string {
+		text := `<part id="` + id + `"><measure number="1"><attributes><divisions>1</divisions><clef><sign>F</sign></clef></attributes>`
+		for _, key := range keys {
+			text += note(1, 1, key[:1], int(key[1]-'0'))
+		}
+		return text + "</measure></part>"
+	}
+	s := readText(t, `<score-partwise><part-list><score-part id="A"><part-name>Piano</part-name></score-part><score-part id="B"><part-name>Piano</part-name></score-part></part-list>`+
+		part("A", "C2", "D2", "E2", "F2")+part("B", "C4", "D4", "E4", "F4")+"</score-partwise>")
+	if got := played(s); got != "RC4 LC2 RD4 LD2 RE4 LE2 RF4 LF2" {
+		t.Errorf("%s", got)
+	}
+	if want := [2]string{"staff 1 of part B", "staff 1 of part A"}; s.Sources != want {
+		t.Errorf("sources %q", s.Sources)
+	}
+}
+
+func TestSuggest(t *testing.T) {
+	p := scoretest.Piece{Right: []string{"r:4 | C6:4"}, Left: []string{"C2:1/2 C4:1/2 r:3 | C3:4"}, QPM: 60}
+	s := assigned(p, t)
+	all := hand.Suggest(s, mean)
+	if len(all) != 1 {
+		t.Fatalf("%d suggestions", len(all))
+	}
+	if got, want := all[0].Remark(s), "bar 1: right hand takes C4"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if got, want := all[0].Words(s), "take C4 in bar 1 with the right hand: the leap goes away, the right hand is free until bar 2"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	p.Right[0] = "C6:1/2 D6:1/2 r:3 | C6:4"
+	if all := hand.Suggest(assigned(p, t), mean); len(all) > 0 {
+		t.Errorf("the other hand is busy: %v", all)
 	}
 }
 

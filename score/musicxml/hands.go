@@ -1,7 +1,6 @@
 package musicxml
 
 import (
-	"fmt"
 	"slices"
 	"sort"
 	"strings"
@@ -38,7 +37,7 @@ func (r *reader) assignHands(s *score.Score, piano []partView, staves []int) {
 			s.Staves = append(s.Staves, score.Staff{Part: part.id, Number: own, Hand: handAt(len(s.Staves)+1, 0)})
 		}
 	}
-	s.Sources = handSources(s.Staves)
+	s.Sources = score.HandSources(s.Staves)
 }
 
 // onlyHand is the hand that plays a piano of one staff: the one that the title
@@ -81,17 +80,6 @@ func staffHand(staff, staves int, middleClef byte) score.Hand {
 		return score.Right
 	}
 	return score.Left
-}
-
-// handSources names the staves of each hand: "staff 1 of part P1".
-func handSources(staves []score.Staff) (names [2]string) {
-	for _, staff := range staves {
-		if names[staff.Hand] != "" {
-			names[staff.Hand] += " and "
-		}
-		names[staff.Hand] += fmt.Sprintf("staff %d of part %s", staff.Number, staff.Part)
-	}
-	return names
 }
 
 // handNames are the words for the hands, in Italian, French, English and German.
