@@ -11,8 +11,8 @@ import (
 
 // Clash is two notes a second or a ninth apart that only the pedal keeps together.
 type Clash struct {
-	Pitches [2]string `json:"pitches"` // lower first
-	At      Position  `json:"at"`      // the attack of the later
+	Pitches [2]score.Pitch `json:"pitches"` // lower first
+	At      Position       `json:"at"`      // the attack of the later
 }
 
 // Clashing is a clash by its notes, indices into Score.Notes.
@@ -140,7 +140,7 @@ func (p *Pass) LowestClash(found []Clashing) Clashing {
 func (p *Pass) JsonClashes(found []Clashing) []Clash {
 	all := []Clash{}
 	for _, c := range found {
-		all = append(all, Clash{[2]string{p.Score.Notes[c.Low].Pitch.String(), p.Score.Notes[c.High].Pitch.String()}, p.Position(c.At)})
+		all = append(all, Clash{[2]score.Pitch{p.Pitch(c.Low), p.Pitch(c.High)}, p.Position(c.At)})
 	}
 	return all
 }

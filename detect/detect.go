@@ -24,6 +24,9 @@ type Detector struct {
 	Doc    string  // one paragraph: what it is, when it counts, how its demand is measured
 	Limits []Limit // the thresholds and capacities it goes by
 	Run    func(*Pass)
+
+	// Practise says how a hot spot of the kind is practised; nil for general advice.
+	Practise func(*Practice) Lesson
 }
 
 // Limit is one figure that a detector goes by, for the player to read.
@@ -66,6 +69,7 @@ type Occurrence struct {
 	Why      string    // one sentence with the numbers
 	Detail   any       // the kind's own JSON detail
 	Picture  Picture   // what the study sheet draws; nil for none
+	Exercise Exercise  // what is drilled beside the general drills; nil for nothing
 }
 
 // Spot is a hot spot: a run of occurrences of one kind in one hand with at
@@ -94,12 +98,13 @@ type Report struct {
 	Score     *score.Score
 	Player    Player
 	Clock     *Clock
-	Spots     []Spot    // by rank; the quiet ones come last
-	Families  []Family  // by the rank of their best-ranked spot
-	Passages  []Passage // what one practises: the shortlist in the order to learn, then the others by place
-	BarDemand []float64 // of each bar by BarRule, 0 where nothing is played
-	LeftOut   int       // quiet spots that WithoutQuiet left out of Spots
-	pass      *Pass     // that found them
+	Kinds     []*Detector // that looked at it
+	Spots     []Spot      // by rank; the quiet ones come last
+	Families  []Family    // by the rank of their best-ranked spot
+	Passages  []Passage   // what one practises: the shortlist in the order to learn, then the others by place
+	BarDemand []float64   // of each bar by BarRule, 0 where nothing is played
+	LeftOut   int         // quiet spots that WithoutQuiet left out of Spots
+	pass      *Pass       // that found them
 }
 
 // Analyze runs detectors over a score. What the player left out is as in
@@ -108,7 +113,7 @@ func Analyze(s *score.Score, p Player, kinds []*Detector) *Report {
 	p = p.orDefault()
 	pass := NewPass(s, p)
 	pass.run(kinds)
-	r := &Report{Score: s, Player: p, Clock: pass.Clock, BarDemand: pass.barDemand(), pass: pass}
+	r := &Report{Score: s, Player: p, Clock: pass.Clock, Kinds: kinds, BarDemand: pass.barDemand(), pass: pass}
 	r.Spots = hotSpots(s, pass.Clock, pass.found)
 	r.group()
 	r.Passages = r.passages()

@@ -15,12 +15,12 @@ func eventsIn(s *score.Score, hand score.Hand) string {
 	p := &Pass{Score: s, Events: events(s)}
 	var all []string
 	for _, e := range p.Events[hand] {
-		text := fmt.Sprintf("%s: %s", e.At, strings.Join(p.Names(e.Struck), "+"))
+		text := fmt.Sprintf("%s: %s", e.At, strings.Join(AllPretty(p.Pitches(e.Struck)), "+"))
 		if len(e.Held) > 0 {
-			text += " over " + strings.Join(p.Names(e.Held), "+")
+			text += " over " + strings.Join(AllPretty(p.Pitches(e.Held)), "+")
 		}
 		if len(e.Grace) > 0 {
-			text += " after " + strings.Join(p.Names(e.Grace), " ")
+			text += " after " + strings.Join(AllPretty(p.Pitches(e.Grace)), " ")
 		}
 		all = append(all, text)
 	}

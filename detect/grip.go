@@ -7,11 +7,11 @@ import (
 
 // StretchPair is two fingers and how far apart they are, in semitones.
 type StretchPair struct {
-	Fingers     [2]int    `json:"fingers"` // the smaller number first
-	Pitches     [2]string `json:"pitches"` // low to high
-	Semitones   int       `json:"semitones"`
-	Comfortable int       `json:"comfortable"`
-	Practical   int       `json:"practical"`
+	Fingers     [2]int         `json:"fingers"` // the smaller number first
+	Pitches     [2]score.Pitch `json:"pitches"` // low to high
+	Semitones   int            `json:"semitones"`
+	Comfortable int            `json:"comfortable"`
+	Practical   int            `json:"practical"`
 }
 
 // Grip is a chord that one hand takes at once.
@@ -47,7 +47,7 @@ func (p *Pass) StretchPair(g Grip, low, high int) StretchPair {
 	comfortable, practical := p.Player.Hand(g.Hand).PairSpan(a, b)
 	return StretchPair{
 		Fingers:     [2]int{min(a, b), max(a, b)},
-		Pitches:     [2]string{p.Pitch(g.Struck[low]).String(), p.Pitch(g.Struck[high]).String()},
+		Pitches:     [2]score.Pitch{p.Pitch(g.Struck[low]), p.Pitch(g.Struck[high])},
 		Semitones:   g.Keys[high] - g.Keys[low],
 		Comfortable: comfortable, Practical: practical,
 	}

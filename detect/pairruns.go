@@ -26,11 +26,11 @@ type pairPicker func(s *score.Score, e Event) (low, high int, ok bool)
 
 // PairsDetail is the JSON detail of a run of double notes.
 type PairsDetail struct {
-	Count     int          `json:"count"`             // attacks in the run
-	PerSecond float64      `json:"per_second"`        // the fastest rate over three successive pairs that move
-	Pitches   [2][2]string `json:"pitches"`           // the first pair and the last, each lower note first
-	Highest   string       `json:"highest"`           // the highest note of the run
-	Dynamic   string       `json:"dynamic,omitempty"` // in force where the run begins
+	Count     int               `json:"count"`             // attacks in the run
+	PerSecond float64           `json:"per_second"`        // the fastest rate over three successive pairs that move
+	Pitches   [2][2]score.Pitch `json:"pitches"`           // the first pair and the last, each lower note first
+	Highest   score.Pitch       `json:"highest"`           // the highest note of the run
+	Dynamic   string            `json:"dynamic,omitempty"` // in force where the run begins
 }
 
 func (d DoubleNotes) Find(p *Pass) {
@@ -73,10 +73,10 @@ func (d DoubleNotes) occurrence(p *Pass, hand score.Hand, run Pairs) Occurrence 
 			len(run), d.Name, hand, top.Pretty(), PlayedWords(dynamic), rate, comfortable),
 		Detail: PairsDetail{
 			Count: len(run), PerSecond: Round3(rate),
-			Pitches: [2][2]string{p.PairNames(first), p.PairNames(last)},
-			Highest: top.String(), Dynamic: dynamic,
+			Pitches: [2][2]score.Pitch{p.PairPitches(first), p.PairPitches(last)},
+			Highest: top, Dynamic: dynamic,
 		},
-		Picture: run.Picture(s, rate),
+		Picture: run.Picture(s, rate), Exercise: Edges{},
 	}
 }
 
@@ -171,8 +171,8 @@ func (run Pairs) perSecond(c *Clock) float64 {
 // RateAt is the rate of the pairs i, i+1 and i+2.
 func (run Pairs) RateAt(c *Clock, i int) float64 { return 2 / c.Seconds(run[i].At, run[i+2].At) }
 
-func (p *Pass) PairNames(pr pair) [2]string {
-	return [2]string{p.Pitch(pr.low).String(), p.Pitch(pr.high).String()}
+func (p *Pass) PairPitches(pr pair) [2]score.Pitch {
+	return [2]score.Pitch{p.Pitch(pr.low), p.Pitch(pr.high)}
 }
 
 func (run Pairs) highest(s *score.Score) score.Pitch {
@@ -222,4 +222,32 @@ func (run Pairs) Picture(s *score.Score, rate float64) PairRun {
 		}
 	}
 	return r
+}
+
+// PractisePairs is for runs of thirds and sixths.
+func PractisePairs(p *Practice) Lesson {
+	d := p.Hardest.Detail.(PairsDetail)
+	first, last := d.Pitches[0], d.Pitches[1]
+	l := Lesson{Proof: "both notes of each pair at once and the top line singing"}
+	l.Steps = []string{
+		fmt.Sprintf("Top line alone, %s to %s%s, legato, with the fingers that it has in the run; then the lower line, %s to %s.",
+			first[1].Pretty(), last[1].Pretty(), byWayOf(d), first[0].Pretty(), last[0].Pretty()),
+		"Together, top over lower: top loud, lower soft; then top legato, lower short.",
+		"Apart: each pair broken, lower note first, then upper first; then struck together.",
+	}
+	if d.Count > PractisedTogether {
+		l.Steps = append(l.Steps, fmt.Sprintf("Groups of %d and one over, at %s, with a stop on the last; then all %d.", PractisedTogether, p.Target, d.Count))
+	}
+	if d.Dynamic != "" {
+		l.Proof += ", " + d.Dynamic
+	}
+	return l
+}
+
+// byWayOf names the highest note where the run neither begins nor ends on it.
+func byWayOf(d PairsDetail) string {
+	if d.Highest == d.Pitches[0][1] || d.Highest == d.Pitches[1][1] {
+		return ""
+	}
+	return " by way of " + d.Highest.Pretty()
 }

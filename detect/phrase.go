@@ -14,15 +14,16 @@ func UpDown(semitones int) string {
 	return "up"
 }
 
+// Pitch is the pitch of a note, an index into Score.Notes.
 func (p *Pass) Pitch(note int) score.Pitch { return p.Score.Notes[note].Pitch }
 
-// Names are the pitches of notes as JSON names them.
-func (p *Pass) Names(notes []int) []string {
-	names := make([]string, len(notes))
+// Pitches are the pitches of notes, in their order.
+func (p *Pass) Pitches(notes []int) []score.Pitch {
+	pitches := make([]score.Pitch, len(notes))
 	for i, n := range notes {
-		names[i] = p.Pitch(n).String()
+		pitches[i] = p.Pitch(n)
 	}
-	return names
+	return pitches
 }
 
 // StruckIn are the notes that events strike, in order.

@@ -21,10 +21,10 @@ type relief struct {
 
 // ReliefDetail is relief in JSON.
 type ReliefDetail struct {
-	Pitches []string `json:"pitches"`
-	Free    bool     `json:"free"`
-	Near    bool     `json:"near"`
-	MM      float64  `json:"mm"`
+	Pitches []score.Pitch `json:"pitches"`
+	Free    bool          `json:"free"`
+	Near    bool          `json:"near"`
+	MM      float64       `json:"mm"`
 }
 
 // Relief finds the fewest notes on the side of the other hand without which a
@@ -110,7 +110,7 @@ func gap(a, b []int) float64 {
 }
 
 func (p *Pass) TakenOver(r relief) *ReliefDetail {
-	return &ReliefDetail{p.Names(r.notes), r.free, r.near, Round1(r.mm)}
+	return &ReliefDetail{p.Pitches(r.notes), r.free, r.near, Round1(r.mm)}
 }
 
 // WayOut is what to do about keys that are too much for one hand.

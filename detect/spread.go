@@ -73,10 +73,10 @@ func (p *Pass) OfHand(notes []int, hand score.Hand) []int {
 	return slices.DeleteFunc(slices.Clone(notes), func(n int) bool { return p.Score.Notes[n].Hand != hand })
 }
 
-// KeyNames are the pitches of notes, low to high, as JSON names them: each key
+// KeyPitches are the pitches of notes, low to high: each key
 // once, though two voices may share it.
-func (p *Pass) KeyNames(notes []int) []string {
-	return p.Names(slices.CompactFunc(slices.Clone(notes), func(a, b int) bool {
+func (p *Pass) KeyPitches(notes []int) []score.Pitch {
+	return p.Pitches(slices.CompactFunc(slices.Clone(notes), func(a, b int) bool {
 		return p.Pitch(a).MIDI() == p.Pitch(b).MIDI()
 	}))
 }
@@ -116,4 +116,29 @@ func Direction(down bool) string {
 		return "from the top down"
 	}
 	return "from the bottom up"
+}
+
+// SpreadLesson is how notes are practised that come one after the other, in groups.
+func (p *Practice) SpreadLesson(order [][]score.Pitch, sign bool) Lesson {
+	l := Lesson{Together: 1, Proof: "the spread quick and light, and the beat where you chose it"}
+	var groups []string
+	for _, g := range order {
+		groups = append(groups, Dashed(g))
+	}
+	begin := "Written out slowly and evenly"
+	if !sign {
+		begin = fmt.Sprintf("Do not stretch for it: no sign is written, but the %s cannot take it at once. Slowly, one after the other", p.Spot.Hand.Name())
+	}
+	first, last := groups[0], groups[len(groups)-1]
+	l.Steps = []string{fmt.Sprintf("%s: %s; let the hand travel, and let the pedal keep %s.", begin, strings.Join(groups, ", "), first)}
+	with := "on it"
+	if p.Spot.Hand != score.Both {
+		if struck := p.StruckBy(1-p.Spot.Hand, p.Hardest.From); len(struck) > 0 {
+			with = fmt.Sprintf("together with %s in the %s", Dashed(struck), (1 - p.Spot.Hand).Name())
+		}
+	}
+	l.Steps = append(l.Steps, fmt.Sprintf("On the beat: %s %s, the rest after.", first, with),
+		fmt.Sprintf("Before the beat: begin early, so that %s comes %s.", last, with),
+		"Choose one and write it in: on the beat, unless the tune then limps.")
+	return l
 }

@@ -28,6 +28,9 @@ func (p Pitch) Staff() int {
 // String prints "F2", "F#4", "Bb1", "Cx5" (double sharp), "Ebb3".
 func (p Pitch) String() string { return p.spell("#", "x", "b") }
 
+// MarshalText makes a Pitch what String prints in JSON: "F#4".
+func (p Pitch) MarshalText() ([]byte, error) { return []byte(p.String()), nil }
+
 // Pretty prints the pitch with the signs of music: "F♯4", "B♭1".
 func (p Pitch) Pretty() string { return p.spell("♯", "♯♯", "♭") }
 

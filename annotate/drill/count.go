@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"slices"
 
-	"hardbars/detect/kinds/crossrhythm"
+	"hardbars/detect"
 	"hardbars/score"
 )
 
@@ -25,7 +25,7 @@ const mostCounted = 24
 // cell is one cycle of a cross-rhythm, as often as it takes to fill bars.
 type cell struct {
 	*passage
-	crossrhythm.Detail
+	detect.RhythmGrid
 	time  score.Time
 	key   score.Key
 	times int
@@ -33,7 +33,7 @@ type cell struct {
 
 // crossRhythm is the composite on one line with the count beneath, each hand
 // tapping against it, each hand playing against the other's taps, then the notes.
-func (g *passage) crossRhythm(d crossrhythm.Detail) []exercise {
+func (g *passage) crossRhythm(d detect.RhythmGrid) []exercise {
 	c := g.newCell(d)
 	if d.Groups != nil {
 		return c.byGroups()
@@ -62,9 +62,9 @@ func (g *passage) crossRhythm(d crossrhythm.Detail) []exercise {
 
 // newCell chooses bars for a cycle: the piece's own, where the cycle fills them
 // or they hold several, otherwise bars as long as the cycle.
-func (g *passage) newCell(d crossrhythm.Detail) *cell {
+func (g *passage) newCell(d detect.RhythmGrid) *cell {
 	bar := &g.Score.Bars[g.Score.BarAt(g.o.From)]
-	c := &cell{passage: g, Detail: d, time: fullTime(bar), key: bar.Key, times: 1}
+	c := &cell{passage: g, RhythmGrid: d, time: fullTime(bar), key: bar.Key, times: 1}
 	switch bars, in := d.Span.Div(c.time.Length), c.time.Length.Div(d.Span); {
 	case bars.Den() == 1:
 	case in.Den() == 1:

@@ -1,13 +1,13 @@
 // Package drill writes practice scores in MusicXML: what to play, bar by full
 // bar, to learn a hot spot.
 //
-// It knows how pianists take a passage apart, and how exact lengths become
-// notes, rests, ties, tuplets and beams on two staves. It refuses to know what
-// is hard, which is detect's; why a drill helps, which is practice's; and files.
+// It holds how pianists take a passage apart, and how exact lengths become
+// notes, rests, ties, tuplets and beams on two staves. What is hard, why a drill
+// helps, and files are kept out.
 //
-// Which drills a hot spot gets follows from its detail: special is the table. A
-// kind that is not in it gets the general ones, so a new kind needs nothing
-// here. Where no source is named, the ways to practise are common practice.
+// Beside the general drills a hot spot gets those of the form that its kind
+// chose, a detect.Exercise; no kind is known by name. Where no source is named,
+// the ways to practise are common practice.
 package drill
 
 import (
@@ -15,19 +15,6 @@ import (
 
 	"hardbars/annotate/remarks"
 	"hardbars/detect"
-	"hardbars/detect/kinds/crossrhythm"
-	"hardbars/detect/kinds/fastrun"
-	"hardbars/detect/kinds/heldandmoving"
-	"hardbars/detect/kinds/leap"
-	"hardbars/detect/kinds/melodyoveraccompaniment"
-	"hardbars/detect/kinds/octaverun"
-	"hardbars/detect/kinds/ornament"
-	"hardbars/detect/kinds/patternbreak"
-	"hardbars/detect/kinds/regrouping"
-	"hardbars/detect/kinds/repeatednotes"
-	"hardbars/detect/kinds/spreadchord"
-	"hardbars/detect/kinds/spreadoctave"
-	"hardbars/detect/kinds/widestretch"
 	"hardbars/score"
 )
 
@@ -41,29 +28,25 @@ func (g *passage) exercises() []exercise {
 	return append(all, g.ladder()...)
 }
 
-// special are the drills of a kind.
+// special are the drills of the form that the hardest occurrence names.
 func (g *passage) special() []exercise {
-	switch d := g.o.Detail.(type) {
-	case crossrhythm.Detail:
-		return g.crossRhythm(d)
-	case leap.Detail:
-		return g.leap()
-	case detect.PairsDetail, octaverun.Detail:
+	switch e := g.o.Exercise.(type) {
+	case detect.RhythmGrid:
+		return g.crossRhythm(e)
+	case detect.Move:
+		return g.moves()
+	case detect.Edges:
 		return g.outer()
-	case melodyoveraccompaniment.Detail:
-		return g.melody(d)
-	case heldandmoving.Detail:
-		return g.held()
-	case fastrun.Detail, repeatednotes.Detail, regrouping.Detail, patternbreak.Detail:
+	case detect.Layer:
+		return g.layers(e)
+	case detect.Rhythms:
 		return g.rhythms()
-	case spreadoctave.Detail:
-		return g.spread(inTurn(g.o.Notes, g.downward()))
-	case spreadchord.Detail:
-		return g.spread(g.rolled(d.Roll))
-	case widestretch.Detail:
-		return g.stretch()
-	case ornament.Detail:
-		return g.ornament(d)
+	case detect.Rolled:
+		return g.spread(e.Groups)
+	case detect.Grasp:
+		return g.stretch(e)
+	case detect.WrittenOut:
+		return g.writtenOut(e)
 	}
 	return nil
 }

@@ -4,18 +4,17 @@ import (
 	"slices"
 
 	"hardbars/detect"
-	"hardbars/detect/kinds/leap"
 	"hardbars/score"
 )
 
 // move is a leap: what is struck before it and where it lands.
 type move struct{ from, to []tone }
 
-// leap is the way down with a pause before the landing, then the way up, then
+// moves is the way down with a pause before the landing, then the way up, then
 // both in time. Where the hot spot goes only one way, the other is the way back.
-func (g *passage) leap() []exercise {
-	down, goesDown := g.hardest(-1)
-	up, goesUp := g.hardest(1)
+func (g *passage) moves() []exercise {
+	down, goesDown := g.hardest(true)
+	up, goesUp := g.hardest(false)
 	switch {
 	case !goesDown && !goesUp:
 		return nil
@@ -40,46 +39,15 @@ func sameKeys(a, b []tone) bool {
 	return slices.EqualFunc(a, b, func(a, b tone) bool { return a.pitch == b.pitch })
 }
 
-// hardest is the hardest leap of the spot that goes one way: −1 is down.
-func (g *passage) hardest(way int) (m move, ok bool) {
-	var hardest *detect.Occurrence
-	for i := range g.spot.Occurrences {
-		o := &g.spot.Occurrences[i]
-		if d, is := o.Detail.(leap.Detail); is && d.Semitones*way > 0 && (hardest == nil || o.Demand > hardest.Demand) {
-			hardest = o
+// hardest is the hardest movement of the spot that goes one way.
+func (g *passage) hardest(down bool) (m move, ok bool) {
+	most := 0.0
+	for _, o := range g.spot.Occurrences {
+		if e, is := o.Exercise.(detect.Move); is && e.Down == down && (!ok || o.Demand > most) {
+			m, most, ok = move{g.tones(e.From), g.tones(e.To)}, o.Demand, true
 		}
 	}
-	if hardest == nil {
-		return move{}, false
-	}
-	return g.moveOf(hardest)
-}
-
-// moveOf reads a leap: its landing is the last notes of the occurrence, or the
-// notes of its detail where it goes to another part of the page.
-func (g *passage) moveOf(o *detect.Occurrence) (m move, ok bool) {
-	d := o.Detail.(leap.Detail)
-	n := len(o.Notes) - len(d.Landing)
-	from, to := o.Notes, []int(nil)
-	if d.Lands != nil {
-		to = g.strikesAt(g.At(*d.Lands), d.Landing)
-	} else if n > 0 {
-		from, to = o.Notes[:n], o.Notes[n:]
-	}
-	m = move{g.tones(from), g.tones(to)}
-	return m, len(m.from) > 0 && len(m.to) > 0
-}
-
-// strikesAt are the notes of the spot's hand at an instant that have given names.
-func (g *passage) strikesAt(at score.Rat, names []string) []int {
-	var found []int
-	for i := range g.Score.Notes {
-		n := &g.Score.Notes[i]
-		if n.Onset == at && n.Hand == g.spot.Hand && slices.Contains(names, n.Pitch.String()) {
-			found = append(found, i)
-		}
-	}
-	return found
+	return m, ok
 }
 
 // paused is a leap with a rest in the middle.

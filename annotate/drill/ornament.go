@@ -2,15 +2,14 @@ package drill
 
 import (
 	"slices"
-	"strings"
 
-	"hardbars/detect/kinds/ornament"
+	"hardbars/detect"
 	"hardbars/score"
 )
 
-// ornament is the passage without its ornaments, then the ornament written out
+// writtenOut is the passage without its ornaments, then the ornament written out
 // evenly, half a beat or a third of one to each note.
-func (g *passage) ornament(d ornament.Detail) []exercise {
+func (g *passage) writtenOut(e detect.WrittenOut) []exercise {
 	var all []exercise
 	if plain, changed := g.plain(g.bars(g.first, g.last, everything)); changed {
 		all = append(all, exercise{title: "Without the ornament, in time", pace: g.start, bars: plain})
@@ -19,12 +18,10 @@ func (g *passage) ornament(d ornament.Detail) []exercise {
 	time := fullTime(bar)
 	step := time.Beat().Div(score.Int(smallest(time.Beat())))
 	var strikes []strike
-	for i, names := range d.WrittenOut {
+	for i, pitches := range e.Chords {
 		s := sound{at: step.Mul(score.Int(int64(i))), length: step}
-		for name := range strings.SplitSeq(names, "+") {
-			if p, ok := score.ParsePitch(name); ok {
-				s.tones = append(s.tones, tone{pitch: p})
-			}
+		for _, p := range pitches {
+			s.tones = append(s.tones, tone{pitch: p})
 		}
 		strikes = append(strikes, strike{g.spot.Hand, s})
 	}

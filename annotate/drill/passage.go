@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"hardbars/detect"
-	"hardbars/detect/kinds/fastrun"
 	"hardbars/score"
 	"hardbars/score/notation"
 )
@@ -69,8 +68,8 @@ func newPassage(p *piece, spot *detect.Spot) *passage {
 		return g
 	}
 	from, to := p.Score.BarAt(g.o.From), p.Score.BarEnding(g.o.To)
-	if d, ok := g.o.Detail.(fastrun.Detail); ok {
-		from = p.Score.BarAt(p.At(d.FastestAt))
+	if r, ok := g.o.Exercise.(detect.Rhythms); ok {
+		from = p.Score.BarAt(r.Hardest)
 	}
 	spare := max(mostBars-(to-from+1), 0)
 	g.first = min(max(from-spare/2, g.first), g.last-mostBars+1)

@@ -19,39 +19,6 @@ func (g *passage) spread(groups [][]int) []exercise {
 	})
 }
 
-// inTurn is notes one after the other.
-func inTurn(notes []int, down bool) [][]int {
-	var groups [][]int
-	for _, n := range notes {
-		groups = append(groups, []int{n})
-	}
-	if down {
-		slices.Reverse(groups)
-	}
-	return groups
-}
-
-// rolled are the notes of an occurrence in groups of names.
-func (g *passage) rolled(roll [][]string) [][]int {
-	var groups [][]int
-	for _, names := range roll {
-		var group []int
-		for _, n := range g.o.Notes {
-			if slices.Contains(names, g.Score.Notes[n].Pitch.String()) {
-				group = append(group, n)
-			}
-		}
-		groups = append(groups, group)
-	}
-	return groups
-}
-
-// downward reports whether the hot spot is spread from the top.
-func (g *passage) downward() bool {
-	k, ok := g.o.Picture.(detect.KeyChord)
-	return ok && k.Downward
-}
-
 // spreadOf writes a spread that begins or ends on a beat. The last of it, and
 // what the other hand strikes on that beat, is held a beat.
 func (g *passage) spreadOf(title string, groups [][]int, onBeat bool) exercise {
@@ -109,10 +76,10 @@ func (g *passage) otherAt(at score.Rat) []int {
 }
 
 // stretch is a wide chord one note after the other, then struck together.
-func (g *passage) stretch() []exercise {
-	all := g.spread(inTurn(g.o.Notes, false))
+func (g *passage) stretch(e detect.Grasp) []exercise {
+	all := g.spread(detect.RolledSingly(e.Notes, false).Groups)
 	if all == nil {
 		return nil
 	}
-	return beside(append(all[:1], g.leapOf("Struck together", [][]tone{g.tones(g.o.Notes)})))
+	return beside(append(all[:1], g.leapOf("Struck together", [][]tone{g.tones(e.Notes)})))
 }

@@ -4,8 +4,6 @@ import (
 	"slices"
 
 	"hardbars/detect"
-	"hardbars/detect/kinds/heldandmoving"
-	"hardbars/detect/kinds/melodyoveraccompaniment"
 	"hardbars/score"
 )
 
@@ -60,63 +58,25 @@ func (g *passage) struck(hand score.Hand) [][]int {
 	return all
 }
 
-// melody is the voice that sings alone, what is beside it alone, then both.
-func (g *passage) melody(d melodyoveraccompaniment.Detail) []exercise {
-	top, bottom := g.edges(g.spot.Hand)
-	sings := map[int]bool{}
+// layers is a layer of what a hand plays alone, the rest of it alone, then both.
+func (g *passage) layers(e detect.Layer) []exercise {
+	notes := map[int]bool{}
 	for _, o := range g.spot.Occurrences {
-		if m, ok := o.Detail.(melodyoveraccompaniment.Detail); ok {
-			for n := range g.named(o, m.Melody) {
-				sings[n] = true
+		if own, ok := o.Exercise.(detect.Layer); ok {
+			for _, n := range own.Notes {
+				notes[n] = true
 			}
 		}
 	}
-	title := "Lower voice"
-	if d.Voice == "upper" {
-		title = "Upper voice"
-	}
-	if d.Double { // every attack has its top and what is below
-		sings = top
-		if d.Voice != "upper" {
-			sings = bottom
-		}
+	switch top, bottom := g.edges(g.spot.Hand); {
+	case e.Top:
+		notes = top
+	case e.Bottom:
+		notes = bottom
 	}
 	return []exercise{
-		g.passageOf(title+" alone: sing it", g.among(sings)),
-		g.passageOf("What is beside it alone: soft", g.without(g.spot.Hand, sings)),
-		g.passageOf("Both voices, the first one singing", g.only(g.spot.Hand)),
-	}
-}
-
-// named are the notes of an occurrence that have the names of a list, in order:
-// each name is the next note of that name.
-func (g *passage) named(o detect.Occurrence, names []string) map[int]bool {
-	found := map[int]bool{}
-	for _, n := range o.Notes {
-		if len(names) > 0 && g.Score.Notes[n].Pitch.String() == names[0] {
-			found[n], names = true, names[1:]
-		}
-	}
-	return found
-}
-
-// held is the notes that are held alone, the moving ones alone, then both.
-func (g *passage) held() []exercise {
-	held := map[int]bool{}
-	for _, o := range g.spot.Occurrences {
-		d, ok := o.Detail.(heldandmoving.Detail)
-		if !ok {
-			continue
-		}
-		for _, n := range o.Notes {
-			if g.Score.Notes[n].Onset == o.From && slices.Contains(d.Held, g.Score.Notes[n].Pitch.String()) {
-				held[n] = true
-			}
-		}
-	}
-	return []exercise{
-		g.passageOf("Held notes alone", g.among(held)),
-		g.passageOf("Moving notes alone", g.without(g.spot.Hand, held)),
-		g.passageOf("Moving under the held notes", g.only(g.spot.Hand)),
+		g.passageOf(e.Alone, g.among(notes)),
+		g.passageOf(e.Rest, g.without(g.spot.Hand, notes)),
+		g.passageOf(e.Whole, g.only(g.spot.Hand)),
 	}
 }

@@ -66,7 +66,7 @@ func reportWith(s *score.Score, places ...place) *detect.Report {
 	slices.SortStableFunc(places, func(a, b place) int { return cmp.Compare(b.demand, a.demand) })
 	at := map[int]int{}
 	for i, p := range places {
-		o := detect.Occurrence{Kind: "leap", Hand: p.hand, From: s.Bars[p.first].Start, To: s.Bars[p.first].End(), Demand: p.demand, Timed: p.timed, Label: fmt.Sprint("trouble ", p.family)}
+		o := detect.Occurrence{Kind: "trouble", Hand: p.hand, From: s.Bars[p.first].Start, To: s.Bars[p.first].End(), Demand: p.demand, Timed: p.timed, Label: fmt.Sprint("trouble ", p.family)}
 		spot := detect.Spot{
 			ID: fmt.Sprint(i + 1), Rank: i + 1, Kind: o.Kind, Hand: o.Hand, From: o.From, To: s.Bars[p.last].End(), FirstBar: p.first, LastBar: p.last,
 			Demand: p.demand, Target: r.Clock.QPM(o.From), Label: o.Label, Occurrences: []detect.Occurrence{o},

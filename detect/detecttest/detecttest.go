@@ -55,3 +55,25 @@ func OneSign(s *score.Score) []score.Arpeggio {
 	slices.SortFunc(sign.Notes, func(a, b int) int { return detect.Key(s, a) - detect.Key(s, b) })
 	return []score.Arpeggio{sign}
 }
+
+// Join joins the names of pitches.
+func Join(pitches []score.Pitch, with string) string {
+	names := make([]string, len(pitches))
+	for i, p := range pitches {
+		names[i] = p.String()
+	}
+	return strings.Join(names, with)
+}
+
+// Pitches reads the names of pitches: "C4 F#4".
+func Pitches(names string) []score.Pitch {
+	var pitches []score.Pitch
+	for name := range strings.FieldsSeq(names) {
+		p, ok := score.ParsePitch(name)
+		if !ok {
+			panic("no pitch: " + name)
+		}
+		pitches = append(pitches, p)
+	}
+	return pitches
+}

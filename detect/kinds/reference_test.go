@@ -72,7 +72,7 @@ func summary(detail any) string {
 		}
 		return fmt.Sprint(d.Pitches, changes, d.HeldBy, d.OtherHand)
 	case leap.Detail:
-		return fmt.Sprint(d.From, d.To, d.Semitones)
+		return fmt.Sprint(d.From.String(), " ", d.To.String(), " ", d.Semitones)
 	case spreadoctave.Detail:
 		return fmt.Sprint(d.Pitches, d.Sign)
 	}
@@ -612,7 +612,7 @@ func plainLeaps(p *plain) []string {
 				}
 			}
 			if ok {
-				found = append(found, fmt.Sprintf("%d %s %s", place, hand, fmt.Sprint(a.name, b.name, b.key-a.key)))
+				found = append(found, fmt.Sprintf("%d %s %s", place, hand, fmt.Sprint(a.name, " ", b.name, " ", b.key-a.key)))
 			}
 		}
 	}

@@ -208,12 +208,12 @@ func TestMelodyOfItsOwnPlace(t *testing.T) {
 	s := fromTestdata(t, "melody-over-accompaniment")
 	p, spot := heard(t, s, 1, len(s.Bars), melodyoveraccompaniment.Detector.Kind)
 	o := spot.Occurrences[0]
-	var sung []string
+	var sung []score.Pitch
 	for _, n := range p.Notes {
 		if n.Melody && n.Hand == o.Hand && !n.Onset.Less(o.From) && n.Onset.Less(o.To) {
 			for i := range s.Notes {
 				if s.Notes[i].Onset == n.Onset && s.Notes[i].Hand == n.Hand && s.Notes[i].Pitch.MIDI() == n.MIDI {
-					sung = append(sung, s.Notes[i].Pitch.String())
+					sung = append(sung, s.Notes[i].Pitch)
 				}
 			}
 		}

@@ -21,20 +21,21 @@ are left out. It is a cross-rhythm when neither number divides the other; the ra
 first. Demand is the comfortable gap between one hand's note and the other's, divided by the smallest such gap in the
 cell. In a long run nobody places every note to a hair, so no gap counts as less than a third of the step from note to
 note of the faster hand.`,
-	Limits: []detect.Limit{detect.HandsGap.Limit()},
-	Run:    findCrossRhythms,
+	Limits:   []detect.Limit{detect.HandsGap.Limit()},
+	Run:      findCrossRhythms,
+	Practise: practise,
 }
 
 // Detail is the JSON detail of a cross-rhythm.
 type Detail struct {
-	Ratio      string    `json:"ratio"`            // right:left in lowest terms
-	Right      []int     `json:"right"`            // where the right hand strikes, in parts of the cell from 0
-	Left       []int     `json:"left"`             // the same for the left
-	Grid       int       `json:"grid"`             // parts of the cell: the least number that holds both hands' notes
-	Span       score.Rat `json:"span"`             // the cell in quarters
-	HandsOrder []string  `json:"hands_order"`      // who strikes, attack by attack: "both", "right", "left"
-	Gaps       []int     `json:"gaps"`             // from each attack to the next, the last to the end of the cell, in grid parts
-	Groups     []int     `json:"groups,omitempty"` // notes of the faster hand under each note of the slower, in an uneven run
+	Ratio      string       `json:"ratio"`            // right:left in lowest terms
+	Right      []int        `json:"right"`            // where the right hand strikes, in parts of the cell from 0
+	Left       []int        `json:"left"`             // the same for the left
+	Grid       int          `json:"grid"`             // parts of the cell: the least number that holds both hands' notes
+	Span       score.Rat    `json:"span"`             // the cell in quarters
+	HandsOrder []score.Hand `json:"hands_order"`      // who strikes, attack by attack: "both", "right", "left"
+	Gaps       []int        `json:"gaps"`             // from each attack to the next, the last to the end of the cell, in grid parts
+	Groups     []int        `json:"groups,omitempty"` // notes of the faster hand under each note of the slower, in an uneven run
 }
 
 // maxParts bounds the equal parts of a cell: no score writes a finer rhythm.
@@ -304,6 +305,10 @@ func (r *rhythm) occurrence(p *detect.Pass) detect.Occurrence {
 	groups := r.groups()
 	span := r.to.Sub(r.from)
 	label := fmt.Sprintf("%d over %d", right, left)
+	grid := detect.RhythmGrid{
+		Right: r.at[0], Left: r.at[1], Grid: r.grid, Span: span,
+		PerRight: r.parts[0], PerLeft: r.parts[1], Groups: groups,
+	}
 	return detect.Occurrence{
 		Hand: score.Both, From: r.from, To: r.end(p.Score),
 		Notes:  r.notes(),
@@ -313,12 +318,9 @@ func (r *rhythm) occurrence(p *detect.Pass) detect.Occurrence {
 		Why:   r.why(p),
 		Detail: Detail{
 			Ratio: fmt.Sprintf("%d:%d", right, left), Right: r.at[0], Left: r.at[1], Grid: r.grid, Span: span,
-			HandsOrder: names(hands), Gaps: gaps, Groups: groups,
+			HandsOrder: hands, Gaps: gaps, Groups: groups,
 		},
-		Picture: detect.RhythmGrid{
-			Right: r.at[0], Left: r.at[1], Grid: r.grid, Span: span,
-			PerRight: r.parts[0], PerLeft: r.parts[1], Groups: groups,
-		},
+		Picture: grid, Exercise: grid,
 	}
 }
 
@@ -368,22 +370,9 @@ func (r *rhythm) why(p *detect.Pass) string {
 		if r.parts[0] < r.parts[1] {
 			fast, slow = slow, fast
 		}
-		fmt.Fprintf(&b, "; group the %s hand's run as %s under the %s hand's notes", fast, sumOf(groups), slow)
+		fmt.Fprintf(&b, "; group the %s hand's run as %s under the %s hand's notes", fast, detect.SumOf(groups), slow)
 	}
 	return b.String() + "."
-}
-
-// sumOf writes 2, 2 and 1 as "2+2+1".
-func sumOf(sizes []int) string {
-	return strings.ReplaceAll(strings.Trim(fmt.Sprint(sizes), "[]"), " ", "+")
-}
-
-func names(hands []score.Hand) []string {
-	all := make([]string, len(hands))
-	for i, h := range hands {
-		all[i] = h.String()
-	}
-	return all
 }
 
 func gcd(a, b int) int {

@@ -86,9 +86,9 @@ func TestCrossRhythmOfVoices(t *testing.T) {
 	}
 	want := []Detail{
 		{Ratio: "3:2", Right: []int{0, 4}, Left: []int{0, 3}, Grid: 6, Span: score.R(1, 2),
-			HandsOrder: []string{"both", "left", "right"}, Gaps: []int{3, 1, 2}},
+			HandsOrder: []score.Hand{score.Both, score.Left, score.Right}, Gaps: []int{3, 1, 2}},
 		{Ratio: "3:2", Right: []int{0, 2}, Left: []int{0, 3}, Grid: 6, Span: score.R(1, 2),
-			HandsOrder: []string{"both", "right", "left"}, Gaps: []int{2, 1, 3}},
+			HandsOrder: []score.Hand{score.Both, score.Right, score.Left}, Gaps: []int{2, 1, 3}},
 	}
 	for i, o := range found {
 		if !reflect.DeepEqual(o.Detail, want[i]) {
@@ -148,7 +148,7 @@ func TestCrossRhythmComposite(t *testing.T) {
 		}.Score(t), detect.DefaultPlayer())
 
 		d := found[0].Detail.(Detail)
-		if !slices.Equal(d.Gaps, c.gaps) || strings.Join(d.HandsOrder, " ") != c.hands {
+		if !slices.Equal(d.Gaps, c.gaps) || strings.Trim(fmt.Sprint(d.HandsOrder), "[]") != c.hands {
 			t.Errorf("%d against %d: got %v %v", c.m, c.n, d.HandsOrder, d.Gaps)
 		}
 	}
@@ -165,7 +165,7 @@ func TestCrossRhythmTiedStart(t *testing.T) {
 
 	want := Detail{
 		Ratio: "4:3", Right: []int{3, 6, 9}, Left: []int{0, 4, 8}, Grid: 12, Span: score.Int(1),
-		HandsOrder: []string{"left", "right", "left", "right", "left", "right"}, Gaps: []int{3, 1, 2, 2, 1, 3},
+		HandsOrder: []score.Hand{score.Left, score.Right, score.Left, score.Right, score.Left, score.Right}, Gaps: []int{3, 1, 2, 2, 1, 3},
 	}
 	if len(found) != 1 || !reflect.DeepEqual(found[0].Detail, want) {
 		t.Fatalf("got %+v, want %+v", found, want)

@@ -31,7 +31,8 @@ a third are steps.`,
 		{Name: "comfortable position", Value: "the reach of the hand less a whole tone", Source: "Parncutt et al. 1997"},
 		{Name: "weight of the hand's position", Value: "0.8 and the changes for each note", Source: "common practice"},
 	},
-	Run: findFastRuns,
+	Run:      findFastRuns,
+	Practise: practise,
 }
 
 // What makes a run. Common practice.
@@ -58,10 +59,10 @@ type Detail struct {
 	Count       int             `json:"count"`                // attacks in the run
 	PerSecond   float64         `json:"per_second"`           // where it is fastest
 	FastestAt   detect.Position `json:"fastest_at"`           // where that begins
-	From        string          `json:"from"`                 // the first note
-	To          string          `json:"to"`                   // the last note
-	Lowest      string          `json:"lowest"`               // the lowest note
-	Highest     string          `json:"highest"`              // the highest note
+	From        score.Pitch     `json:"from"`                 // the first note
+	To          score.Pitch     `json:"to"`                   // the last note
+	Lowest      score.Pitch     `json:"lowest"`               // the lowest note
+	Highest     score.Pitch     `json:"highest"`              // the highest note
 	Turns       int             `json:"turns"`                // changes of direction
 	Positions   int             `json:"positions"`            // of the hand, at the fewest
 	BlackShare  float64         `json:"black_share"`          // of the keys struck
@@ -231,11 +232,12 @@ func runFound(p *detect.Pass, r fastRun, attacks []detect.Attack) detect.Occurre
 		Hand: r.hand, From: played[0].At, To: played[len(played)-1].End(),
 		Notes:  detect.Struck(played),
 		Demand: w.rate * w.weight / comfortable, Timed: true,
-		Shape:   detect.LineShape(p.Score, r.hand, played),
-		Label:   fmt.Sprintf("%s, %d notes", figureLabel[d.Figure], d.Count),
-		Why:     runWhy(p, r, played[0].At, w, d),
-		Detail:  d,
-		Picture: p.PianoRoll(attacks[w.First].At, attacks[w.Last].End(), detect.Struck(attacks[w.First:w.Last+1])),
+		Shape:    detect.LineShape(p.Score, r.hand, played),
+		Label:    fmt.Sprintf("%s, %d notes", figureLabel[d.Figure], d.Count),
+		Why:      runWhy(p, r, played[0].At, w, d),
+		Detail:   d,
+		Picture:  p.PianoRoll(attacks[w.First].At, attacks[w.Last].End(), detect.Struck(attacks[w.First:w.Last+1])),
+		Exercise: detect.Rhythms{Hardest: attacks[w.First].At},
 	}
 }
 
@@ -247,9 +249,9 @@ func runDetails(p *detect.Pass, r fastRun, w peak, attacks []detect.Attack) Deta
 	lowest, highest := outer(p, played)
 	d := Detail{
 		Figure: figureOf(r.hand, played), Count: len(played), PerSecond: detect.Round3(w.rate), FastestAt: p.Position(attacks[w.First].At),
-		From:   p.Pitch(detect.Edge(first.Struck, r.hand == score.Right)).String(),
-		To:     p.Pitch(detect.Edge(last.Struck, r.hand == score.Right)).String(),
-		Lowest: p.Pitch(lowest).String(), Highest: p.Pitch(highest).String(),
+		From:   p.Pitch(detect.Edge(first.Struck, r.hand == score.Right)),
+		To:     p.Pitch(detect.Edge(last.Struck, r.hand == score.Right)),
+		Lowest: p.Pitch(lowest), Highest: p.Pitch(highest),
 		Turns: turns(r.hand, played), Positions: positions(p, r.hand, played), BlackShare: detect.Round3(blackShare(played)),
 		Seconds: detect.Round3(p.Clock.Seconds(first.At, last.End())), WithoutRest: detect.Round3(withoutRest(p, played)),
 		Dynamic: p.Score.DynamicAt(r.hand, first.At),
@@ -345,16 +347,8 @@ func runWhy(p *detect.Pass, r fastRun, from score.Rat, w peak, d Detail) string 
 		fmt.Fprintf(&b, " where it is hardest, from bar %s on", bar)
 	}
 	fmt.Fprintf(&b, "; with %s of the hand in %d notes that counts as %.1f, where %.1f is comfortable",
-		counted(w.positions, "position", "positions"), w.Count(), w.rate*w.weight, p.Player.Can(detect.RunRate))
+		detect.Counted(w.positions, "position", "positions"), w.Count(), w.rate*w.weight, p.Player.Can(detect.RunRate))
 	fmt.Fprintf(&b, ". In all %s, %.0f %% black keys, and %.1f s without a rest.",
-		counted(d.Turns, "turn", "turns"), 100*d.BlackShare, d.WithoutRest)
+		detect.Counted(d.Turns, "turn", "turns"), 100*d.BlackShare, d.WithoutRest)
 	return b.String()
-}
-
-// counted is a number with its noun.
-func counted(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }

@@ -90,9 +90,10 @@ func TestFastRunSaysHow(t *testing.T) {
 	o := Detector.Find(scoretest.Piece{QPM: 120, Left: []string{
 		"@mf " + detecttest.Sixteenths("C3 D3 E3 F#3 G3 F#3 E3 D3 C3 D3 E3 F#3 G3 A3 B3 C#4") + " | D4:4"}}.Score(t), detect.DefaultPlayer())[0]
 	d := o.Detail.(Detail)
+	pitches := detecttest.Pitches("C3 C#4")
 	want := Detail{
 		Figure: "scales", Count: 16, PerSecond: 8, FastestAt: detect.Position{Bar: "1", Index: 1, Offset: score.R(3, 2)},
-		From: "C3", To: "C#4", Lowest: "C3", Highest: "C#4", Turns: 2, Positions: 2, BlackShare: 0.25,
+		From: pitches[0], To: pitches[1], Lowest: pitches[0], Highest: pitches[1], Turns: 2, Positions: 2, BlackShare: 0.25,
 		Seconds: 2, WithoutRest: 2, Dynamic: "mf",
 	}
 	if d != want {

@@ -23,8 +23,9 @@ the hand that holds it for less time, or has more else to strike, leaves it out.
 fastest rate of attacks, of both hands together, over the comfortable rate; where that is less than 0.5 it is 0.5, whatever
 the tempo, since the hands must know who goes over. Demand of one key is the time that this player
 likes to have between the two strokes over the time that there is; for a stroke together it is 0.5, whatever the tempo.`,
-	Limits: []detect.Limit{detect.CrossedRate.Limit(), detect.GiveWay.Limit()},
-	Run:    findHandCrossings,
+	Limits:   []detect.Limit{detect.CrossedRate.Limit(), detect.GiveWay.Limit()},
+	Run:      findHandCrossings,
+	Practise: practise,
 }
 
 // Demand that tempo does not change: common practice.
@@ -35,14 +36,14 @@ const (
 
 // Detail is the JSON detail of hands in each other's way.
 type Detail struct {
-	Way       string   `json:"way"`                  // "crossed", "interlocked" or "one key"
-	Over      string   `json:"over,omitempty"`       // the hand that goes over
-	GivesWay  string   `json:"gives_way"`            // the hand that stays low, leaves the key or leaves it out
-	Left      []string `json:"left"`                 // what the left hand has where they are deepest in each other, low to high
-	Right     []string `json:"right"`                // what the right hand has there
-	Attacks   int      `json:"attacks,omitempty"`    // of both hands while they are crossed or interlocked
-	PerSecond float64  `json:"per_second,omitempty"` // the fastest of them
-	Seconds   *float64 `json:"seconds,omitempty"`    // between the two strokes of one key
+	Way       string        `json:"way"`                  // "crossed", "interlocked" or "one key"
+	Over      *score.Hand   `json:"over,omitempty"`       // the hand that goes over
+	GivesWay  score.Hand    `json:"gives_way"`            // the hand that stays low, leaves the key or leaves it out
+	Left      []score.Pitch `json:"left"`                 // what the left hand has where they are deepest in each other, low to high
+	Right     []score.Pitch `json:"right"`                // what the right hand has there
+	Attacks   int           `json:"attacks,omitempty"`    // of both hands while they are crossed or interlocked
+	PerSecond float64       `json:"per_second,omitempty"` // the fastest of them
+	Seconds   *float64      `json:"seconds,omitempty"`    // between the two strokes of one key
 }
 
 func findHandCrossings(p *detect.Pass) {
@@ -178,8 +179,8 @@ func crossingFound(p *detect.Pass, moments []moment, first, last int) detect.Occ
 		Why: fmt.Sprintf("The hands are %s, at the deepest with %s in the left and %s in the right: the %s hand goes over and the %s stays low, %.1f attacks a second, where %.3g are comfortable.",
 			way, p.PrettyNames(deepest.notes[score.Left]), p.PrettyNames(deepest.notes[score.Right]), over, 1-over, rate, comfortable),
 		Detail: Detail{
-			Way: way, Over: over.String(), GivesWay: (1 - over).String(),
-			Left: p.Names(deepest.notes[score.Left]), Right: p.Names(deepest.notes[score.Right]),
+			Way: way, Over: &over, GivesWay: 1 - over,
+			Left: p.Pitches(deepest.notes[score.Left]), Right: p.Pitches(deepest.notes[score.Right]),
 			Attacks: last - first + 1, PerSecond: detect.Round3(rate),
 		},
 		Picture: p.PianoRoll(around[0].at, score.Min(end, around[0].at.Add(score.Int(detect.MostDrawn))), overs),
@@ -267,8 +268,8 @@ func oneKeyFound(p *detect.Pass, a, b int) detect.Occurrence {
 	}
 	o.Label = fmt.Sprintf("%s: %s hand gives way", name, gives)
 	rounded := detect.Round3(seconds)
-	detail := Detail{Way: "one key", GivesWay: gives.String(), Seconds: &rounded}
-	detail.Left, detail.Right = []string{second.Pitch.String()}, []string{first.Pitch.String()}
+	detail := Detail{Way: "one key", GivesWay: gives, Seconds: &rounded}
+	detail.Left, detail.Right = []score.Pitch{second.Pitch}, []score.Pitch{first.Pitch}
 	if first.Hand == score.Left {
 		detail.Left, detail.Right = detail.Right, detail.Left
 	}

@@ -16,9 +16,9 @@ func crossingsIn(found []detect.Occurrence) string {
 	var all []string
 	for _, o := range found {
 		d := o.Detail.(Detail)
-		who := d.Over + " over"
-		if d.Over == "" {
-			who = d.GivesWay + " gives way"
+		who := d.GivesWay.String() + " gives way"
+		if d.Over != nil {
+			who = d.Over.String() + " over"
 		}
 		all = append(all, fmt.Sprintf("%s@%s %s", d.Way, o.From, who))
 	}

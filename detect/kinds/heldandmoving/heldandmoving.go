@@ -28,7 +28,8 @@ least 1, whatever the tempo.`,
 		detect.HeldRate.Limit(),
 		{Name: "stretch between held and moving keys", Value: "as of a chord: see wide-stretch", Source: "Parncutt et al. 1997"},
 	},
-	Run: findHeldAndMoving,
+	Run:      findHeldAndMoving,
+	Practise: practise,
 }
 
 const (
@@ -40,7 +41,7 @@ const (
 
 // Detail is the JSON detail of keys that are held while others move.
 type Detail struct {
-	Held        []string            `json:"held"`  // low to high
+	Held        []score.Pitch       `json:"held"`  // low to high
 	Until       detect.Position     `json:"until"` // as far as fingers must hold
 	Attacks     int                 `json:"attacks"`
 	PerSecond   float64             `json:"per_second"`   // the fastest of them
@@ -175,13 +176,14 @@ func holdFound(p *detect.Pass, h hold) detect.Occurrence {
 		Label: "hold " + p.PrettyNames(h.notes),
 		Why: fmt.Sprintf("The %s hand holds %s to %s while its other fingers, %d of them, strike %d times, %.1f a second, where %.3g is comfortable%s.",
 			h.hand, p.PrettyNames(h.notes), detect.EndPositionName(s, h.until), h.left, len(h.moving), rate, comfortable, holdStretch(p, h)),
-		Picture: p.PianoRoll(h.begin.At, score.Min(h.until, h.begin.At.Add(score.Int(detect.MostDrawn))), h.notes),
+		Picture:  p.PianoRoll(h.begin.At, score.Min(h.until, h.begin.At.Add(score.Int(detect.MostDrawn))), h.notes),
+		Exercise: detect.Layer{Notes: h.notes, Alone: "Held notes alone", Rest: "Moving notes alone", Whole: "Moving under the held notes"},
 	}
 	if h.asks > 1 && o.Demand <= stretchedAsks {
 		o.Demand, o.Timed = stretchedAsks, false
 	}
 	d := Detail{
-		Held: p.Names(h.notes), Until: p.EndPosition(h.until), Attacks: len(h.moving),
+		Held: p.Pitches(h.notes), Until: p.EndPosition(h.until), Attacks: len(h.moving),
 		PerSecond: detect.Round3(rate), FingersLeft: h.left, PastComfort: h.asks > 1, LetsGo: letsGo(p, h),
 	}
 	if len(h.widest.Keys) > 1 {

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"hardbars/detect"
+	"hardbars/detect/detecttest"
 	"hardbars/score"
 	"hardbars/score/scoretest"
 )
@@ -17,7 +18,7 @@ func holdsIn(found []detect.Occurrence, s *score.Score) string {
 	for _, o := range found {
 		d := o.Detail.(Detail)
 		until := s.Bars[d.Until.Index-1].Start.Add(d.Until.Offset)
-		all = append(all, fmt.Sprintf("%s to %s, %d attacks, %d fingers", strings.Join(d.Held, "+"), until, d.Attacks, d.FingersLeft))
+		all = append(all, fmt.Sprintf("%s to %s, %d attacks, %d fingers", detecttest.Join(d.Held, "+"), until, d.Attacks, d.FingersLeft))
 	}
 	return strings.Join(all, "; ")
 }

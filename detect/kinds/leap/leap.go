@@ -37,20 +37,21 @@ var Detector = &detect.Detector{
 		{Name: "longest wait", Value: "one bar", Source: "common practice"},
 		{Name: "a position of quick notes", Value: "4 attacks within a quarter note, or 2 of a broken octave within a sixteenth, all within the reach of the hand", Source: "common practice"},
 	},
-	Run: findLeaps,
+	Run:      findLeaps,
+	Practise: practise,
 }
 
 // Detail is the detail of a leap in JSON.
 type Detail struct {
-	From          string           `json:"from"` // the key that is measured
-	To            string           `json:"to"`
+	From          score.Pitch      `json:"from"` // the key that is measured
+	To            score.Pitch      `json:"to"`
 	Measured      string           `json:"measured"`  // "bottom" or "top" keys
 	Semitones     int              `json:"semitones"` // negative downwards
 	MM            float64          `json:"mm"`
 	Seconds       float64          `json:"seconds"` // from attack to attack
 	Bits          float64          `json:"bits"`
 	BitsPerSecond float64          `json:"bits_per_second"`
-	Landing       []string         `json:"landing"` // every key struck, low to high
+	Landing       []score.Pitch    `json:"landing"` // every key struck, low to high
 	Black         bool             `json:"black"`   // the narrowest key aimed at is black
 	Chord         bool             `json:"chord"`
 	Dynamic       string           `json:"dynamic"`         // in force at the landing; "" where none is written
@@ -83,10 +84,10 @@ func leapFound(p *detect.Pass, l detect.Leap, otherHand bool) detect.Occurrence 
 	bits := detect.IndexOfDifficulty(l.Mm, l.Target())
 	from, to := p.Pitch(detect.Edge(l.From.Notes, l.Top)), p.Pitch(detect.Edge(l.To.Notes, l.Top))
 	d := Detail{
-		From: from.String(), To: to.String(), Measured: "bottom",
+		From: from, To: to, Measured: "bottom",
 		Semitones: l.Semitones(l.Top), MM: detect.Round1(l.Mm), Seconds: detect.Round3(l.Seconds),
 		Bits: detect.Round3(bits), BitsPerSecond: detect.Round3(bits / l.Seconds),
-		Landing: p.Names(l.To.Notes), Black: l.Target() == hand.BlackWidth, Chord: len(l.To.Keys) > 1,
+		Landing: p.Pitches(l.To.Notes), Black: l.Target() == hand.BlackWidth, Chord: len(l.To.Keys) > 1,
 		Dynamic: p.Score.DynamicAt(l.Hand, l.To.At), OtherHand: otherHand,
 	}
 	if l.Top {
@@ -96,11 +97,12 @@ func leapFound(p *detect.Pass, l detect.Leap, otherHand bool) detect.Occurrence 
 		Hand: l.Hand, From: l.From.At, To: l.To.End,
 		Notes:  slices.Concat(l.From.Notes, l.To.Notes),
 		Demand: bits / l.Seconds / p.Player.Can(detect.LeapRate), Timed: true,
-		Shape:   fmt.Sprintf("%+d %t>%t in %s", to.Staff()-from.Staff(), len(l.From.Keys) > 1, d.Chord, l.To.After),
-		Label:   "leap " + detect.UpDown(d.Semitones) + " to " + to.Pretty(),
-		Why:     leapWhy(p, l, d, from, to),
-		Detail:  d,
-		Picture: detect.KeyMove{From: l.From.Keys, To: l.To.Keys, Top: l.Top, MM: l.Mm, Seconds: l.Seconds, Hand: l.Hand},
+		Shape:    fmt.Sprintf("%+d %t>%t in %s", to.Staff()-from.Staff(), len(l.From.Keys) > 1, d.Chord, l.To.After),
+		Label:    "leap " + detect.UpDown(d.Semitones) + " to " + to.Pretty(),
+		Why:      leapWhy(p, l, d, from, to),
+		Detail:   d,
+		Picture:  detect.KeyMove{From: l.From.Keys, To: l.To.Keys, Top: l.Top, MM: l.Mm, Seconds: l.Seconds, Hand: l.Hand},
+		Exercise: detect.Move{From: l.From.Notes, To: l.To.Notes, Down: d.Semitones < 0},
 	}
 	if l.Over != (detect.Seam{}) {
 		elsewhere(p, &o, l, d)

@@ -141,9 +141,10 @@ func TestLeapInNumbers(t *testing.T) {
 	d := found[1].Detail.(Detail)
 	// 26 semitones from C4 to B♭1 are 15 white keys and a half; B♭1 is black.
 	bits := math.Log2(2 * 15.5 * 23.5 / 10.5)
+	pitches := detecttest.Pitches("C4 Bb1")
 	want := Detail{
-		From: "C4", To: "Bb1", Measured: "bottom", Semitones: -26, MM: 364.3, Seconds: 0.5,
-		Bits: detect.Round3(bits), BitsPerSecond: detect.Round3(2 * bits), Landing: []string{"Bb1"},
+		From: pitches[0], To: pitches[1], Measured: "bottom", Semitones: -26, MM: 364.3, Seconds: 0.5,
+		Bits: detect.Round3(bits), BitsPerSecond: detect.Round3(2 * bits), Landing: pitches[1:],
 		Black: true, Dynamic: "pp", OtherHand: true,
 	}
 	if fmt.Sprint(d) != fmt.Sprint(want) {

@@ -26,7 +26,8 @@ each clash: 0.2 where its lower note lies below C3, where it is muddiest, 0.1 be
 		{Name: "demand", Value: fmt.Sprintf("%g to %g", longPedal, mostLongPedal), Source: "common practice"},
 		{Name: "demand added by a clash", Value: "0.2 below C3, 0.1 below C5, 0.03 above", Source: "common practice"},
 	},
-	Run: findLongPedals,
+	Run:      findLongPedals,
+	Practise: practise,
 }
 
 // Demand of a long pedal: common practice.
@@ -37,7 +38,7 @@ const (
 
 // Detail is the JSON detail of a long pedal.
 type Detail struct {
-	PitchClasses []string          `json:"pitch_classes"` // what piles up, by its first attack
+	PitchClasses []PitchClass      `json:"pitch_classes"` // what piles up, by its first attack
 	Harmonies    int               `json:"harmonies"`
 	Clashes      []detect.Clash    `json:"clashes"`
 	Register     string            `json:"register"`   // of the lowest clash: "low", "middle", "high"
@@ -218,7 +219,7 @@ func (l *pedalling) occurrence(p *detect.Pass) detect.Occurrence {
 		Label:  "pedal blurs " + p.ClashNames([]detect.Clashing{lowest}),
 		Why:    l.why(p),
 		Detail: Detail{
-			PitchClasses: pitchClasses(s, p.Ringing(l.from, l.to), score.Pitch.String), Harmonies: len(l.starts),
+			PitchClasses: pitchClasses(s, p.Ringing(l.from, l.to)), Harmonies: len(l.starts),
 			Clashes: p.JsonClashes(l.clashes), Register: detect.Register(detect.Key(s, lowest.Low)), PartLifts: lifts,
 		},
 		Picture: l.picture(p),
@@ -246,16 +247,31 @@ func (l *pedalling) why(p *detect.Pass) string {
 		lifts = append(lifts[:most], fmt.Sprintf("%d more", more))
 	}
 	return fmt.Sprintf("One pedal from %s to %s holds %d harmonies: %s pile up, and %s clash, the lowest in the %s register; lift the pedal by part at %s.",
-		detect.PositionName(s, l.from), detect.EndPositionName(s, l.to), len(l.starts), detect.Enumerate(pitchClasses(s, p.Ringing(l.from, l.to), score.Pitch.Pretty)),
+		detect.PositionName(s, l.from), detect.EndPositionName(s, l.to), len(l.starts), detect.Enumerate(detect.AllPretty(pitchClasses(s, p.Ringing(l.from, l.to)))),
 		p.ClashNames(l.clashes), detect.Register(detect.Key(s, p.LowestClash(l.clashes).Low)), detect.Enumerate(lifts))
 }
 
-// pitchClasses are the names of notes without their octaves, each once, in the
-// order in which they come.
-func pitchClasses(s *score.Score, notes []int, name func(score.Pitch) string) []string {
-	var all []string
+// PitchClass is a pitch without its octave.
+type PitchClass struct {
+	Step  byte
+	Alter int
+}
+
+func (c PitchClass) name(name func(score.Pitch) string) string {
+	return strings.TrimSuffix(name(score.Pitch{Step: c.Step, Alter: c.Alter}), "0")
+}
+
+// MarshalText is the pitch class in JSON: "F#".
+func (c PitchClass) MarshalText() ([]byte, error) { return []byte(c.name(score.Pitch.String)), nil }
+
+// Pretty prints the pitch class with the signs of music: "F♯".
+func (c PitchClass) Pretty() string { return c.name(score.Pitch.Pretty) }
+
+// pitchClasses are those of notes, each once, in the order in which they come.
+func pitchClasses(s *score.Score, notes []int) []PitchClass {
+	var all []PitchClass
 	for _, n := range notes {
-		class := strings.TrimRight(name(s.Notes[n].Pitch), "-0123456789")
+		class := PitchClass{s.Notes[n].Pitch.Step, s.Notes[n].Pitch.Alter}
 		if !slices.Contains(all, class) {
 			all = append(all, class)
 		}

@@ -18,7 +18,7 @@ func longPedalsIn(r *detect.Report) string {
 		d := o.Detail.(Detail)
 		var clashes, lifts []string
 		for _, c := range d.Clashes {
-			clashes = append(clashes, c.Pitches[0]+"–"+c.Pitches[1])
+			clashes = append(clashes, c.Pitches[0].String()+"–"+c.Pitches[1].String())
 		}
 		for _, l := range d.PartLifts {
 			lifts = append(lifts, fmt.Sprintf("%s+%s", l.Bar, l.Offset))

@@ -26,7 +26,8 @@ How many fingers are left, and the dynamic that the melody must stand out from, 
 		{Name: "least melody", Value: "2 different notes; 3 notes below; 4 attacks of double notes", Source: "common practice"},
 		detect.BesideRate.Limit(),
 	},
-	Run: findMelodies,
+	Run:      findMelodies,
+	Practise: practise,
 }
 
 const (
@@ -56,12 +57,12 @@ type sung struct {
 
 // Detail is the JSON detail of a melody with its accompaniment.
 type Detail struct {
-	Voice       string   `json:"voice"`  // "upper" or "lower"
-	Melody      []string `json:"melody"` // its notes in order
-	Double      bool     `json:"double_notes"`
-	PerSecond   float64  `json:"per_second"`   // attacks beside the melody, where they are densest
-	FingersLeft int      `json:"fingers_left"` // for what is beside the melody
-	Dynamic     string   `json:"dynamic"`      // where the melody begins; "" where none is written
+	Voice       string        `json:"voice"`  // "upper" or "lower"
+	Melody      []score.Pitch `json:"melody"` // its notes in order
+	Double      bool          `json:"double_notes"`
+	PerSecond   float64       `json:"per_second"`   // attacks beside the melody, where they are densest
+	FingersLeft int           `json:"fingers_left"` // for what is beside the melody
+	Dynamic     string        `json:"dynamic"`      // where the melody begins; "" where none is written
 }
 
 func findMelodies(p *detect.Pass) {
@@ -281,10 +282,11 @@ func melodyFound(p *detect.Pass, m melody) detect.Occurrence {
 		Why: fmt.Sprintf("The %s hand sings %s in its %s voice%s, and strikes something beside it %.1f times a second with %d of its fingers left, where %.3g is comfortable.",
 			m.hand, begin(p, sings), voice, detect.PlayedWords(dynamic), rate, left, comfortable),
 		Detail: Detail{
-			Voice: voice, Melody: p.Names(sings), Double: m.double,
+			Voice: voice, Melody: p.Pitches(sings), Double: m.double,
 			PerSecond: detect.Round3(rate), FingersLeft: left, Dynamic: dynamic,
 		},
-		Picture: p.PianoRoll(first.at, score.Min(p.EndOf(all), first.at.Add(score.Int(detect.MostDrawn))), sings),
+		Picture:  p.PianoRoll(first.at, score.Min(p.EndOf(all), first.at.Add(score.Int(detect.MostDrawn))), sings),
+		Exercise: layer(sings, voice, m.double),
 	}
 }
 
@@ -329,4 +331,15 @@ func melodyShape(p *detect.Pass, m melody, voice string) string {
 		shape += fmt.Sprintf(" %s:%+d/%d", wait, step, len(note.beside))
 	}
 	return shape
+}
+
+// layer is the voice that sings; of double notes it is the top or the bottom of
+// whatever the hand strikes.
+func layer(sings []int, voice string, double bool) detect.Layer {
+	return detect.Layer{
+		Notes: sings, Top: double && voice == "upper", Bottom: double && voice != "upper",
+		Alone: detect.Sentence(voice) + " voice alone: sing it",
+		Rest:  "What is beside it alone: soft",
+		Whole: "Both voices, the first one singing",
+	}
 }

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"hardbars/detect"
+	"hardbars/detect/detecttest"
 	"hardbars/score/scoretest"
 )
 
@@ -15,7 +16,7 @@ func melodiesIn(found []detect.Occurrence) string {
 	var all []string
 	for _, o := range found {
 		d := o.Detail.(Detail)
-		all = append(all, fmt.Sprintf("%s %s@%s", d.Voice, strings.Join(d.Melody, " "), o.From))
+		all = append(all, fmt.Sprintf("%s %s@%s", d.Voice, detecttest.Join(d.Melody, " "), o.From))
 	}
 	return strings.Join(all, ", ")
 }

@@ -27,20 +27,21 @@ hand's comfortable reach an octave takes, at least 1.`,
 		{Name: "factor for n octaves", Value: "1 + ½ (n − 3) ÷ (n + 13)", Source: "common practice: a hand that stays open tires"},
 		{Name: "factor for the span", Value: "164.5 mm ÷ the comfortable reach, at least 1", Source: "Boyle, Boyle & Booker 2015 for the reach"},
 	},
-	Run: findOctaveRuns,
+	Run:      findOctaveRuns,
+	Practise: practise,
 }
 
 const leastOctaves = 3 // in a run
 
 // Detail is the JSON detail of a run of octaves.
 type Detail struct {
-	Count      int          `json:"count"`        // octaves in the run
-	PerSecond  float64      `json:"per_second"`   // octaves, the fastest rate over three in succession
-	Pitches    [2][2]string `json:"pitches"`      // the first octave and the last, each lower note first
-	Broken     bool         `json:"broken"`       // one note after the other
-	Seconds    float64      `json:"seconds"`      // from the first attack to the end of the last note, without a rest
-	SpanLeftMM float64      `json:"span_left_mm"` // what this hand reaches beyond the octave; less than 0 where it does not reach it
-	Dynamic    string       `json:"dynamic,omitempty"`
+	Count      int               `json:"count"`        // octaves in the run
+	PerSecond  float64           `json:"per_second"`   // octaves, the fastest rate over three in succession
+	Pitches    [2][2]score.Pitch `json:"pitches"`      // the first octave and the last, each lower note first
+	Broken     bool              `json:"broken"`       // one note after the other
+	Seconds    float64           `json:"seconds"`      // from the first attack to the end of the last note, without a rest
+	SpanLeftMM float64           `json:"span_left_mm"` // what this hand reaches beyond the octave; less than 0 where it does not reach it
+	Dynamic    string            `json:"dynamic,omitempty"`
 }
 
 func findOctaveRuns(p *detect.Pass) {
@@ -134,7 +135,7 @@ func octavesFound(p *detect.Pass, side score.Hand, run detect.Pairs, broken bool
 	rate, comfortable := octavesPerSecond(run, p.Clock), p.Player.Can(detect.OctavesRate)
 	d := Detail{
 		Count: len(run), PerSecond: detect.Round3(rate), Broken: broken,
-		Pitches:    [2][2]string{p.PairNames(first), p.PairNames(last)},
+		Pitches:    [2][2]score.Pitch{p.PairPitches(first), p.PairPitches(last)},
 		Seconds:    detect.Round3(p.Clock.Seconds(first.At, run.End(s))),
 		SpanLeftMM: detect.Round1(p.Player.Hand(side).Reach() - hand.OctaveMM),
 		Dynamic:    s.DynamicAt(side, first.At),
@@ -151,7 +152,7 @@ func octavesFound(p *detect.Pass, side score.Hand, run detect.Pairs, broken bool
 		Why: fmt.Sprintf("%d %s in a row in the %s hand%s, %.1f s without a rest, at up to %.1f a second, where %.1f is comfortable for a few; %s.",
 			len(run), name, side, detect.PlayedWords(d.Dynamic), d.Seconds, rate, comfortable, spanLeft(p, side)),
 		Detail:  d,
-		Picture: run.Picture(s, rate),
+		Picture: run.Picture(s, rate), Exercise: detect.Edges{},
 	}
 }
 

@@ -17,7 +17,7 @@ func octavesIn(found []detect.Occurrence) string {
 	var all []string
 	for _, o := range found {
 		d := o.Detail.(Detail)
-		text := fmt.Sprintf("%s %d %s to %s at %s", o.Hand, d.Count, strings.Join(d.Pitches[0][:], ","), strings.Join(d.Pitches[1][:], ","), o.From)
+		text := fmt.Sprintf("%s %d %s to %s at %s", o.Hand, d.Count, detecttest.Join(d.Pitches[0][:], ","), detecttest.Join(d.Pitches[1][:], ","), o.From)
 		if d.Broken {
 			text += " broken"
 		}

@@ -35,7 +35,8 @@ twice or more after it has begun, and a quarter more where the hand itself has o
 		{Name: "longest grace note", Value: "a sixteenth", Source: "common practice"},
 		{Name: "weights", Value: "6/5 with the other hand busy, 5/4 with this hand busy, 0.6 for few notes, 0.4 where the hand rolls", Source: "common practice"},
 	},
-	Run: findOrnaments,
+	Run:      findOrnaments,
+	Practise: practise,
 }
 
 // Common practice.
@@ -80,7 +81,7 @@ type ornament struct {
 type Detail struct {
 	Sign       string    `json:"sign"`        // "trill", "turn", "mordent" (downwards), "inverted mordent", "grace notes", "tremolo", …
 	Notes      int       `json:"notes"`       // struck in all, grace notes with their main note
-	WrittenOut []string  `json:"written_out"` // in order; keys struck together joined by "+"
+	WrittenOut []Chord   `json:"written_out"` // in order
 	PerSecond  float64   `json:"per_second"`  // of the notes written out
 	Asked      float64   `json:"asked_per_second"`
 	Seconds    float64   `json:"seconds"` // that it takes
@@ -89,6 +90,15 @@ type Detail struct {
 	OtherHand  int       `json:"other_hand"`      // its attacks meanwhile
 	Dynamic    string    `json:"dynamic,omitempty"`
 }
+
+// Chord is keys struck together, low to high.
+type Chord []score.Pitch
+
+// MarshalText joins the pitches of a chord in JSON: "C4+E4".
+func (c Chord) MarshalText() ([]byte, error) { return []byte(inOne(c, score.Pitch.String, "+")), nil }
+
+// Pretty joins the pitches of a chord with the signs of music: "C4–E♭4".
+func (c Chord) Pretty() string { return inOne(c, score.Pitch.Pretty, "–") }
 
 // handOrnaments looks through one hand.
 type handOrnaments struct {
@@ -136,7 +146,7 @@ func (h *handOrnaments) graces() []ornament {
 		o.asked = float64(len(groups)) / o.seconds
 		for _, notes := range append(groups, a.Struck) {
 			o.notes = append(o.notes, notes...)
-			o.written = append(o.written, pitches(h.Pass, notes))
+			o.written = append(o.written, h.Pitches(notes))
 		}
 		o.count = len(o.written)
 		switch {
@@ -187,11 +197,11 @@ func (h *handOrnaments) tremolos() []ornament {
 			continue
 		}
 		o := ornament{sign: "tremolo", from: a.At, to: h.EndOf(a.Struck), notes: a.Struck, weight: 1, fixed: beams >= fullBeams}
-		turn := [][]score.Pitch{pitches(h.Pass, a.Struck)}
+		turn := [][]score.Pitch{h.Pitches(a.Struck)}
 		if i+1 < len(h.attacks) && h.answers[h.attacks[i+1].Struck[0]] {
 			next := h.attacks[i+1]
 			o.to, o.notes = h.EndOf(next.Struck), slices.Concat(a.Struck, next.Struck)
-			turn = append(turn, pitches(h.Pass, next.Struck))
+			turn = append(turn, h.Pitches(next.Struck))
 		}
 		o.lasts, o.seconds = o.to.Sub(o.from), h.Clock.Seconds(o.from, o.to)
 		o.asked = o.lasts.Float() * float64(int(1)<<beams) / o.seconds
@@ -226,7 +236,7 @@ func (h *handOrnaments) inTurn() []ornament {
 		o.seconds = h.Clock.Seconds(o.from, o.to)
 		for i := range attacks {
 			if i < mostWritten {
-				o.written = append(o.written, pitches(h.Pass, attacks[i].Struck))
+				o.written = append(o.written, h.Pitches(attacks[i].Struck))
 			}
 			if i+detect.LeastInTurn <= len(attacks) {
 				o.asked = max(o.asked, detect.LeastInTurn/h.Clock.Seconds(attacks[i].At, attacks[i+detect.LeastInTurn-1].End()))
@@ -236,14 +246,6 @@ func (h *handOrnaments) inTurn() []ornament {
 		found = append(found, o)
 	}
 	return found
-}
-
-func pitches(p *detect.Pass, notes []int) []score.Pitch {
-	all := make([]score.Pitch, len(notes))
-	for i, n := range notes {
-		all[i] = p.Pitch(n)
-	}
-	return all
 }
 
 // meanwhile counts what the other hand strikes from one instant until before
@@ -273,7 +275,7 @@ func (h *handOrnaments) occurrence(o ornament) detect.Occurrence {
 		d.PerSecond = d.Asked
 	}
 	for _, pitches := range o.written {
-		d.WrittenOut = append(d.WrittenOut, inOne(pitches, score.Pitch.String, "+"))
+		d.WrittenOut = append(d.WrittenOut, pitches)
 	}
 	return detect.Occurrence{
 		Hand: h.hand, From: o.from, To: o.to,
@@ -283,7 +285,7 @@ func (h *handOrnaments) occurrence(o ornament) detect.Occurrence {
 		Label:   o.label(),
 		Why:     h.why(o, weighed, comfortable),
 		Detail:  d,
-		Picture: h.picture(o, notes),
+		Picture: h.picture(o, notes), Exercise: detect.WrittenOut{Chords: o.written},
 	}
 }
 
@@ -365,7 +367,7 @@ func (h *handOrnaments) why(o ornament, weighed, comfortable float64) string {
 		fmt.Fprintf(&b, "%s on %s: %s, in %.2f s", article(o.sign), main, h.inWords(o.written), o.seconds)
 	}
 	if o.other > 0 {
-		fmt.Fprintf(&b, "; the other hand strikes %s meanwhile", times(o.other))
+		fmt.Fprintf(&b, "; the other hand strikes %s meanwhile", detect.Times(o.other))
 	}
 	if o.sameHand {
 		b.WriteString("; this hand has other keys to hold or strike as well")
@@ -401,14 +403,4 @@ func article(name string) string {
 		return "An " + name
 	}
 	return "A " + name
-}
-
-func times(n int) string {
-	switch n {
-	case 1:
-		return "once"
-	case 2:
-		return "twice"
-	}
-	return fmt.Sprintf("%d times", n)
 }

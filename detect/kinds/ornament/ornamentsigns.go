@@ -113,7 +113,7 @@ func (h *handOrnaments) trill(o *ornament, note int) {
 	default:
 		o.write(h.steps(note, shaken(count)))
 	}
-	o.write(pitches(h.Pass, ending))
+	o.write(h.Pitches(ending))
 	o.notes = append(slices.Clone(ending), note)
 	o.asked = float64(shortTrill+len(ending)) / o.seconds
 	if shortWeight*o.asked > slowestTrill && slowestTrill*o.weight < h.Player.Can(detect.TrillRate) {

@@ -14,8 +14,9 @@ var Detector = &detect.Detector{
 their accidentals; in a fuller chord the top two notes count, but not where the outer notes are an octave: that is a
 run of octaves. What ends a run, what counts as one and how its demand is measured is as for thirds: the fastest rate
 over three successive sixths that move, divided by the comfortable rate.`,
-	Limits: []detect.Limit{detect.SixthsRate.Limit()},
-	Run:    detect.DoubleNotes{Name: "sixths", Rate: detect.SixthsRate, Pick: sixth}.Find,
+	Limits:   []detect.Limit{detect.SixthsRate.Limit()},
+	Run:      detect.DoubleNotes{Name: "sixths", Rate: detect.SixthsRate, Pick: sixth}.Find,
+	Practise: detect.PractisePairs,
 }
 
 // sixth picks the top two notes struck where they are a sixth, and not the top

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"hardbars/detect"
+	"hardbars/detect/detecttest"
 	"hardbars/score"
 	"hardbars/score/scoretest"
 )
@@ -32,7 +33,7 @@ func TestParallelSixths(t *testing.T) {
 			for _, o := range Detector.Find(scoretest.Piece{QPM: 60, Right: []string{c.right}, Left: []string{"C3:4"}}.Score(t), detect.DefaultPlayer()) {
 				d := o.Detail.(detect.PairsDetail)
 				first, last := d.Pitches[0], d.Pitches[1]
-				got = append(got, strings.Join(first[:], "+")+" "+strings.Join(last[:], "+")+" "+
+				got = append(got, detecttest.Join(first[:], "+")+" "+detecttest.Join(last[:], "+")+" "+
 					score.Int(int64(d.Count)).String()+"@"+o.From.String())
 			}
 			if strings.Join(got, "; ") != c.want {

@@ -13,6 +13,7 @@ Anything else that the hand strikes ends the run, and so does a silence of a qua
 top line that passes to another voice, as where a melody enters over repeated thirds. A run counts when three thirds in
 succession each differ from the one before; repeats at either end are left out. Demand is the fastest rate over three
 successive thirds that move, divided by the comfortable rate.`,
-	Limits: []detect.Limit{detect.ThirdsRate.Limit()},
-	Run:    detect.DoubleNotes{Name: "thirds", Rate: detect.ThirdsRate, Pick: detect.TopPair(2)}.Find,
+	Limits:   []detect.Limit{detect.ThirdsRate.Limit()},
+	Run:      detect.DoubleNotes{Name: "thirds", Rate: detect.ThirdsRate, Pick: detect.TopPair(2)}.Find,
+	Practise: detect.PractisePairs,
 }

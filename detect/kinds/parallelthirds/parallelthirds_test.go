@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"hardbars/detect"
+	"hardbars/detect/detecttest"
 	"hardbars/score"
 	"hardbars/score/scoretest"
 )
@@ -42,7 +43,7 @@ func TestParallelThirds(t *testing.T) {
 			for _, o := range Detector.Find(scoretest.Piece{QPM: 60, Right: []string{c.right}, Left: []string{"C3:4"}}.Score(t), detect.DefaultPlayer()) {
 				d := o.Detail.(detect.PairsDetail)
 				first, last := d.Pitches[0], d.Pitches[1]
-				got = append(got, strings.Join(first[:], "+")+" "+strings.Join(last[:], "+")+" "+
+				got = append(got, detecttest.Join(first[:], "+")+" "+detecttest.Join(last[:], "+")+" "+
 					score.Int(int64(d.Count)).String()+"@"+o.From.String())
 			}
 			if strings.Join(got, "; ") != c.want {
@@ -89,7 +90,7 @@ func TestParallelThirdsSaysHow(t *testing.T) {
 	}
 	o := Detector.Find(piece.Score(t), detect.DefaultPlayer())[0]
 	d := o.Detail.(detect.PairsDetail)
-	if d.Count != 5 || math.Abs(d.PerSecond-6) > 1e-9 || d.Highest != "Ab5" || d.Dynamic != "pp" {
+	if d.Count != 5 || math.Abs(d.PerSecond-6) > 1e-9 || d.Highest.String() != "Ab5" || d.Dynamic != "pp" {
 		t.Errorf("got %+v", d)
 	}
 	if math.Abs(o.Demand-2) > 1e-9 || !o.Timed || o.Hand != score.Right || o.To != score.R(3, 2) {

@@ -28,7 +28,8 @@ figure held before, at most 0.75.`,
 		{Name: "established after", Value: fmt.Sprintf("%d times, %d bars", leastTimes, leastBarsHeld), Source: "common practice"},
 		{Name: "demand for each bar that the figure held", Value: fmt.Sprintf("%g, at most %g", surprisePerBar, mostSurprise), Source: "common practice"},
 	},
-	Run: findPatternBreaks,
+	Run:      findPatternBreaks,
+	Practise: practise,
 }
 
 // When a figure is established, and the demand of its break: common practice.
@@ -45,7 +46,7 @@ type Detail struct {
 	Length  score.Rat       `json:"length"`  // of the figure, in quarters
 	Times   int             `json:"times"`   // how often it came before the break
 	Departs detect.Position `json:"departs"` // where it first departs
-	Pitches []string        `json:"pitches"` // what is struck there
+	Pitches []score.Pitch   `json:"pitches"` // what is struck there
 	How     string          `json:"how"`
 	Holds   []Holding       `json:"holds"` // where this hand plays the figure in the whole piece
 }
@@ -426,7 +427,7 @@ func (d *departure) occurrence(p *detect.Pass, all []held) detect.Occurrence {
 	e := d.line[d.at]
 	bars := barsOf(p, h.cell)
 	detail := Detail{
-		Figure: h.name, Length: h.length, Times: h.times, Departs: p.Position(e.At), Pitches: p.Names(e.Struck), How: d.how,
+		Figure: h.name, Length: h.length, Times: h.times, Departs: p.Position(e.At), Pitches: p.Pitches(e.Struck), How: d.how,
 	}
 	for _, other := range all {
 		if slices.Equal(other.figure, h.figure) && other.length == h.length {
@@ -441,7 +442,7 @@ func (d *departure) occurrence(p *detect.Pass, all []held) detect.Occurrence {
 		Label:  "leaves " + h.name,
 		Why: fmt.Sprintf("The %s hand has played one figure (%s) %d times, in bars %s–%s; at %s it departs with %s: %s.",
 			h.hand, h.name, h.times, first, last, detect.PositionName(s, e.At), p.PrettyNames(e.Struck), d.how),
-		Detail: detail, Picture: d.picture(p),
+		Detail: detail, Picture: d.picture(p), Exercise: detect.Rhythms{Hardest: e.At},
 	}
 }
 

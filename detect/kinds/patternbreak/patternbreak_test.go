@@ -16,7 +16,7 @@ func breaksIn(r *detect.Report) string {
 	var all []string
 	for _, o := range detecttest.Found(r, Detector.Kind) {
 		d := o.Detail.(Detail)
-		all = append(all, fmt.Sprintf("%s %s %d: %s+%s %s", o.Hand, d.Figure, d.Times, d.Departs.Bar, d.Departs.Offset, strings.Join(d.Pitches, " ")))
+		all = append(all, fmt.Sprintf("%s %s %d: %s+%s %s", o.Hand, d.Figure, d.Times, d.Departs.Bar, d.Departs.Offset, detecttest.Join(d.Pitches, " ")))
 	}
 	return strings.Join(all, ", ")
 }

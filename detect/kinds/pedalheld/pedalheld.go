@@ -26,7 +26,8 @@ the other hand can take the key over.`,
 		{Name: "widest stretch", Value: "what the hand's span reaches", Source: "Boyle, Boyle & Booker 2015"},
 		{Name: "demand", Value: fmt.Sprintf("%g to %g", pedalMeant, pedalForced+mostBlur), Source: "common practice"},
 	},
-	Run: findPedalHeld,
+	Run:      findPedalHeld,
+	Practise: practise,
 }
 
 // Demand of an unmarked pedal: common practice.
@@ -38,7 +39,7 @@ const (
 
 // Detail is the JSON detail of notes that only a pedal holds.
 type Detail struct {
-	Pitches   []string        `json:"pitches"` // low to high
+	Pitches   []score.Pitch   `json:"pitches"` // low to high
 	Leaves    detect.Position `json:"leaves"`  // where the hand must leave the keys
 	Until     detect.Position `json:"until"`   // where the longest of them ends as written
 	OtherHand bool            `json:"other_hand_can_hold"`
@@ -146,7 +147,7 @@ func (l *leaving) occurrence(p *detect.Pass) detect.Occurrence {
 		Label:  "pedal must hold " + p.PrettyNames(l.notes),
 		Why:    l.why(p, blurs),
 		Detail: Detail{
-			Pitches: p.Names(l.notes), Leaves: p.Position(l.at), Until: p.EndPosition(l.until),
+			Pitches: p.Pitches(l.notes), Leaves: p.Position(l.at), Until: p.EndPosition(l.until),
 			OtherHand: l.others, Blurs: p.JsonClashes(blurs),
 		},
 		Picture: picture,

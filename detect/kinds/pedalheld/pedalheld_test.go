@@ -17,7 +17,7 @@ func pedalHeldIn(r *detect.Report) string {
 	var all []string
 	for _, o := range detecttest.Found(r, Detector.Kind) {
 		d := o.Detail.(Detail)
-		all = append(all, fmt.Sprintf("%s %s: %s+%s to %s+%s", o.Hand, strings.Join(d.Pitches, " "),
+		all = append(all, fmt.Sprintf("%s %s: %s+%s to %s+%s", o.Hand, detecttest.Join(d.Pitches, " "),
 			d.Leaves.Bar, d.Leaves.Offset, d.Until.Bar, d.Until.Offset))
 	}
 	return strings.Join(all, ", ")

@@ -22,8 +22,9 @@ notes of two beats or more that cross the barlines are groups of one. Three grou
 that only the contour shows. A group fits, and is left out, when it divides the beat, when it is a whole number of beats and divides the
 bar, and when it is a whole number of bars. The hand's voices are looked at together and each by itself. Demand is the
 number of groups a second divided by the comfortable rate.`,
-	Limits: []detect.Limit{detect.GroupRate.Limit()},
-	Run:    findRegroupings,
+	Limits:   []detect.Limit{detect.GroupRate.Limit()},
+	Run:      findRegroupings,
+	Practise: practise,
 }
 
 // Detail is the JSON detail of notes grouped against the beat.
@@ -360,7 +361,7 @@ func (g *grouping) occurrence(p *detect.Pass, hand score.Hand) detect.Occurrence
 		Label: g.label(detail.Hemiola),
 		Why: fmt.Sprintf("The %s hand plays %s, %d times from %s (read from %s): %.1f groups a second, where %.1f are comfortable.",
 			hand, g.words(beat), g.groups(), detect.PositionName(p.Score, g.from()), detect.Enumerate(g.readFrom), rate, p.Player.Can(detect.GroupRate)),
-		Detail: detail, Picture: picture,
+		Detail: detail, Picture: picture, Exercise: detect.Rhythms{Hardest: g.from()},
 	}
 }
 

@@ -25,7 +25,8 @@ rate. Tremolo signs are ornaments.`,
 		{Name: "least number", Value: "4 in a row", Source: "common practice"},
 		{Name: "weight without a change of finger", Value: "4/3", Source: "common practice"},
 	},
-	Run: findRepeatedNotes,
+	Run:      findRepeatedNotes,
+	Practise: practise,
 }
 
 const (
@@ -41,16 +42,16 @@ type repeat struct {
 
 // Detail is the JSON detail of repeated notes.
 type Detail struct {
-	Pitches   []string `json:"pitches"` // that come again in every attack
-	Count     int      `json:"count"`   // attacks
-	PerSecond float64  `json:"per_second"`
-	Chord     bool     `json:"chord"`        // several keys come again together
-	Others    int      `json:"others"`       // most keys struck beside them in one attack
-	Held      int      `json:"held"`         // most keys held meanwhile
-	Fingers   int      `json:"free_fingers"` // that can share in the repeated keys
-	CanChange bool     `json:"fingers_can_change"`
-	Seconds   float64  `json:"seconds"`
-	Dynamic   string   `json:"dynamic,omitempty"` // in force where it begins
+	Pitches   []score.Pitch `json:"pitches"` // that come again in every attack
+	Count     int           `json:"count"`   // attacks
+	PerSecond float64       `json:"per_second"`
+	Chord     bool          `json:"chord"`        // several keys come again together
+	Others    int           `json:"others"`       // most keys struck beside them in one attack
+	Held      int           `json:"held"`         // most keys held meanwhile
+	Fingers   int           `json:"free_fingers"` // that can share in the repeated keys
+	CanChange bool          `json:"fingers_can_change"`
+	Seconds   float64       `json:"seconds"`
+	Dynamic   string        `json:"dynamic,omitempty"` // in force where it begins
 }
 
 func findRepeatedNotes(p *detect.Pass) {
@@ -113,11 +114,12 @@ func repeatFound(p *detect.Pass, hand score.Hand, r repeat, attacks []detect.Att
 		Hand: hand, From: first.At, To: last.End(),
 		Notes:  detect.Struck(attacks),
 		Demand: rate * weight / comfortable, Timed: true,
-		Shape:   detect.LineShape(p.Score, hand, attacks),
-		Label:   label,
-		Why:     repeatWhy(p, hand, r, d, attacks, rate, weight),
-		Detail:  d,
-		Picture: p.PianoRoll(first.At, last.End(), detect.Struck(attacks)),
+		Shape:    detect.LineShape(p.Score, hand, attacks),
+		Label:    label,
+		Why:      repeatWhy(p, hand, r, d, attacks, rate, weight),
+		Detail:   d,
+		Picture:  p.PianoRoll(first.At, last.End(), detect.Struck(attacks)),
+		Exercise: detect.Rhythms{Hardest: first.At},
 	}
 }
 
@@ -131,7 +133,7 @@ func repeatDetails(p *detect.Pass, hand score.Hand, r repeat, attacks []detect.A
 		Seconds: detect.Round3(p.Clock.Seconds(first.At, last.End())), Dynamic: p.Score.DynamicAt(hand, first.At),
 	}
 	for _, k := range r.keys {
-		d.Pitches = append(d.Pitches, p.Pitch(sounding(p, k, first)).String())
+		d.Pitches = append(d.Pitches, p.Pitch(sounding(p, k, first)))
 	}
 	busy, alone := 0, 0
 	for i := range attacks {

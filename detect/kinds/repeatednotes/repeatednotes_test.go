@@ -18,7 +18,7 @@ func repeatsIn(found []detect.Occurrence) string {
 	var all []string
 	for _, o := range found {
 		d := o.Detail.(Detail)
-		all = append(all, fmt.Sprintf("%d × %s at %s", d.Count, strings.Join(d.Pitches, "+"), o.From))
+		all = append(all, fmt.Sprintf("%d × %s at %s", d.Count, detecttest.Join(d.Pitches, "+"), o.From))
 	}
 	return strings.Join(all, "; ")
 }
@@ -87,7 +87,7 @@ func TestRepeatedNotesFingers(t *testing.T) {
 func TestRepeatedNotesRate(t *testing.T) {
 	o := Detector.Find(scoretest.Piece{QPM: 60, Left: []string{"@p C3:1/2 C3:1/2 C3:1/4 C3:1/4 C3:1/4 C3:1/4 C3:1/2 r:1/2"}}.Score(t), detect.DefaultPlayer())[0]
 	d := o.Detail.(Detail)
-	want := Detail{Pitches: []string{"C3"}, Count: 7, PerSecond: 4, Fingers: 5, CanChange: true, Seconds: 2.5, Dynamic: "p"}
+	want := Detail{Pitches: detecttest.Pitches("C3"), Count: 7, PerSecond: 4, Fingers: 5, CanChange: true, Seconds: 2.5, Dynamic: "p"}
 	if !slices.Equal(d.Pitches, want.Pitches) {
 		t.Errorf("pitches %v", d.Pitches)
 	}

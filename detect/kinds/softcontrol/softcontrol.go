@@ -32,7 +32,8 @@ aimed at; before a leap, the key that the hand hurries away from.`,
 		{Name: "soft", Value: "pp and softer, or dying away", Source: "common practice"},
 		detect.SoftRate.Limit(), detect.SoftChord.Limit(), detect.SoftLanding.Limit(),
 	},
-	Run: findSoftControl,
+	Run:      findSoftControl,
+	Practise: practise,
 }
 
 // What makes a soft place.
@@ -51,15 +52,15 @@ const (
 
 // Detail is the JSON detail of a soft place.
 type Detail struct {
-	Cause     string   `json:"cause"`   // "repeated figure", "chord", "landing" or "before a leap"
-	Dynamic   string   `json:"dynamic"` // the mark in force, "" where none is written
-	DyingAway bool     `json:"dying_away"`
-	AtRisk    []string `json:"at_risk"`                    // the notes that fail or stick out first, low to high
-	Count     int      `json:"count,omitempty"`            // attacks of the figure, or chords
-	PerSecond float64  `json:"per_second,omitempty"`       // attacks of the figure
-	Asked     float64  `json:"asked_per_second,omitempty"` // between that and how often the key most at risk is struck
-	Keys      int      `json:"keys,omitempty"`             // of the fullest chord
-	Seconds   float64  `json:"seconds,omitempty"`          // that there are for the leap
+	Cause     string        `json:"cause"`   // "repeated figure", "chord", "landing" or "before a leap"
+	Dynamic   string        `json:"dynamic"` // the mark in force, "" where none is written
+	DyingAway bool          `json:"dying_away"`
+	AtRisk    []score.Pitch `json:"at_risk"`                    // the notes that fail or stick out first, low to high
+	Count     int           `json:"count,omitempty"`            // attacks of the figure, or chords
+	PerSecond float64       `json:"per_second,omitempty"`       // attacks of the figure
+	Asked     float64       `json:"asked_per_second,omitempty"` // between that and how often the key most at risk is struck
+	Keys      int           `json:"keys,omitempty"`             // of the fullest chord
+	Seconds   float64       `json:"seconds,omitempty"`          // that there are for the leap
 }
 
 func findSoftControl(p *detect.Pass) {
@@ -236,7 +237,7 @@ func softFigureFound(p *detect.Pass, hand score.Hand, how softness, events []det
 			how, hand, len(events), rate, p.PrettyNames(risk), again, asked, comfortable),
 		Detail: Detail{
 			Cause: softFigure, Dynamic: how.mark, DyingAway: how.dying,
-			AtRisk: p.Names(risk), Count: len(events), PerSecond: detect.Round3(rate), Asked: detect.Round3(asked),
+			AtRisk: p.Pitches(risk), Count: len(events), PerSecond: detect.Round3(rate), Asked: detect.Round3(asked),
 		},
 		Picture: p.PianoRoll(events[0].At, p.EndOf(detect.StruckIn(events[:2*turn])), risk),
 	}
@@ -312,7 +313,7 @@ func softChordsFound(p *detect.Pass, hand score.Hand, how softness, chords []det
 			begin, comfortable, place, p.PrettyNames(risk), detect.PositionName(p.Score, fullest.At)),
 		Detail: Detail{
 			Cause: softChord, Dynamic: how.mark, DyingAway: how.dying,
-			AtRisk: p.Names(risk), Count: len(chords), Keys: keys,
+			AtRisk: p.Pitches(risk), Count: len(chords), Keys: keys,
 		},
 		Picture: p.PianoRoll(fullest.At, p.EndOf(fullest.Struck), fullest.Struck),
 	}
@@ -348,7 +349,7 @@ func softLeap(p *detect.Pass, l detect.Leap, how softness, cause string) detect.
 			p.Pitch(risk).Pretty(), fails),
 		Detail: Detail{
 			Cause: cause, Dynamic: how.mark, DyingAway: how.dying,
-			AtRisk: p.Names([]int{risk}), Seconds: detect.Round3(l.Seconds),
+			AtRisk: p.Pitches([]int{risk}), Seconds: detect.Round3(l.Seconds),
 		},
 		Picture: detect.KeyMove{From: l.From.Keys, To: l.To.Keys, Top: l.Top, MM: l.Mm, Seconds: l.Seconds, Hand: l.Hand},
 	}

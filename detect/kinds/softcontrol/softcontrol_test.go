@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"hardbars/detect"
+	"hardbars/detect/detecttest"
 	"hardbars/score"
 	"hardbars/score/scoretest"
 )
@@ -16,7 +17,7 @@ func softIn(found []detect.Occurrence, hand score.Hand) string {
 	var all []string
 	for _, o := range found {
 		if d := o.Detail.(Detail); o.Hand == hand {
-			all = append(all, fmt.Sprintf("%s %s@%s", d.Cause, strings.Join(d.AtRisk, "+"), o.From))
+			all = append(all, fmt.Sprintf("%s %s@%s", d.Cause, detecttest.Join(d.AtRisk, "+"), o.From))
 		}
 	}
 	return strings.Join(all, ", ")

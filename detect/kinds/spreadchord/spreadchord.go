@@ -28,15 +28,16 @@ more than the hand has; it is never more than 2, and tempo does not change it.`,
 		{Name: "comfortable reach", Value: "the reach less a whole tone", Source: "Parncutt et al. 1997"},
 		{Name: "rate of leaping for the other hand", Value: "as for leaps", Source: "common practice"},
 	},
-	Run: findSpreadChords,
+	Run:      findSpreadChords,
+	Practise: practise,
 }
 
 // Detail is the JSON detail of a spread chord.
 type Detail struct {
-	Pitches   []string             `json:"pitches"`              // low to high
+	Pitches   []score.Pitch        `json:"pitches"`              // low to high
 	SpanMM    float64              `json:"span_mm"`              // from centre to centre of the outer keys
 	Sign      bool                 `json:"sign"`                 // the score has the sign; false where only the hand forces it
-	Roll      [][]string           `json:"roll"`                 // what is struck together, in the order of playing
+	Roll      [][]score.Pitch      `json:"roll"`                 // what is struck together, in the order of playing
 	OtherHand *detect.ReliefDetail `json:"other_hand,omitempty"` // what the other hand might take, where the hand forces the spread
 }
 
@@ -59,9 +60,9 @@ func findSpreadChords(p *detect.Pass) {
 // signedChord is a chord that the score spreads.
 func signedChord(p *detect.Pass, sp score.Arpeggio) detect.Occurrence {
 	stretch, widest := p.Stretch(sp.Notes)
-	d := Detail{Pitches: p.KeyNames(sp.Notes), SpanMM: detect.Round1(hand.Extent(p.Keys(sp.Notes))), Sign: true}
-	for _, name := range d.Pitches {
-		d.Roll = append(d.Roll, []string{name})
+	d := Detail{Pitches: p.KeyPitches(sp.Notes), SpanMM: detect.Round1(hand.Extent(p.Keys(sp.Notes))), Sign: true}
+	for _, pitch := range d.Pitches {
+		d.Roll = append(d.Roll, []score.Pitch{pitch})
 	}
 	if sp.Down {
 		slices.Reverse(d.Roll)
@@ -99,9 +100,9 @@ func forcedChord(p *detect.Pass, side score.Hand, notes []int) detect.Occurrence
 	if !wide {
 		demand = max(demand, float64(len(keys))/5)
 	}
-	d := Detail{Pitches: p.KeyNames(notes), SpanMM: detect.Round1(hand.Extent(keys))}
+	d := Detail{Pitches: p.KeyPitches(notes), SpanMM: detect.Round1(hand.Extent(keys))}
 	for _, group := range p.Rolled(side, notes) {
-		d.Roll = append(d.Roll, p.Names(group))
+		d.Roll = append(d.Roll, p.Pitches(group))
 	}
 	if r, ok := p.Relief(side, notes); ok {
 		d.OtherHand = p.TakenOver(r)
@@ -117,11 +118,20 @@ func forcedChord(p *detect.Pass, side score.Hand, notes []int) detect.Occurrence
 	return o
 }
 
+// rolled are notes in groups of pitches.
+func rolled(p *detect.Pass, notes []int, groups [][]score.Pitch) detect.Rolled {
+	var r detect.Rolled
+	for _, pitches := range groups {
+		r.Groups = append(r.Groups, slices.DeleteFunc(slices.Clone(notes), func(n int) bool { return !slices.Contains(pitches, p.Pitch(n)) }))
+	}
+	return r
+}
+
 // chordFound is what every spread chord has in common.
 func chordFound(p *detect.Pass, hand score.Hand, notes []int, demand float64, d Detail, down bool) detect.Occurrence {
 	return detect.Occurrence{
 		Hand: hand, From: p.Score.Notes[notes[0]].Onset, To: p.EndOf(notes), Notes: slices.Clone(notes),
 		Demand: min(demand, detect.MostStretch), Shape: p.Intervals(notes), Detail: d,
-		Picture: p.ChordPicture(hand, p.Keys(notes), d.Sign, down),
+		Picture: p.ChordPicture(hand, p.Keys(notes), d.Sign, down), Exercise: rolled(p, notes, d.Roll),
 	}
 }

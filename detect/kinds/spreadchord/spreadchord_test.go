@@ -19,14 +19,14 @@ func chordsIn(found []detect.Occurrence) string {
 		d := o.Detail.(Detail)
 		var groups []string
 		for _, g := range d.Roll {
-			groups = append(groups, strings.Join(g, " "))
+			groups = append(groups, detecttest.Join(g, " "))
 		}
 		text := fmt.Sprintf("%s %g %s", o.Hand, d.SpanMM, strings.Join(groups, " | "))
 		if d.Sign {
 			text += " sign"
 		}
 		if d.OtherHand != nil {
-			text += " " + strings.Join(d.OtherHand.Pitches, " ") + map[bool]string{true: " free", false: " busy"}[d.OtherHand.Free] +
+			text += " " + detecttest.Join(d.OtherHand.Pitches, " ") + map[bool]string{true: " free", false: " busy"}[d.OtherHand.Free] +
 				map[bool]string{true: " near", false: " far"}[d.OtherHand.Near]
 		}
 		all = append(all, text)

@@ -25,14 +25,15 @@ var Detector = &detect.Detector{
 		{Name: "hand span for an octave, a ninth, a tenth", Value: "170, 193, 216 mm", Source: "Boyle, Boyle & Booker 2015"},
 		{Name: "comfortable reach", Value: "the reach less a whole tone", Source: "Parncutt et al. 1997"},
 	},
-	Run: findSpreadOctaves,
+	Run:      findSpreadOctaves,
+	Practise: practise,
 }
 
 // Detail is the detail of a spread octave in JSON.
 type Detail struct {
-	Pitches []string `json:"pitches"` // low to high
-	SpanMM  float64  `json:"span_mm"` // from centre to centre of the outer keys
-	Sign    bool     `json:"sign"`    // the score has the sign; false where only the hand forces it
+	Pitches []score.Pitch `json:"pitches"` // low to high
+	SpanMM  float64       `json:"span_mm"` // from centre to centre of the outer keys
+	Sign    bool          `json:"sign"`    // the score has the sign; false where only the hand forces it
 }
 
 func findSpreadOctaves(p *detect.Pass) {
@@ -59,8 +60,8 @@ func spreadFound(p *detect.Pass, notes []int, side score.Hand, sign, down bool) 
 		Shape:   p.Intervals(notes),
 		Demand:  math.Min(stretch, detect.MostStretch),
 		Label:   "spread octave",
-		Detail:  Detail{p.KeyNames(notes), detect.Round1(hand.Extent(keys)), sign},
-		Picture: p.ChordPicture(side, keys, sign, down),
+		Detail:  Detail{p.KeyPitches(notes), detect.Round1(hand.Extent(keys)), sign},
+		Picture: p.ChordPicture(side, keys, sign, down), Exercise: detect.RolledSingly(notes, down),
 	}
 	if !sign {
 		o.Label = "too wide: spread"

@@ -15,7 +15,7 @@ func spreadsIn(r *detect.Report) string {
 	var all []string
 	for _, o := range detecttest.Found(r, Detector.Kind) {
 		d := o.Detail.(Detail)
-		text := fmt.Sprintf("%s %s %g", o.Hand, strings.Join(d.Pitches, ","), d.SpanMM)
+		text := fmt.Sprintf("%s %s %g", o.Hand, detecttest.Join(d.Pitches, ","), d.SpanMM)
 		if d.Sign {
 			text += " sign"
 		}

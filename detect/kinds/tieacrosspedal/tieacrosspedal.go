@@ -28,7 +28,8 @@ more for each further change, at most 1.5.`,
 		{Name: "widest stretch", Value: "what the hand's span reaches", Source: "Boyle, Boyle & Booker 2015"},
 		{Name: "demand of a note that is lost", Value: fmt.Sprintf("%g to %g", lostShared, mostLost), Source: "common practice"},
 	},
-	Run: findTiesAcrossPedal,
+	Run:      findTiesAcrossPedal,
+	Practise: practise,
 }
 
 // Demand of held notes: common practice.
@@ -43,7 +44,7 @@ const (
 
 // Detail is the JSON detail of notes held across pedal changes.
 type Detail struct {
-	Pitches     []string          `json:"pitches"`
+	Pitches     []score.Pitch     `json:"pitches"`
 	Changes     []detect.Position `json:"changes"` // where the dampers fall
 	HeldBy      string            `json:"held_by"` // "finger" or "pedal"
 	OtherHand   bool              `json:"other_hand_can_hold"`
@@ -207,7 +208,7 @@ func (t *tie) demand(p *detect.Pass) float64 {
 
 func (t *tie) occurrence(p *detect.Pass) detect.Occurrence {
 	s := p.Score
-	detail := Detail{Pitches: p.Names(t.notes), HeldBy: "finger", OtherHand: t.other}
+	detail := Detail{Pitches: p.Pitches(t.notes), HeldBy: "finger", OtherHand: t.other}
 	for _, c := range t.changes {
 		detail.Changes = append(detail.Changes, p.Position(c.Lift))
 	}

@@ -52,7 +52,7 @@ func TestTieAcrossPedal(t *testing.T) {
 			var got []string
 			for _, o := range Detector.Find(scoretest.Piece{QPM: 60, Right: []string{"r:4"}, Left: c.left}.Score(t), detect.DefaultPlayer()) {
 				d := o.Detail.(Detail)
-				text := strings.Join(d.Pitches, "+") + " " + d.HeldBy
+				text := detecttest.Join(d.Pitches, "+") + " " + d.HeldBy
 				for _, at := range d.Changes {
 					text += " " + at.Offset.Add(score.Int(4*int64(at.Index-1))).String()
 				}
@@ -94,7 +94,7 @@ func TestTieAcrossPedalLost(t *testing.T) {
 	}.Score(t), detect.DefaultPlayer())[0]
 	d := o.Detail.(Detail)
 	want := Detail{
-		Pitches: []string{"Bb1"}, Changes: []detect.Position{{Bar: "2", Index: 2, Offset: score.Int(0)}}, HeldBy: "pedal",
+		Pitches: detecttest.Pitches("Bb1"), Changes: []detect.Position{{Bar: "2", Index: 2, Offset: score.Int(0)}}, HeldBy: "pedal",
 		MiddlePedal: &Window{After: detect.Position{Bar: "1", Index: 1, Offset: score.Int(0)}, Before: detect.Position{Bar: "1", Index: 1, Offset: score.Int(1)}},
 	}
 	if !reflect.DeepEqual(d, want) {

@@ -30,7 +30,8 @@ in comfort. It is never more than 2, and tempo does not change it.`,
 		{Name: "practical spans", Value: "2 semitones more", Source: "Parncutt et al. 1997"},
 		{Name: "what a chord takes in comfort beyond the comfortable spans", Value: "1 semitone", Source: "common practice: triads with their octave"},
 	},
-	Run: findWideStretches,
+	Run:      findWideStretches,
+	Practise: practise,
 }
 
 // pairFigures lists the comfortable spans of the model hand: "1-2 8, 1-3 10, …".
@@ -46,7 +47,7 @@ func pairFigures() string {
 
 // Detail is the JSON detail of a wide stretch.
 type Detail struct {
-	Pitches       []string           `json:"pitches"` // low to high
+	Pitches       []score.Pitch      `json:"pitches"` // low to high
 	SpanMM        float64            `json:"span_mm"` // from centre to centre of the outer keys
 	ComfortableMM float64            `json:"comfortable_mm"`
 	ReachMM       float64            `json:"reach_mm"`
@@ -80,17 +81,18 @@ func stretchFound(p *detect.Pass, g detect.Grip, demand float64, neighbours bool
 		low, high = g.Lower, g.Lower+1
 	}
 	d := Detail{
-		Pitches: p.Names(g.Struck), SpanMM: detect.Round1(hand.Extent(g.Keys)),
+		Pitches: p.Pitches(g.Struck), SpanMM: detect.Round1(hand.Extent(g.Keys)),
 		ComfortableMM: detect.Round1(p.Player.Hand(g.Hand).ComfortableReach()), ReachMM: detect.Round1(p.Player.Hand(g.Hand).Reach()),
 		Fingers: g.Fingers, Pair: p.StretchPair(g, low, high),
 	}
 	return detect.Occurrence{
 		Hand: g.Hand, From: g.At, To: p.EndOf(g.Struck), Notes: g.Struck, Demand: demand,
-		Shape:   fmt.Sprintf("%s %v", p.Intervals(g.Struck), d.Pair.Fingers),
-		Label:   fmt.Sprintf("wide stretch %d–%d", d.Pair.Fingers[0], d.Pair.Fingers[1]),
-		Detail:  d,
-		Picture: detect.KeyChord{Keys: g.Keys, SpanMM: hand.Extent(g.Keys), ReachMM: p.Player.Hand(g.Hand).Reach(), Fingers: g.Fingers},
-		Why:     stretchWhy(p, g, d, neighbours),
+		Shape:    fmt.Sprintf("%s %v", p.Intervals(g.Struck), d.Pair.Fingers),
+		Label:    fmt.Sprintf("wide stretch %d–%d", d.Pair.Fingers[0], d.Pair.Fingers[1]),
+		Detail:   d,
+		Picture:  detect.KeyChord{Keys: g.Keys, SpanMM: hand.Extent(g.Keys), ReachMM: p.Player.Hand(g.Hand).Reach(), Fingers: g.Fingers},
+		Exercise: detect.Grasp{Notes: g.Struck},
+		Why:      stretchWhy(p, g, d, neighbours),
 	}
 }
 

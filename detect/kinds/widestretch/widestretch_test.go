@@ -18,7 +18,7 @@ func stretchesIn(found []detect.Occurrence) string {
 	var all []string
 	for _, o := range found {
 		d := o.Detail.(Detail)
-		all = append(all, fmt.Sprintf("%s %s %d-%d %d/%d/%d", o.Hand, strings.Join(d.Pitches, ","),
+		all = append(all, fmt.Sprintf("%s %s %d-%d %d/%d/%d", o.Hand, detecttest.Join(d.Pitches, ","),
 			d.Pair.Fingers[0], d.Pair.Fingers[1], d.Pair.Semitones, d.Pair.Comfortable, d.Pair.Practical))
 	}
 	return strings.Join(all, "; ")

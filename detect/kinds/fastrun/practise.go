@@ -1,0 +1,60 @@
+package fastrun
+
+import (
+	"fmt"
+
+	"hardbars/detect"
+)
+
+// practise says how it is practised.
+func practise(p *detect.Practice) detect.Lesson {
+	d := p.Hardest.Detail.(Detail)
+	l := detect.Lesson{Proof: "even, and as light at the end as at the beginning"}
+	group, longer := group(p, d), "groups twice as long"
+	if 2*group >= d.Count {
+		longer = "the whole run"
+	}
+	l.Steps = []string{
+		runShape(d),
+		"Rhythms: long–short all through; then short–long.",
+		fmt.Sprintf("Groups: %d notes and one over, at %s, then stop and rest; next time begin a note later; then %s.", group, p.Target, longer),
+	}
+	return l
+}
+
+// runShape is what the hand does in a run.
+func runShape(d Detail) string {
+	if d.Positions == 1 {
+		return fmt.Sprintf("The hand never moves: lay it over all its keys, %s to %s, then let one finger after the other strike.", d.Lowest.Pretty(), d.Highest.Pretty())
+	}
+	way := fmt.Sprintf("%s to %s in %d positions of the hand", d.From.Pretty(), d.To.Pretty(), d.Positions)
+	switch d.Figure {
+	case "scales":
+		return fmt.Sprintf("%s: the notes of each position struck together, then the next; where the thumb passes is the work.", detect.Sentence(way))
+	case "broken chords":
+		return fmt.Sprintf("%s: each position as one chord, and on to the next without looking; then broken as written.", detect.Sentence(way))
+	}
+	return fmt.Sprintf("%s: the fingering first, with a stop at each change of position, the hand already over the next.", detect.Sentence(way))
+}
+
+// mostInGroup is the longest group of quick notes to begin with. Common practice.
+const mostInGroup = 8
+
+// group is how many notes to practise at a time: those of a beat where the run
+// is fastest, or of an even part of one where that is many.
+func group(p *detect.Practice, d Detail) int {
+	from := p.At(d.FastestAt)
+	beat := p.Score.Bars[p.Score.BarAt(from)].Time.Beat()
+	n := len(p.Strikes(p.Spot.Hand, from, from.Add(beat)))
+	for n > mostInGroup {
+		switch {
+		case n%2 == 0:
+			n /= 2
+		case n%3 == 0:
+			n /= 3
+		default:
+			n = detect.PractisedTogether
+		}
+	}
+	return max(n, 3)
+}

@@ -1,0 +1,110 @@
+package leap
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"hardbars/detect"
+	"hardbars/score"
+)
+
+// practise begins with the way down, since the eyes have farther to go to the bass.
+func practise(p *detect.Practice) detect.Lesson {
+	l := detect.Lesson{Proof: "every landing clean", Placed: true}
+	down, up := downAndUp(p)
+	var aims []string
+	for _, o := range []*detect.Occurrence{down, up} {
+		if o != nil {
+			l.Steps = append(l.Steps, move(p, o))
+			aims = append(aims, detect.ChordName(o.Detail.(Detail).Landing))
+		}
+	}
+	switch {
+	case down == nil || up == nil:
+		l.Steps = append(l.Steps, fmt.Sprintf("The way back likewise; then there and back without the stops, from %s.", p.Start))
+	case neighbours(p.Position(down.From), p.Position(up.From)):
+		l.Steps = append(l.Steps, fmt.Sprintf("Down and up without the stops, from %s.", p.Start))
+	default:
+		l.Steps = append(l.Steps, fmt.Sprintf("Each of them without the stop, from %s.", p.Start))
+	}
+	if together := leapTogether(p); together != "" {
+		l.Steps, l.Together = append(l.Steps, together), len(l.Steps)
+	}
+	l.Steps = append(l.Steps, fmt.Sprintf("Touch and wait: leave at once, touch %s silently, wait for the beat, then play.",
+		strings.Join(slices.Compact(aims), " or ")))
+	return l
+}
+
+// downAndUp are the hardest leap of the spot and the nearest one that goes the
+// other way; nil for a way that none goes.
+func downAndUp(p *detect.Practice) (down, up *detect.Occurrence) {
+	var back *detect.Occurrence
+	for i := range p.Spot.Occurrences {
+		o := &p.Spot.Occurrences[i]
+		if goesDown(o) != goesDown(p.Hardest) && (back == nil || away(p, o).Less(away(p, back))) {
+			back = o
+		}
+	}
+	if goesDown(p.Hardest) {
+		return p.Hardest, back
+	}
+	return back, p.Hardest
+}
+
+func goesDown(o *detect.Occurrence) bool {
+	d, ok := o.Detail.(Detail)
+	return ok && d.Semitones < 0
+}
+
+// away is how far a place lies from the hardest one, in quarters.
+func away(p *detect.Practice, o *detect.Occurrence) score.Rat {
+	d := o.From.Sub(p.Hardest.From)
+	return score.Max(d, score.Rat{}.Sub(d))
+}
+
+// neighbours reports whether two places are no more than a bar apart.
+func neighbours(a, b detect.Position) bool { return max(a.Index-b.Index, b.Index-a.Index) <= 1 }
+
+// move is one leap with a stop before it.
+func move(p *detect.Practice, o *detect.Occurrence) string {
+	d := o.Detail.(Detail)
+	way, semitones := "Up", d.Semitones
+	if semitones < 0 {
+		way, semitones = "Down", -semitones
+	}
+	where := ""
+	if p.Many() {
+		where = " in bar " + p.Position(o.From).Bar
+	}
+	text := fmt.Sprintf("%s%s, %s alone: play %s, stop, look at %s; then one movement, %d semitones (%.0f mm), and strike",
+		way, where, p.Spot.Hand.Name(), d.From.Pretty(), d.To.Pretty(), semitones, d.MM)
+	if d.Chord {
+		return fmt.Sprintf("%s %s, its shape ready in the air.", text, detect.ChordName(d.Landing))
+	}
+	return text + " it."
+}
+
+// leapTogether brings in the other hand, where it is busy on the way.
+func leapTogether(p *detect.Practice) string {
+	other := 1 - p.Spot.Hand
+	d := p.Hardest.Detail.(Detail)
+	if d.OtherHand {
+		return fmt.Sprintf("Add the %s, which leaps to the same instant: look at %s, land the other by feel; then the other way round, and keep what is safer.",
+			other.Name(), d.To.Pretty())
+	}
+	n := len(p.Strikes(other, p.Hardest.From, landing(p, p.Hardest)))
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf("Add the %s, which strikes %s on the way: it goes on by feel while you look at %s.", other.Name(), detect.Times(n), d.To.Pretty())
+}
+
+// landing is when the last of the notes involved is struck.
+func landing(p *detect.Practice, o *detect.Occurrence) score.Rat {
+	at := o.From
+	for _, n := range o.Notes {
+		at = score.Max(at, p.Score.Notes[n].Onset)
+	}
+	return at
+}
