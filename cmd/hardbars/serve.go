@@ -67,7 +67,7 @@ Ctrl-C stops it. Where it is running already, that page is opened.`,
 func serve(cmd *cobra.Command, address, data string, browser bool) error {
 	ctx, stop := signal.NotifyContext(cmd.Context(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	page, err := web.Start(address, web.Options{Data: data, Player: profilePlayer, Try: tryScore})
+	page, err := web.Start(address, web.Options{Data: data, Player: profilePlayer, Profile: pageProfile{}, Try: tryScore})
 	if err != nil {
 		return err
 	}
@@ -127,4 +127,58 @@ func openBrowser(address string) error {
 	}
 	go cmd.Wait() // so that it leaves nothing behind; how it ends is the browser's
 	return nil
+}
+
+// pageProfile lets the page read and change the profile, as hardbars player does.
+type pageProfile struct{}
+
+// onPage are the settings of the profile that the page knows.
+var onPage = []struct {
+	name string
+	of   func(*web.Settings) *string
+}{
+	{"span", func(s *web.Settings) *string { return &s.Span }},
+	{"level", func(s *web.Settings) *string { return &s.Level }},
+	{"tempo", func(s *web.Settings) *string { return &s.Tempo }},
+	{"middle-pedal", func(s *web.Settings) *string { return &s.MiddlePedal }},
+}
+
+func (pageProfile) Read() (s web.Settings, err error) {
+	f, err := openProfile()
+	if err != nil {
+		return s, err
+	}
+	for _, line := range f.lines {
+		name, value, _, ok := cutLine(line)
+		for _, set := range onPage {
+			if ok && set.name == name {
+				*set.of(&s) = value
+			}
+		}
+	}
+	return s, nil
+}
+
+// Write changes the lines of what has changed and leaves every other as it is.
+func (pageProfile) Write(before, after web.Settings) error {
+	f, err := openProfile()
+	if err != nil {
+		return err
+	}
+	changed := false
+	for _, set := range onPage {
+		value := *set.of(&after)
+		if value == *set.of(&before) {
+			continue
+		}
+		if changed = true; value == "" {
+			f.unset(set.name)
+		} else {
+			f.set(set.name, value)
+		}
+	}
+	if !changed {
+		return nil
+	}
+	return f.save()
 }

@@ -75,7 +75,7 @@ const pageHost = "127.0.0.1:7777"
 func newPage(t *testing.T) servedPage {
 	t.Helper()
 	dir := t.TempDir()
-	s, err := web.New(web.Options{Data: dir, Port: "7777", Player: profilePlayer})
+	s, err := web.New(web.Options{Data: dir, Port: "7777", Player: profilePlayer, Profile: pageProfile{}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -118,7 +118,7 @@ func (p servedPage) drop(t *testing.T, name string, data []byte) (id string) {
 // firstPlace is the identity of the place that is ranked first.
 func (p servedPage) firstPlace(t *testing.T, id string) string {
 	t.Helper()
-	page := p.ask(t, http.MethodGet, "/pieces/"+id, "", nil).Body.String()
+	page := p.ask(t, http.MethodGet, "/pieces/"+id+"/places", "", nil).Body.String()
 	return regexp.MustCompile(`/places/([^"]+)">1\. `).FindStringSubmatch(page)[1]
 }
 
@@ -148,5 +148,31 @@ func (p servedPage) same(t *testing.T, id, dir, what, query string) {
 	}
 	if got := w.Header().Get("Content-Disposition"); got != "attachment; filename=waltz."+what {
 		t.Errorf("%s is called %q", what, got)
+	}
+}
+
+// What is said on the page about the player stands in the profile that the
+// command reads, and leaves the rest of that file alone.
+func TestHandsOnThePage(t *testing.T) {
+	config := t.TempDir()
+	t.Setenv("XDG_CONFIG_HOME", config)
+	path := filepath.Join(config, "hardbars", "player.conf")
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(path, []byte("# mine\nlevel = advanced # for now\nleap-rate = 6\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	page := newPage(t)
+	page.post(t, "/hands", url.Values{"span": {"octave"}, "minutes": {"25"}})
+	data, _ := os.ReadFile(path)
+	if got := string(data); !strings.HasPrefix(got, "# mine\n") || !strings.Contains(got, "leap-rate = 6\n") || !strings.Contains(got, "span = octave\n") || strings.Contains(got, "level = ") || !strings.Contains(got, "# for now") {
+		t.Errorf("the profile is\n%s", got)
+	}
+	if p, err := profilePlayer(); err != nil || p.SpanMM[0] > 190 {
+		t.Errorf("%+v, %v", p.SpanMM, err)
+	}
+	if again := page.ask(t, http.MethodGet, "/hands", "", nil).Body.String(); !strings.Contains(again, `value="octave"`) || !strings.Contains(again, `value="25"`) {
+		t.Error("the page does not show what was saved")
 	}
 }

@@ -188,11 +188,7 @@ func (s *Server) setClock(w http.ResponseWriter, r *http.Request) error {
 		writeJSON(w, http.StatusOK, s.clock.running(s.now()))
 		return nil
 	}
-	to := r.PostForm.Get("from")
-	if !strings.HasPrefix(to, "/") || strings.HasPrefix(to, "//") || strings.ContainsAny(to, "\\\r\n") {
-		to = "/pieces/" + piece + "/tonight"
-	}
-	http.Redirect(w, r, to, http.StatusSeeOther)
+	http.Redirect(w, r, backTo(r, "/pieces/"+piece+"/tonight"), http.StatusSeeOther)
 	return nil
 }
 

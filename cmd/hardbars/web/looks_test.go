@@ -38,7 +38,7 @@ var (
 // Source: WCAG 2.2, success criterion 4.1.2; HTML Living Standard, 3.2.6.
 func TestControlsHaveNames(t *testing.T) {
 	b, id := piece(t)
-	for _, path := range []string{"/", "/pieces/" + id, place(b, id), "/pieces/" + id + "/settings", "/pieces/" + id + "/tonight", "/pieces/" + id + "/remarks"} {
+	for _, path := range []string{"/", "/pieces/" + id, place(b, id), "/pieces/" + id + "/settings", "/pieces/" + id + "/places", "/pieces/" + id + "/places/3-9-both-bars", "/hands", "/tonight", "/bin", "/pieces/" + id + "/tonight", "/pieces/" + id + "/remarks"} {
 		page := b.page(path)
 		ids := map[string]bool{}
 		for _, m := range anyID.FindAllStringSubmatch(page, -1) {

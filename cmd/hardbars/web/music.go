@@ -101,6 +101,13 @@ func (s *Server) music(w http.ResponseWriter, r *http.Request) error {
 		}
 		what.options.Width = width
 	}
+	if text := r.URL.Query().Get("lines"); text != "" {
+		lines, err := strconv.Atoi(text)
+		if err != nil || lines < 1 {
+			return status(http.StatusBadRequest, fmt.Errorf("lines %q: give a number from 1 on", text))
+		}
+		what.options.Systems = lines
+	}
 	title, desc := where(st.form.Range(what.first, what.last)), ""
 	if what.spot != nil {
 		desc = what.spot.Why

@@ -19,9 +19,9 @@ type pieceView struct {
 	Tempo    string // "quarter = 66"
 	TempoIs  string // where it came from
 	Strip    stripView
-	First    []placeView // to practise first, one a family
-	All      []placeView // every place that is listed
-	LeftOut  int         // quiet places that are not
+	Verdict  string
+	Passages []passageView // the shortlist, in the order to learn it
+	Places   int           // how many hard places there are in all
 	Sections []sectionView
 	Through  string   // where nothing comes again; "" otherwise
 	Again    string   // bars that have come before; "" for none
@@ -79,14 +79,8 @@ func (st *study) view() (*pieceView, error) {
 	v := &pieceView{
 		Piece: st.piece, Bars: st.form.BarsInAll(), Strip: st.strip(),
 		Tempo: r.MainPace().String(), TempoIs: tempoOrigin[r.Clock.Main().From],
-		LeftOut: r.LeftOut,
-		Played:  st.form.PlayedWords(), Again: st.form.AgainWords(),
-	}
-	for _, f := range r.Families {
-		v.First = append(v.First, st.place(r.Spot(f.LearnFirst)))
-	}
-	for i := range r.Spots {
-		v.All = append(v.All, st.place(&r.Spots[i]))
+		Verdict: st.verdict(), Passages: st.passages(), Places: len(r.Spots),
+		Played: st.form.PlayedWords(), Again: st.form.AgainWords(),
 	}
 	for _, sec := range st.form.Sections {
 		v.Sections = append(v.Sections, sectionView{sec.Name, st.form.Range(sec.First, sec.Last), st.form.SectionWords(sec), st.score.Bars[sec.First].Number})

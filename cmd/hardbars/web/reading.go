@@ -127,9 +127,10 @@ func (k *kept) put(r keptReading) {
 
 // study is a piece with all that a page tells about it.
 type study struct {
-	piece *Piece
-	path  string // of the score
-	today time.Time
+	piece   *Piece
+	path    string // of the score
+	today   time.Time
+	general Settings // for all pieces
 	*reading
 	said    *remarks.Remarks
 	misread error          // why there are no remarks although there is a file
@@ -155,7 +156,11 @@ func (s *Server) study(ctx context.Context, id string) (*study, error) {
 	if err != nil {
 		return nil, err
 	}
-	st := &study{piece: p, path: s.shelf.file(p), today: s.now(), reading: at.reading}
+	general, err := s.general()
+	if err != nil {
+		return nil, err
+	}
+	st := &study{piece: p, path: s.shelf.file(p), today: s.now(), general: general, reading: at.reading}
 	return st, st.readBeside(at.report)
 }
 

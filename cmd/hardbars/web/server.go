@@ -19,8 +19,9 @@ import (
 
 // Options is what the page is told from outside.
 type Options struct {
-	Data   string                        // the folder of the shelf; made where it is not there
-	Player func() (detect.Player, error) // who plays, where a piece says nothing else; asked for each request
+	Data    string                        // the folder of the shelf; made where it is not there
+	Player  func() (detect.Player, error) // who plays, where a piece says nothing else; asked for each request
+	Profile Profile                       // nil where it cannot be changed here
 	// Try works a score through in a process of its own, which ends when the context
 	// does: what would never end or bring the program down is refused before it is
 	// read here. nil for none.
@@ -30,6 +31,12 @@ type Options struct {
 	Open bool             // served beyond loopback: then only with the token; Start sets it
 }
 
+// Profile keeps who plays, for all pieces, where the command keeps it too.
+type Profile interface {
+	Read() (Settings, error)
+	Write(before, after Settings) error // only what has changed
+}
+
 // Server is the page with its shelf.
 type Server struct {
 	shelf     *shelf
@@ -37,6 +44,7 @@ type Server struct {
 	clock     *clock
 	queue     *queue
 	try       func(ctx context.Context, path, name string, settings Settings) error
+	profile   Profile
 	rendering chan struct{} // has room for what is rendered at the same time
 	player    func() (detect.Player, error)
 	now       func() time.Time
@@ -51,7 +59,7 @@ func New(o Options) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Server{shelf: shelf, clock: openClock(o.Data), queue: &queue{atOnce: maxAtOnce, longest: analysisTime}, rendering: make(chan struct{}, maxRendered), try: o.Try, player: o.Player, now: o.Now, port: o.Port, secret: []byte(rand.Text())}
+	s := &Server{shelf: shelf, clock: openClock(o.Data), queue: &queue{atOnce: maxAtOnce, longest: analysisTime}, rendering: make(chan struct{}, maxRendered), try: o.Try, profile: o.Profile, player: o.Player, now: o.Now, port: o.Port, secret: []byte(rand.Text())}
 	if s.now == nil {
 		s.now = time.Now
 	}
@@ -71,6 +79,7 @@ func (s *Server) Handler() http.Handler {
 	mux.Handle("GET /pieces/{id}", s.page(s.showPiece))
 	mux.Handle("POST /pieces/{id}/settings", s.page(s.changeSettings))
 	mux.Handle("GET /pieces/{id}/settings", s.page(s.showSettings))
+	mux.Handle("GET /pieces/{id}/places", s.page(s.showPlaces))
 	mux.Handle("GET /pieces/{id}/places/{place}", s.page(s.showPlace))
 	mux.Handle("GET /pieces/{id}/music.svg", s.page(s.music))
 	mux.Handle("GET /pieces/{id}/notes.json", s.page(s.notes))
@@ -78,6 +87,13 @@ func (s *Server) Handler() http.Handler {
 	mux.Handle("POST /pieces/{id}/tonight", s.page(s.tick))
 	mux.Handle("POST /pieces/{id}/log", s.page(s.logTempo))
 	mux.Handle("POST /pieces/{id}/log/change", s.page(s.changeSitting))
+	mux.Handle("POST /example", s.page(s.takeExample))
+	mux.Handle("GET /bin", s.page(s.showBin))
+	mux.Handle("POST /bin/empty", s.page(s.emptyBin))
+	mux.Handle("POST /pieces/{id}/stand", s.page(s.setStand))
+	mux.Handle("GET /hands", s.page(s.showHands))
+	mux.Handle("POST /hands", s.page(s.changeHands))
+	mux.Handle("GET /tonight", s.page(s.showEvening))
 	mux.Handle("GET /queue", s.page(s.showQueue))
 	mux.Handle("POST /queue/{number}/cancel", s.page(s.cancelJob))
 	mux.Handle("POST /clock", s.page(s.setClock))
@@ -108,6 +124,12 @@ var templates = template.Must(template.New("").Funcs(template.FuncMap{
 	"place": func(p *Piece, v placeView) any {
 		return struct {
 			placeView
+			Piece *Piece
+		}{v, p}
+	},
+	"card": func(p *Piece, v passageView) any {
+		return struct {
+			passageView
 			Piece *Piece
 		}{v, p}
 	},

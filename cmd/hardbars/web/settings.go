@@ -2,9 +2,11 @@ package web
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -66,6 +68,16 @@ func (s Settings) player(p detect.Player) (detect.Player, error) {
 // there a plan on the sheet, as with the command.
 func (s Settings) planned() bool { return s.Minutes != "" || s.Days != "" }
 
+// over are the settings with those for all pieces where they say nothing.
+func (s Settings) over(general Settings) Settings {
+	for _, set := range settingNames {
+		if field := s.field(set.Name); *field == "" {
+			*field = *general.field(set.Name)
+		}
+	}
+	return s
+}
+
 // plan is when the player practises, from a day on.
 func (s Settings) plan(today time.Time) (plan.Options, error) {
 	o := plan.Options{Minutes: plan.UsualMinutes, Days: plan.UsualDays, Start: today, End: today.AddDate(0, 0, 7*plan.UsualWeeks-1)}
@@ -118,6 +130,19 @@ func merge(seen, saved, sent Settings) (merged Settings, conflicts []settingName
 		}
 	}
 	return merged, conflicts
+}
+
+// mergeSeen merges as the form says that it had seen; where it says nothing,
+// what is saved.
+func mergeSeen(seen string, saved, sent Settings) (Settings, []settingName, error) {
+	before := saved
+	if seen != "" {
+		if err := json.Unmarshal([]byte(seen), &before); err != nil {
+			return saved, nil, status(http.StatusBadRequest, errors.New("the form does not say what it had seen; open the page again"))
+		}
+	}
+	merged, conflicts := merge(before, saved, sent)
+	return merged, conflicts, nil
 }
 
 // String is what a form carries to tell what it had seen.
@@ -202,23 +227,9 @@ func (s *Server) changeSettings(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	v, code := st.settingsView(), http.StatusUnprocessableEntity
-	v.Error = "Nothing was changed: see below."
-	for i := range v.Fields {
-		f := &v.Fields[i]
-		f.Given, f.Wrong = *sent.field(f.Name), wrong[f.Name]
-	}
-	if len(conflicts) > 0 {
-		code = http.StatusConflict
-		v.Error = "These settings were changed in another window meanwhile. That is kept, and so is what you wrote here: send it again if you want it instead."
-		for _, set := range conflicts {
-			for i := range v.Fields {
-				if f := &v.Fields[i]; f.Name == set.Name {
-					f.Wrong = fmt.Sprintf("set to %s in another window", orNothing(*saved.field(set.Name)))
-				}
-			}
-		}
-	}
+	v := st.settingsView()
+	var code int
+	v.Error, code = refuse(v.Fields, sent, saved, wrong, conflicts)
 	if wantsJSON(r) {
 		for _, set := range settingNames {
 			if why := wrong[set.Name]; why != "" {
@@ -233,6 +244,21 @@ func (s *Server) changeSettings(w http.ResponseWriter, r *http.Request) error {
 	return s.settingsPage(w, r, code, st, v)
 }
 
+// refuse puts what was sent back into its fields, with why it was not saved.
+func refuse(fields []settingView, sent, saved Settings, wrong map[string]string, conflicts []settingName) (why string, code int) {
+	for i := range fields {
+		f := &fields[i]
+		f.Given, f.Wrong = *sent.field(f.Name), wrong[f.Name]
+		if slices.ContainsFunc(conflicts, func(set settingName) bool { return set.Name == f.Name }) {
+			f.Wrong = fmt.Sprintf("set to %s in another window", orNothing(*saved.field(f.Name)))
+		}
+	}
+	if len(conflicts) > 0 {
+		return "These settings were changed in another window meanwhile. That is kept, and so is what you wrote here: send it again if you want it instead.", http.StatusConflict
+	}
+	return "Nothing was changed: see below.", http.StatusUnprocessableEntity
+}
+
 func orNothing(text string) string {
 	if text == "" {
 		return "nothing"
@@ -243,7 +269,7 @@ func orNothing(text string) string {
 // settingsView is the form as it is saved.
 func (st *study) settingsView() settingsView {
 	v := settingsView{Piece: st.piece, Levels: detect.Levels, Seen: st.piece.Settings.String(), Summary: st.summary()}
-	inUse := st.inUse()
+	inUse := inUse(st.report.Player, st.general, st.piece.Settings, st.today)
 	for _, set := range settingNames {
 		f := inUse[set.Name]
 		f.Name, f.Words, f.Given = set.Name, set.Words, *st.piece.Settings.field(set.Name)
@@ -255,10 +281,11 @@ func (st *study) settingsView() settingsView {
 	return v
 }
 
-// inUse is every setting with what it is now and where that came from, by name.
-func (st *study) inUse() map[string]settingView {
+// inUse is every setting of a player with what it is now and where that came
+// from, by name.
+func inUse(who detect.Player, general, own Settings, today time.Time) map[string]settingView {
 	all := map[string]settingView{}
-	for _, set := range st.report.Player.Settings() {
+	for _, set := range who.Settings() {
 		name, hand := set.Name, ""
 		if name == "span-right" || name == "span-left" {
 			name, hand = "span", strings.TrimPrefix(name, "span-")+" "
@@ -271,11 +298,14 @@ func (st *study) inUse() map[string]settingView {
 		v.Origin, v.Means = originWords(set.From), set.Means
 		all[name] = v
 	}
-	when, _ := st.piece.Settings.plan(st.today) // what is saved has been checked
+	when, _ := own.over(general).plan(today) // what is saved has been checked
 	for name, n := range map[string]int{"minutes": when.Minutes, "days": when.Days} {
 		origin := originWords("default")
-		if *st.piece.Settings.field(name) != "" {
+		switch {
+		case *own.field(name) != "":
 			origin = originWords("flag")
+		case *general.field(name) != "":
+			origin = originWords("profile")
 		}
 		all[name] = settingView{InUse: strconv.Itoa(n), Origin: origin}
 	}
@@ -288,7 +318,7 @@ func originWords(from string) string {
 	case "flag":
 		return "for this piece"
 	case "profile":
-		return "from your profile"
+		return "from your hands, for all pieces"
 	case "default":
 		return "assumed"
 	}

@@ -8,7 +8,6 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"net/http"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -30,6 +29,7 @@ type Piece struct {
 	Added    time.Time `json:"added"`
 	Score    string    `json:"score"` // the file in the folder: score.musicxml or score.mxl
 	Settings Settings  `json:"settings"`
+	Stand    bool      `json:"stand"` // on the music stand: practised these evenings
 }
 
 // Called is what the piece is called: its title, or else its file.
@@ -111,8 +111,13 @@ func readPiece(dir string) (*Piece, error) {
 
 // all are the pieces on the shelf, those added last first. What cannot be read
 // is told in the second list and left where it is.
-func (s *shelf) all() (pieces []*Piece, damaged []error) {
-	entries, err := os.ReadDir(s.pieces())
+func (s *shelf) all() (pieces []*Piece, damaged []error) { return readAll(s.pieces()) }
+
+// binned are the pieces that were taken off.
+func (s *shelf) binned() (pieces []*Piece, damaged []error) { return readAll(s.trash()) }
+
+func readAll(dir string) (pieces []*Piece, damaged []error) {
+	entries, err := os.ReadDir(dir)
 	if err != nil {
 		return nil, []error{err}
 	}
@@ -120,7 +125,7 @@ func (s *shelf) all() (pieces []*Piece, damaged []error) {
 		if !identity.MatchString(entry.Name()) {
 			continue
 		}
-		p, err := readPiece(filepath.Join(s.pieces(), entry.Name()))
+		p, err := readPiece(filepath.Join(dir, entry.Name()))
 		switch {
 		case errors.Is(err, errNoPiece): // just taken off
 		case err != nil:
@@ -228,15 +233,9 @@ func (s *shelf) change(id, seen string, sent Settings) (Settings, []settingName,
 	if err != nil {
 		return Settings{}, nil, err
 	}
-	before := p.Settings
-	if seen != "" {
-		if err := json.Unmarshal([]byte(seen), &before); err != nil {
-			return Settings{}, nil, status(http.StatusBadRequest, errors.New("the form does not say what it had seen; open the page again"))
-		}
-	}
-	merged, conflicts := merge(before, p.Settings, sent)
-	if len(conflicts) > 0 || merged == p.Settings {
-		return p.Settings, conflicts, nil
+	merged, conflicts, err := mergeSeen(seen, p.Settings, sent)
+	if err != nil || len(conflicts) > 0 || merged == p.Settings {
+		return p.Settings, conflicts, err
 	}
 	p.Settings = merged
 	return merged, nil, s.save(filepath.Join(s.pieces(), id), p)
@@ -255,6 +254,47 @@ func (s *shelf) remove(id string) (*Piece, error) {
 		return nil, fmt.Errorf("%s is in the way: move it, then try again", to)
 	}
 	return p, os.Rename(filepath.Join(s.pieces(), id), to)
+}
+
+// stand puts a piece on the music stand, or takes it off.
+func (s *shelf) stand(id string, on bool) error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	p, err := s.piece(id)
+	if err != nil {
+		return err
+	}
+	p.Stand = on
+	return s.save(filepath.Join(s.pieces(), id), p)
+}
+
+// fewOnStand is how many pieces are put on the stand by themselves; what comes
+// then waits on the shelf. Common practice.
+const fewOnStand = 3
+
+// standing is how many pieces are on the music stand.
+func (s *shelf) standing() int {
+	n := 0
+	pieces, _ := s.all()
+	for _, p := range pieces {
+		if p.Stand {
+			n++
+		}
+	}
+	return n
+}
+
+// empty throws away for good what lies in the bin.
+func (s *shelf) empty() error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	entries, err := os.ReadDir(s.trash())
+	for _, entry := range entries {
+		if identity.MatchString(entry.Name()) {
+			err = errors.Join(err, os.RemoveAll(filepath.Join(s.trash(), entry.Name())))
+		}
+	}
+	return err
 }
 
 // removed reads a piece that was taken off.

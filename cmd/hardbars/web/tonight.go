@@ -39,7 +39,6 @@ type itemView struct {
 	About   string
 	What    string
 	Said    []string // the teacher's remarks, and how
-	Places  []placeLink
 	Bars    string   // "12", or "33–36, 12"
 	Tempo   string   // "quarter = 47", "" where there is none
 	Rungs   []string // tempos at which it may have gone cleanly, Tempo first
@@ -47,6 +46,8 @@ type itemView struct {
 	Spent   int    // minutes, where they were timed
 	Clean   string // the tempo that was logged
 	Clock   clockView
+	From    string // the page to come back to; "" for the piece's own plan
+	Places  []placeLink
 }
 
 // placeLink is a place to go to.
@@ -154,7 +155,7 @@ func linkTo(sp *detect.Spot) placeLink { return placeLink{progress.Of(sp).String
 
 // plan plans the practice of the piece from today on, as the command does.
 func (st *study) plan(r *detect.Report, log *progress.Log) (*plan.Plan, error) {
-	when, err := st.piece.Settings.plan(st.today)
+	when, err := st.piece.Settings.over(st.general).plan(st.today)
 	if err != nil {
 		return nil, err
 	}
@@ -297,7 +298,20 @@ func (s *Server) tick(w http.ResponseWriter, r *http.Request) error {
 		}
 		return s.tonightPage(w, r, statusOf(err), st, err)
 	}
-	return s.onward(w, r, "/pieces/"+id+"/tonight", s.showTonight)
+	if contentOnly(r) {
+		return s.showTonight(w, r)
+	}
+	http.Redirect(w, r, backTo(r, "/pieces/"+id+"/tonight"), http.StatusSeeOther)
+	return nil
+}
+
+// backTo is the page that a form says it was sent from, or else another.
+func backTo(r *http.Request, otherwise string) string {
+	from := r.PostForm.Get("from")
+	if !strings.HasPrefix(from, "/") || strings.HasPrefix(from, "//") || strings.ContainsAny(from, "\\\r\n") {
+		return otherwise
+	}
+	return from
 }
 
 // tickOff writes a line for each place of a task. Minutes that are not said are

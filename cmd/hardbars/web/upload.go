@@ -1,6 +1,7 @@
 package web
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -8,8 +9,11 @@ import (
 	"mime/multipart"
 	"net/http"
 	"path"
+	"slices"
 	"strings"
 	"unicode"
+
+	"hardbars/testdata"
 )
 
 // shelfView is what the shelf's page shows.
@@ -19,6 +23,11 @@ type shelfView struct {
 	Queue   []jobView
 	Files   []fileView // of the drop that this answers
 	Removed *Piece     // just taken off, to be put back
+	Binned  int        // how many pieces lie in the bin
+	All     int        // how many there are, whatever is looked for
+	Find    string     // what is looked for
+	Sort    string     // the order: "" for those added last first
+	Orders  []order
 }
 
 // fileView is what became of one file of a drop.
@@ -30,7 +39,7 @@ type fileView struct {
 }
 
 func (s *Server) showShelf(w http.ResponseWriter, r *http.Request) error {
-	view := shelfView{}
+	view := shelfView{Find: r.URL.Query().Get("find"), Sort: r.URL.Query().Get("sort")}
 	if id := r.URL.Query().Get("removed"); id != "" {
 		view.Removed, _ = s.shelf.removed(id) // none where it is back already
 	}
@@ -39,12 +48,55 @@ func (s *Server) showShelf(w http.ResponseWriter, r *http.Request) error {
 
 func (s *Server) shelfPage(w http.ResponseWriter, r *http.Request, code int, view shelfView) error {
 	pieces, damaged := s.shelf.all()
-	view.Pieces, view.Queue = pieces, s.queue.list()
+	binned, _ := s.shelf.binned()
+	view.All, view.Binned, view.Orders, view.Queue = len(pieces), len(binned), orders, s.queue.list()
+	view.Pieces = sorted(found(pieces, view.Find), view.Sort)
 	for _, err := range damaged {
 		view.Damaged = append(view.Damaged, err.Error())
 	}
 	s.show(w, r, code, "shelf", frame{Title: "Your pieces"}, view)
 	return nil
+}
+
+// order is a way to put the shelf in order.
+type order struct {
+	Name, Words string
+	compare     func(a, b *Piece) int
+}
+
+var orders = []order{
+	{"", "added last", nil},
+	{"title", "title", func(a, b *Piece) int { return compareWords(a.Called(), b.Called()) }},
+	{"composer", "composer", func(a, b *Piece) int { return compareWords(a.Composer, b.Composer) }},
+	{"bars", "length", func(a, b *Piece) int { return a.Bars - b.Bars }},
+	{"stand", "on the music stand first", func(a, b *Piece) int {
+		switch {
+		case a.Stand == b.Stand:
+			return 0
+		case a.Stand:
+			return -1
+		}
+		return 1
+	}},
+}
+
+func compareWords(a, b string) int { return strings.Compare(strings.ToLower(a), strings.ToLower(b)) }
+
+func sorted(pieces []*Piece, by string) []*Piece {
+	for _, o := range orders {
+		if o.Name == by && o.compare != nil {
+			slices.SortStableFunc(pieces, o.compare)
+		}
+	}
+	return pieces
+}
+
+// found are the pieces in whose title, composer or file name every word stands.
+func found(pieces []*Piece, text string) []*Piece {
+	return slices.DeleteFunc(pieces, func(p *Piece) bool {
+		all := strings.ToLower(p.Title + " " + p.Composer + " " + p.Name)
+		return slices.ContainsFunc(strings.Fields(strings.ToLower(text)), func(word string) bool { return !strings.Contains(all, word) })
+	})
 }
 
 // takeIn puts the scores of a drop on the shelf. One that cannot be read is
@@ -144,6 +196,7 @@ func (s *Server) takeFile(ctx context.Context, in io.Reader, name string) (*Piec
 		}
 		taken, err = s.shelf.add(up, &Piece{
 			Name: name, Title: score.score.Title, Composer: score.score.Composer, Bars: len(score.score.Bars), Added: s.now().UTC(),
+			Stand: s.shelf.standing() < fewOnStand,
 		})
 		if err == nil {
 			s.kept.put(keptReading{id: taken.ID, reading: score})
@@ -161,6 +214,56 @@ func (s *Server) takeFile(ctx context.Context, in io.Reader, name string) (*Piec
 		return nil, err
 	}
 	return taken, nil
+}
+
+// takeExample puts the example on the shelf.
+func (s *Server) takeExample(w http.ResponseWriter, r *http.Request) error {
+	p, err := s.takeFile(r.Context(), bytes.NewReader(testdata.Example), "example.musicxml")
+	if err != nil {
+		return err
+	}
+	http.Redirect(w, r, "/pieces/"+p.ID, http.StatusSeeOther)
+	return nil
+}
+
+// setStand puts a piece on the music stand, or takes it off.
+func (s *Server) setStand(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return err
+	}
+	if err := s.shelf.stand(r.PathValue("id"), r.PostForm.Get("on") == "yes"); err != nil {
+		return err
+	}
+	return s.onward(w, r, "/", s.showShelf)
+}
+
+// binView is what the page of the bin shows.
+type binView struct {
+	Pieces  []*Piece
+	Damaged []error
+	Sure    bool // asked once more before it is emptied
+}
+
+func (s *Server) showBin(w http.ResponseWriter, r *http.Request) error {
+	pieces, damaged := s.shelf.binned()
+	s.show(w, r, http.StatusOK, "bin", frame{Title: "Bin", Here: "bin"}, binView{pieces, damaged, r.URL.Query().Get("empty") != ""})
+	return nil
+}
+
+// emptyBin throws away what lies in the bin, with its logs and remarks.
+func (s *Server) emptyBin(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return err
+	}
+	if r.PostForm.Get("sure") != "yes" {
+		http.Redirect(w, r, "/bin?empty=ask", http.StatusSeeOther)
+		return nil
+	}
+	if err := s.shelf.empty(); err != nil {
+		return err
+	}
+	http.Redirect(w, r, "/bin", http.StatusSeeOther)
+	return nil
 }
 
 func (s *Server) remove(w http.ResponseWriter, r *http.Request) error {

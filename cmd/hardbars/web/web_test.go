@@ -138,10 +138,10 @@ func piece(t *testing.T) (b *browser, id string) {
 	return b, taken.Piece
 }
 
-// firstPlace is the identity of the place that a piece's page names first.
+// firstPlace is the identity of the place that ranks first.
 func firstPlace(b *browser, id string) string {
 	b.Helper()
-	_, after, _ := strings.Cut(b.page("/pieces/"+id), `"/pieces/`+id+`/places/`)
+	_, after, _ := strings.Cut(b.page("/pieces/"+id+"/places"), `"/pieces/`+id+`/places/`)
 	key, _, found := strings.Cut(after, `"`)
 	if !found {
 		b.Fatal("the piece has no place")
@@ -155,7 +155,7 @@ func TestEveryPageWithoutScripts(t *testing.T) {
 	b, id := piece(t)
 	for path, want := range map[string]string{
 		"/":                          "Wheels Within",
-		"/pieces/" + id:              "Practise these first",
+		"/pieces/" + id:              "Learn these first",
 		place(b, id):                 "How to practise it",
 		"/pieces/" + id + "/tonight": "Tonight",
 		"/pieces/" + id + "/remarks": "Write it down",
@@ -709,7 +709,7 @@ func TestOneClock(t *testing.T) {
 // and what is logged is logged for them.
 func TestAPlaceOutlivesSettings(t *testing.T) {
 	b, id := piece(t)
-	before := b.page("/pieces/" + id)
+	before := b.page("/pieces/" + id + "/places")
 	parts := strings.Split(before, `"/pieces/`+id+`/places/`)
 	last, _, _ := strings.Cut(parts[len(parts)-1], `"`)
 	b.post("/pieces/"+id+"/settings", url.Values{"tempo": {"20"}, "level": {"advanced"}, "span": {"tenth"}})
