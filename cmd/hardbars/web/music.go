@@ -8,6 +8,7 @@ import (
 	"html/template"
 	"net/http"
 	"strconv"
+	"strings"
 
 	"hardbars/annotate/engrave"
 	"hardbars/annotate/excerpt"
@@ -43,8 +44,16 @@ type stretch struct {
 	options     engrave.Options
 }
 
-// mostBars is how many bars are engraved or played at once.
-const mostBars = 64
+// How many bars are engraved and told at once, and played.
+const mostBars, mostPlayed = 64, 2000
+
+// most is how many bars a request may ask for.
+func most(r *http.Request) int {
+	if strings.HasSuffix(r.URL.Path, "/notes.json") {
+		return mostPlayed
+	}
+	return mostBars
+}
 
 func (st *study) stretch(r *http.Request) (*stretch, error) {
 	q := r.URL.Query()
@@ -54,7 +63,7 @@ func (st *study) stretch(r *http.Request) (*stretch, error) {
 			return nil, err
 		}
 		if sp == nil {
-			first, last := id.First-1, min(id.Last-1, id.First-2+mostBars)
+			first, last := id.First-1, min(id.Last-1, id.First-2+most(r))
 			o, _ := st.barsToEngrave(first, last)
 			return &stretch{nil, first, last, o}, nil
 		}
@@ -71,8 +80,8 @@ func (st *study) stretch(r *http.Request) (*stretch, error) {
 	if err != nil {
 		return nil, status(http.StatusNotFound, err)
 	}
-	if last-first >= mostBars {
-		return nil, status(http.StatusBadRequest, fmt.Errorf("these are %d bars: ask for at most %d", last-first+1, mostBars))
+	if last-first >= most(r) {
+		return nil, status(http.StatusBadRequest, fmt.Errorf("these are %d bars: ask for at most %d", last-first+1, most(r)))
 	}
 	o, _ := st.barsToEngrave(first, last)
 	return &stretch{nil, first, last, o}, nil

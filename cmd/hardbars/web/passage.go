@@ -30,6 +30,9 @@ type passageView struct {
 	Next             string // the day on which to meet it again; "" where nothing was logged
 }
 
+// mostNamed is how much of what is hard in a passage its card names.
+const mostNamed = 4
+
 // passages are those on the shortlist, in the order to learn them.
 func (st *study) passages() []passageView {
 	done := progress.Make(st.whole, st.log)
@@ -55,7 +58,7 @@ func (st *study) passage(done *progress.Progress, p *detect.Passage) passageView
 		how := practice.For(st.report, hardest)
 		v.Start, v.Target = how.StartWords, how.TargetWords
 	}
-	for _, t := range p.Troubles {
+	for _, t := range p.Troubles[:min(len(p.Troubles), mostNamed)] {
 		v.What = append(v.What, t.Hardest.Label+handIn(t.Hand))
 	}
 	if len(p.Covers) > 0 {
@@ -92,7 +95,7 @@ func (st *study) barsWords(bars []int) string {
 	if more := len(runs) - most; more > 0 {
 		runs = append(runs[:most], fmt.Sprintf("and %d more", more))
 	}
-	return "bars " + strings.Join(runs, ", ")
+	return lower(where(strings.Join(runs, ", ")))
 }
 
 func handIn(h score.Hand) string {

@@ -30,20 +30,21 @@ type pieceView struct {
 	Misread  []string // why the remarks are left out, line by line; none where they are not
 }
 
-// stripView is the strip of bars with the demand of each.
+// stripView is the strip of bars with the demand of each, a map of the score.
 type stripView struct {
 	Sentence string // the strip in words
 	Bars     []barView
+	Comfort  float64  // where a demand of 1 is, of 100 from the top
+	Marks    []string // bar numbers and sections below it, from left to right
 }
 
 // barView is one bar of the strip.
 type barView struct {
 	X      int     // from 0
-	Number string  // as printed
+	Index  int     // counted from 1
 	Demand float64 // 0 where nothing was found
-	Height float64 // of 100; a demand of 1 is at 50
+	Height float64 // of 100; the piece's greatest demand is at 100, or twice comfort where that is more
 	Past   bool    // past comfort
-	Key    string  // the identity of the best-ranked place in it, "" for none
 	Label  string  // the bar in words
 }
 
@@ -66,6 +67,7 @@ func (s *Server) showPiece(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	s.warm(st)
 	view, err := st.view()
 	if err != nil {
 		return err
@@ -139,7 +141,7 @@ func (st *study) place(sp *detect.Spot) placeView {
 
 // where begins a line with the name of some bars.
 func where(bars string) string {
-	if strings.Contains(bars, "–") {
+	if strings.ContainsAny(bars, "–,") {
 		return "Bars " + bars
 	}
 	return "Bar " + bars
@@ -148,15 +150,16 @@ func where(bars string) string {
 // strip is the demand of each bar.
 func (st *study) strip() stripView {
 	r := st.report
-	past := 0
-	var v stripView
+	past, greatest := 0, 1.2
+	for _, d := range r.BarDemand {
+		greatest = max(greatest, d)
+	}
+	v := stripView{Comfort: math.Round(100 - 100/greatest)}
 	for i, bar := range r.Score.Bars {
-		b := barView{X: i, Number: bar.Number, Demand: r.BarDemand[i], Past: r.BarDemand[i] > 1, Height: math.Round(min(r.BarDemand[i], 2) * 50)}
+		b := barView{X: i, Index: i + 1, Demand: r.BarDemand[i], Past: r.BarDemand[i] > 1, Height: math.Round(100 * r.BarDemand[i] / greatest)}
+		b.Label = fmt.Sprintf("bar %s, demand %.2f", bar.Number, b.Demand)
 		if sp := bestIn(r, i); sp != nil {
-			b.Key = progress.Of(sp).String()
-			b.Label = fmt.Sprintf("bar %s, demand %.2f: %s", bar.Number, b.Demand, sp.Label)
-		} else {
-			b.Label = fmt.Sprintf("bar %s, demand %.2f", bar.Number, b.Demand)
+			b.Label += ": " + sp.Label
 		}
 		if b.Past {
 			past++
@@ -164,7 +167,33 @@ func (st *study) strip() stripView {
 		v.Bars = append(v.Bars, b)
 	}
 	v.Sentence = fmt.Sprintf("The demand of each of %d bars: %d past comfort.", len(v.Bars), past)
+	v.Marks = st.stripMarks()
 	return v
+}
+
+// stripMarks are the first and last bar and what lies evenly between them.
+func (st *study) stripMarks() []string {
+	bars := st.score.Bars
+	if len(bars) == 0 {
+		return nil
+	}
+	const most = 6
+	var marks []string
+	for i := range min(most, len(bars)) {
+		n := 0
+		if most := min(most, len(bars)); most > 1 {
+			n = i * (len(bars) - 1) / (most - 1)
+		}
+		text := bars[n].Number
+		for _, sec := range st.form.Sections {
+			if sec.First <= n && n <= sec.Last && len(st.form.Sections) > 1 {
+				text += " (" + sec.Name + ")"
+				break
+			}
+		}
+		marks = append(marks, text)
+	}
+	return marks
 }
 
 // bestIn is the best-ranked place that holds a bar, nil for none.

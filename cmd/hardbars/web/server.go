@@ -42,6 +42,7 @@ type Server struct {
 	shelf     *shelf
 	kept      kept
 	clock     *clock
+	set       settingsKept
 	queue     *queue
 	try       func(ctx context.Context, path, name string, settings Settings) error
 	profile   Profile
@@ -81,6 +82,9 @@ func (s *Server) Handler() http.Handler {
 	mux.Handle("GET /pieces/{id}/settings", s.page(s.showSettings))
 	mux.Handle("GET /pieces/{id}/places", s.page(s.showPlaces))
 	mux.Handle("GET /pieces/{id}/places/{place}", s.page(s.showPlace))
+	mux.Handle("GET /pieces/{id}/score", s.page(s.showScore))
+	mux.Handle("GET /pieces/{id}/score/{system}", s.page(s.showSystem))
+	mux.Handle("GET /pieces/{id}/words.json", s.page(s.read))
 	mux.Handle("GET /pieces/{id}/music.svg", s.page(s.music))
 	mux.Handle("GET /pieces/{id}/notes.json", s.page(s.notes))
 	mux.Handle("GET /pieces/{id}/tonight", s.page(s.showTonight))

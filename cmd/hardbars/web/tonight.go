@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"hardbars/annotate/plan"
+	"hardbars/annotate/practice"
 	"hardbars/annotate/progress"
 	"hardbars/cmd/hardbars/beside"
 	"hardbars/detect"
@@ -41,7 +42,8 @@ type itemView struct {
 	Said    []string // the teacher's remarks, and how
 	Bars    string   // "12", or "33–36, 12"
 	Tempo   string   // "quarter = 47", "" where there is none
-	Rungs   []string // tempos at which it may have gone cleanly, Tempo first
+	Rungs   []string // tempos at which it may have gone cleanly, Tempo in the middle
+	Steps   []string // of how its first place is practised
 	Done    bool
 	Spent   int    // minutes, where they were timed
 	Clean   string // the tempo that was logged
@@ -176,6 +178,9 @@ func (s *Server) items(st *study, p *plan.Plan, day plan.Day) []itemView {
 		for _, id := range it.Spots {
 			if sp := p.Report.Spot(id); sp != nil {
 				ids, v.Places = append(ids, progress.Of(sp)), append(v.Places, linkTo(sp))
+				if v.Steps == nil {
+					v.Steps = practice.For(p.Report, sp).Steps
+				}
 			}
 		}
 		if len(it.Spots) == 0 {
@@ -199,11 +204,11 @@ func (s *Server) items(st *study, p *plan.Plan, day plan.Day) []itemView {
 	return all
 }
 
-// rungs are tempos around one that is asked for: it, a step less and a step more.
+// rungs are tempos around one that is asked for: a step less, it, a step more.
 // A step of an eighth is common practice.
 func rungs(p detect.Pace) []string {
 	var all []string
-	for _, n := range []int{p.PerMinute, p.PerMinute - (p.PerMinute+4)/8, p.PerMinute + (p.PerMinute+4)/8} {
+	for _, n := range []int{p.PerMinute - (p.PerMinute+4)/8, p.PerMinute, p.PerMinute + (p.PerMinute+4)/8} {
 		all = append(all, detect.Pace{Beat: p.Beat, PerMinute: n}.String())
 	}
 	return all

@@ -1,14 +1,16 @@
 // What is to sound, and when: no audio and no page in here.
 
 // events lays out one time through a stretch for the part that is chosen:
-// "both", "right", "left", "melody" or "composite". Positions are seconds at
-// full tempo. opening comes once, before the first time; cycle comes each
+// "both", "melody" or "composite". right and left are how loud each hand is, 0
+// for silent; rest puts a bar without a sound at the end of each time. Positions
+// are seconds at full tempo. opening comes once, before the first time; cycle comes each
 // time. Grace notes before the first beat stand in both: in the cycle at its
 // end, as a lead into the next.
-export function events(music, {part, metronome, countIn}) {
+export function events(music, {part, right = 1, left = 1, rest, metronome, countIn}) {
+  const seconds = music.seconds + (rest ? music.bars.at(-1)?.seconds ?? 0 : 0);
   const notes = music.notes.filter(chosen(music, part)).map((n) => ({
     kind: "note", at: n.at, seconds: n.seconds, rings: n.rings, midi: n.midi, hand: n.hand, heads: n.heads,
-    silent: part === "composite",
+    loud: {right, left}[n.hand], silent: part === "composite" || {right, left}[n.hand] === 0,
   }));
   damp(notes);
   const own = [
@@ -20,14 +22,13 @@ export function events(music, {part, metronome, countIn}) {
   const counted = countIn ? music.count_in.map((b) => ({kind: "count", at: b.at, first: b.first})) : [];
   return {
     opening: [...counted, ...early].sort(byTime),
-    cycle: [...own.filter((e) => e.at >= 0), ...early.map((e) => ({...e, at: e.at + music.seconds, lead: true}))].sort(byTime),
-    seconds: music.seconds,
+    cycle: [...own.filter((e) => e.at >= 0), ...early.map((e) => ({...e, at: e.at + seconds, lead: true}))].sort(byTime),
+    seconds,
   };
 }
 
 function chosen(music, part) {
   if (part === "melody") return (n) => n.melody;
-  if (part === "right" || part === "left") return (n) => n.hand === part;
   if (part !== "composite") return () => true;
   const struck = new Map(music.strikes.map((s) => [s.at, s]));
   return (n) => !n.grace && struck.get(n.at)?.[n.hand];

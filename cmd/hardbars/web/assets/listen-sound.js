@@ -86,10 +86,10 @@ export class Piano {
     for (const midi of keys) this.#buffer(midi, () => string(this.#context.sampleRate, midi));
   }
 
-  note(midi, time, end) {
+  note(midi, time, end, loud = 1) {
     const buffer = this.#buffer(midi, () => string(this.#context.sampleRate, midi));
     const source = new AudioBufferSourceNode(this.#context, {buffer});
-    const damper = new GainNode(this.#context);
+    const damper = new GainNode(this.#context, {gain: loud});
     source.connect(damper).connect(this.#out);
     const ringing = {source, damper, time, end};
     source.onended = () => { damper.disconnect(); this.#ringing.delete(ringing); };

@@ -14,6 +14,7 @@ const AHEAD = 0.3; // seconds scheduled ahead
 const AHEAD_HIDDEN = 2.5; // the same in a tab that is not seen, where timers are slow
 const START = 0.12; // seconds from the tap to the first sound
 const LATE = 0.02; // what comes later than this is left out, not played in a heap
+const NO_SOUND = 3000; // milliseconds in which a sound device wakes
 const REMEMBERED = 4096; // events that hardbarsListen tells
 const FIRST = 1800, BEAT = 1200; // the metronome, in hertz
 const CLICKS = {right: {frequency: 2300, pan: 0.35}, left: {frequency: 620, pan: -0.35}};
@@ -42,7 +43,10 @@ function heard() {
 function wake() {
   context ??= new AudioContext({latencyHint: "interactive"});
   piano ??= new Piano(context);
-  return context.resume();
+  return Promise.race([context.resume(), new Promise((done, fail) => setTimeout(() => {
+    if (context.state === "running") done();
+    else fail(new Error("This device gives no sound: see whether a loudspeaker is connected and chosen, then play again."));
+  }, NO_SOUND))]);
 }
 
 // Performance is one playing, from start to stop.
@@ -111,7 +115,7 @@ class Performance {
     switch (e.kind) {
       case "note":
         Object.assign(told, {midi: e.midi, hand: e.hand, heads: e.heads, end: e.time + e.seconds / share, silent: e.silent});
-        if (!e.silent) piano.note(e.midi, e.time, e.time + e.rings / share);
+        if (!e.silent) piano.note(e.midi, e.time, e.time + e.rings / share, e.loud);
         this.#lights.push({from: e.time, to: told.end, heads: e.heads});
         break;
       case "strike":
@@ -136,8 +140,9 @@ class Performance {
     const {seconds} = this.music;
     if (position < 0) this.player.bar("counting in");
     else {
-      const bar = this.music.bars.findLast((b) => b.at <= position % seconds + 1e-6);
-      this.player.bar(bar ? `bar ${bar.bar}` : "");
+      const within = position % this.timeline.plan.seconds;
+      const bar = within < seconds ? this.music.bars.findLast((b) => b.at <= within + 1e-6) : null;
+      this.player.bar(bar ? `bar ${bar.bar}` : "a bar's rest", bar);
     }
     this.#frame = requestAnimationFrame(this.#show);
   };
@@ -165,21 +170,40 @@ class ListenPlayer extends HTMLElement {
     const controls = this.querySelector(".listen");
     if (!controls) return;
     controls.hidden = false;
-    controls.addEventListener("submit", (e) => { e.preventDefault(); this.#showBars(); });
-    controls.addEventListener("input", (e) => { if (e.target.name !== "from" && e.target.name !== "to") this.#changed(); });
+    controls.addEventListener("submit", (e) => e.preventDefault());
+    controls.addEventListener("input", (e) => {
+      if (e.target.name === "per-minute") this.#atTempo(e.target.valueAsNumber);
+      else this.#changed(e.target.name === "share");
+    });
     this.#button.addEventListener("click", () => this.#toggle());
     this.addEventListener("keydown", this.#key);
-    this.#fetch().then(() => this.#changed(), () => {});
+    // A whole piece is some hundred kilobytes: it lets the page come first.
+    setTimeout(() => this.#fetch().then(() => this.#changed(), () => {}), this.matches(".whole") ? 1000 : 0);
   }
 
   disconnectedCallback() {
     if (playing?.player === this) playing.stop();
   }
 
-  bar(text) {
+  // bar tells which bar is heard, and marks it in the score.
+  bar(text, bar) {
     const shown = this.querySelector(".listen-bar");
-    if (shown && shown.textContent !== text) shown.textContent = text;
+    if (!shown || shown.textContent === text) return;
+    shown.textContent = text;
+    this.dispatchEvent(new CustomEvent("bar", {detail: bar ?? null}));
   }
+
+  // play plays what a place is, from its first bar, as the controls say; again
+  // and again where that is asked for.
+  play(place, {loop = null} = {}) {
+    if (playing?.player === this) playing.stop();
+    this.#figure.dataset.notes = `/pieces/${this.dataset.piece}/notes.json?place=${place}`;
+    if (loop !== null) this.#control("loop").checked = loop;
+    return this.#toggle();
+  }
+
+  get playing() { return playing?.player === this; }
+  stop() { if (this.playing) playing.stop(); }
 
   stopped() {
     this.#button.setAttribute("aria-pressed", "false");
@@ -194,6 +218,9 @@ class ListenPlayer extends HTMLElement {
     return {
       part: this.querySelector('.listen [name="part"]:checked')?.value ?? "both",
       share: this.#control("share").valueAsNumber / 100,
+      right: Number(this.#control("right").value),
+      left: Number(this.#control("left").value),
+      rest: this.#control("rest").checked,
       loop: this.#control("loop").checked,
       countIn: this.#control("count-in").checked,
       metronome: this.#control("metronome").checked,
@@ -225,7 +252,15 @@ class ListenPlayer extends HTMLElement {
     }
   }
 
-  #changed() {
+  // atTempo takes a metronome mark in the beat of the place.
+  #atTempo(perMinute) {
+    const {notes} = this.#music;
+    if (!notes || !(perMinute > 0)) return;
+    this.#control("share").value = Math.round(100 * perMinute / notes.pace.per_minute);
+    this.#changed(false);
+  }
+
+  #changed(beats = true) {
     const {notes} = this.#music;
     const {share} = this.#choice;
     const tempo = notes ? `, ${notes.pace.beat} = ${Math.round(notes.pace.per_minute * share)}` : "";
@@ -233,6 +268,8 @@ class ListenPlayer extends HTMLElement {
     this.querySelector(".listen-tempo").textContent = words;
     this.#control("share").setAttribute("aria-valuetext", words);
     if (notes) {
+      this.querySelector(".listen-beat").textContent = `${notes.pace.beat}s`;
+      if (beats) this.#control("per-minute").value = Math.round(notes.pace.per_minute * share);
       const composite = this.querySelector('.listen [value="composite"]');
       composite.disabled = notes.strikes.length === 0;
       if (composite.disabled && composite.checked) this.querySelector('.listen [value="both"]').checked = true;
@@ -252,30 +289,6 @@ class ListenPlayer extends HTMLElement {
       this.#changed();
     }
     return this.#music.notes;
-  }
-
-  // showBars puts other bars into the figure.
-  async #showBars() {
-    const from = this.#control("from").value.trim();
-    const to = this.#control("to").value.trim() || from;
-    if (!from) return this.#control("from").focus();
-    if (playing?.player === this) playing.stop();
-    this.#say("");
-    const bars = encodeURIComponent(from === to ? from : `${from}-${to}`);
-    const piece = `/pieces/${this.dataset.piece}`;
-    const figure = this.#figure;
-    const width = Math.round(Math.min(400, Math.max(60, this.clientWidth * 25.4 / 96)));
-    try {
-      const answer = await fetch(`${piece}/music.svg?bars=${bars}&width=${width}`, {headers: {Accept: "application/json"}});
-      if (!answer.ok) throw new Error((await answer.json()).error);
-      const drawn = new DOMParser().parseFromString(await answer.text(), "image/svg+xml").documentElement;
-      figure.replaceChildren(document.importNode(drawn, true));
-      figure.dataset.notes = `${piece}/notes.json?bars=${bars}`;
-      figure.hidden = false;
-      await this.#fetch();
-    } catch (err) {
-      this.#say(err.message);
-    }
   }
 
   #say(text) { this.querySelector(".listen-said").textContent = text; }
