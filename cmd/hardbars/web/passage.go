@@ -144,8 +144,7 @@ func (st *study) verdict() string {
 			past++
 		}
 	}
-	qpm, _ := st.report.Clock.Opening()
-	pace := st.report.PaceAt(score.Rat{}, qpm)
+	pace := st.report.MainPace()
 	list := st.passages()
 	switch {
 	case len(list) == 0:
