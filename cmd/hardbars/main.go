@@ -77,7 +77,8 @@ The command to begin with:
 
 writes waltz.study.pdf, a sheet to print and put on the music stand, and
 waltz.marked.musicxml, the same score with the hard places marked, to open in
-any notation editor.`,
+any notation editor. Without a word, or by a double click, hardbars opens a
+page in the browser that does all this without a terminal.`,
 		SilenceErrors:     true,
 		SilenceUsage:      true,
 		CompletionOptions: cobra.CompletionOptions{HiddenDefaultCmd: false},
@@ -87,7 +88,7 @@ any notation editor.`,
 			}
 			return nil
 		},
-		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+		RunE: func(cmd *cobra.Command, _ []string) error { return serveAlone(cmd) },
 	}
 	root.SetFlagErrorFunc(wrongUse)
 	root.SetUsageTemplate(strings.ReplaceAll(root.UsageTemplate(), ".FlagUsages ", fmt.Sprintf(".FlagUsagesWrapped %d ", width)))

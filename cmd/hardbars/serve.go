@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
 	"net"
 	"os"
 	"os/exec"
@@ -31,8 +32,9 @@ score. Nothing leaves the computer. The pieces stand on a shelf, in the folder
 named by --data, each with its log and its remarks.
 
 The page is for this computer alone. With --listen it is served on another of
-its addresses too, for a tablet on the music stand: then only to who has the
-whole address that is printed, with its token. It is not encrypted: use it in a
+its addresses, or with 0.0.0.0 on all of them, for a tablet on the music stand,
+which is paired by the whole address that is printed, as a QR code too, and
+stays so until the page Devices takes it back. It is not encrypted: use it in a
 network that you trust.
 
 Ctrl-C stops it. Where it is running already, that page is opened.`,
@@ -75,6 +77,9 @@ func serve(cmd *cobra.Command, address, data string, browser bool) error {
 		fmt.Fprintf(cmd.OutOrStdout(), "Already running: %s\n", page.URL)
 	} else {
 		fmt.Fprintf(cmd.OutOrStdout(), "Your pieces are at %s (Ctrl-C stops)\n", page.URL)
+		if err := tellReach(cmd.OutOrStdout(), page.Reach); err != nil {
+			return err
+		}
 	}
 	if browser {
 		if err := openBrowser(page.URL); err != nil {
@@ -82,6 +87,40 @@ func serve(cmd *cobra.Command, address, data string, browser bool) error {
 		}
 	}
 	return page.Wait(ctx)
+}
+
+// tellReach tells by which addresses a tablet reaches the page, the first as a
+// QR code too.
+func tellReach(w io.Writer, addresses []string) error {
+	if len(addresses) == 0 {
+		return nil
+	}
+	fmt.Fprintln(w, "On a tablet in the same network open:")
+	for _, address := range addresses {
+		fmt.Fprintf(w, "  %s\n", address)
+	}
+	code, err := web.QRText(addresses[0])
+	fmt.Fprint(w, code)
+	return err
+}
+
+// serveAlone is hardbars started without a word, by a double click: it serves
+// and opens the page, and what goes wrong is told in the browser too.
+func serveAlone(cmd *cobra.Command) error {
+	data, err := dataFolder()
+	if err == nil {
+		if err = serve(cmd, "127.0.0.1:0", data, true); err == nil {
+			return nil
+		}
+	}
+	ctx, stop := signal.NotifyContext(cmd.Context(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	if address, wait, failed := web.Apologise(ctx, err); failed == nil && openBrowser(address) == nil {
+		fmt.Fprintf(cmd.ErrOrStderr(), "hardbars: %v\n", err)
+		wait()
+		return errReported
+	}
+	return err
 }
 
 // profilePlayer is who plays, by the profile.

@@ -128,24 +128,38 @@ func (s *Server) hostKnown(host string) bool {
 	return err == nil && (addr.IsLoopback() || s.token != "")
 }
 
-// tokenName is the cookie, and the field of an address, that hold the token.
+// tokenName is the cookie that holds a device's token, and the field of an
+// address that holds the one to pair with.
 const tokenName = "token"
 
-// known reports whether a request may be answered: always on loopback, and beyond
-// with the token, which comes in the address once and in a cookie from then on.
+// pairedFor is how long a browser keeps its token; it is renewed by pairing again.
+const pairedFor = 400 * 24 * time.Hour // the longest that browsers keep a cookie (RFC 6265bis)
+
+// known tells whether a request may be answered: always on loopback, and beyond
+// from a device that is paired. One is paired by the token of this start, which
+// comes in the address once.
 func (s *Server) known(w http.ResponseWriter, r *http.Request) bool {
 	if s.token == "" || r.URL.Path == helloPath {
 		return true
 	}
-	if r.Method == http.MethodGet && s.isToken(r.URL.Query().Get(tokenName)) {
-		http.SetCookie(w, &http.Cookie{Name: tokenName, Value: s.token, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode})
-		http.Redirect(w, r, r.URL.Path, http.StatusSeeOther)
-		return false
-	}
-	if slices.ContainsFunc(r.CookiesNamed(tokenName), func(c *http.Cookie) bool { return s.isToken(c.Value) }) {
+	if slices.ContainsFunc(r.CookiesNamed(tokenName), func(c *http.Cookie) bool { return s.devices.known(c.Value) }) {
+		if r.URL.Query().Has(tokenName) {
+			http.Redirect(w, r, r.URL.Path, http.StatusSeeOther)
+			return false
+		}
 		return true
 	}
-	s.fail(w, r, http.StatusForbidden, errors.New("open the whole address that hardbars serve printed, with its token"))
+	if r.Method != http.MethodGet || !s.isToken(r.URL.Query().Get(tokenName)) {
+		s.fail(w, r, http.StatusForbidden, errors.New("open the whole address that hardbars serve printed, with its token"))
+		return false
+	}
+	token, err := s.devices.pair(browserWords(r.UserAgent()), s.now())
+	if err != nil {
+		s.fail(w, r, http.StatusInternalServerError, fmt.Errorf("this device cannot be remembered: %w", err))
+		return false
+	}
+	http.SetCookie(w, &http.Cookie{Name: tokenName, Value: token, Path: "/", MaxAge: int(pairedFor.Seconds()), HttpOnly: true, SameSite: http.SameSiteStrictMode})
+	http.Redirect(w, r, r.URL.Path, http.StatusSeeOther)
 	return false
 }
 

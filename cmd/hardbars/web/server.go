@@ -11,6 +11,7 @@ import (
 	"io/fs"
 	"log"
 	"net/http"
+	"net/netip"
 	"strings"
 	"time"
 
@@ -50,8 +51,10 @@ type Server struct {
 	player    func() (detect.Player, error)
 	now       func() time.Time
 	port      string
-	token     string // "" on loopback
-	secret    []byte // by which a second start knows this one
+	token     string // to pair a device with, new at each start; "" on loopback
+	devices   *devices
+	reach     []netip.AddrPort // by which other devices reach the page; Start sets it
+	secret    []byte           // by which a second start knows this one
 }
 
 // New lays out the page. It fails where the folder of the shelf cannot be made.
@@ -60,7 +63,7 @@ func New(o Options) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Server{shelf: shelf, clock: openClock(o.Data), queue: &queue{atOnce: maxAtOnce, longest: analysisTime}, rendering: make(chan struct{}, maxRendered), try: o.Try, profile: o.Profile, player: o.Player, now: o.Now, port: o.Port, secret: []byte(rand.Text())}
+	s := &Server{shelf: shelf, clock: openClock(o.Data), devices: openDevices(o.Data), queue: &queue{atOnce: maxAtOnce, longest: analysisTime}, rendering: make(chan struct{}, maxRendered), try: o.Try, profile: o.Profile, player: o.Player, now: o.Now, port: o.Port, secret: []byte(rand.Text())}
 	if s.now == nil {
 		s.now = time.Now
 	}
@@ -97,6 +100,8 @@ func (s *Server) Handler() http.Handler {
 	mux.Handle("POST /pieces/{id}/stand", s.page(s.setStand))
 	mux.Handle("GET /hands", s.page(s.showHands))
 	mux.Handle("POST /hands", s.page(s.changeHands))
+	mux.Handle("GET /devices", s.page(s.showDevices))
+	mux.Handle("POST /devices/empty", s.page(s.emptyDevices))
 	mux.Handle("GET /tonight", s.page(s.showEvening))
 	mux.Handle("GET /queue", s.page(s.showQueue))
 	mux.Handle("POST /queue/{number}/cancel", s.page(s.cancelJob))

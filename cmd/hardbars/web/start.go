@@ -10,12 +10,14 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"log"
 	"net"
 	"net/http"
 	"net/netip"
 	"net/url"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"github.com/rogpeppe/go-internal/lockedfile"
@@ -25,8 +27,9 @@ import (
 
 // Running is a page that is served.
 type Running struct {
-	URL   string // to open, with its token where there is one
-	Found bool   // served by an earlier start: there is nothing to wait for
+	URL   string   // to open, with its token where there is one
+	Reach []string // the addresses by which other devices reach it; none on loopback
+	Found bool     // served by an earlier start: there is nothing to wait for
 
 	server *http.Server
 	failed chan error
@@ -54,7 +57,7 @@ func Start(address string, o Options) (*Running, error) {
 	if there, ok := find(note); ok {
 		return &Running{URL: there, Found: true}, nil
 	}
-	listener, err := net.Listen("tcp", address)
+	listener, err := listen(address, filepath.Join(o.Data, "port"))
 	if err != nil {
 		return nil, fmt.Errorf("cannot serve on %s: %w; choose another port with --port", address, err)
 	}
@@ -65,10 +68,16 @@ func Start(address string, o Options) (*Running, error) {
 		listener.Close()
 		return nil, err
 	}
+	if o.Open {
+		s.reach = addresses(bound)
+	}
 	run := &Running{URL: s.url(bound), note: note, failed: make(chan error, 1), server: &http.Server{
 		Handler: s.Handler(), ReadHeaderTimeout: 10 * time.Second, ReadTimeout: requestTime,
 		WriteTimeout: requestTime + 10*time.Second, IdleTimeout: requestTime, MaxHeaderBytes: maxForm,
 	}}
+	for _, at := range s.reach {
+		run.Reach = append(run.Reach, s.address(at))
+	}
 	if err := s.leaveNote(note, run.URL); err != nil {
 		listener.Close()
 		return nil, err
@@ -82,11 +91,30 @@ func (s *Server) url(bound netip.AddrPort) string {
 	if bound.Addr().IsUnspecified() {
 		bound = netip.AddrPortFrom(netip.AddrFrom4([4]byte{127, 0, 0, 1}), bound.Port())
 	}
-	address := url.URL{Scheme: "http", Host: bound.String(), Path: "/"}
-	if s.token != "" {
-		address.RawQuery = url.Values{tokenName: {s.token}}.Encode()
+	return s.address(bound)
+}
+
+// listen listens on an address. Where any port will do it is that of the time
+// before, if it is free, so that what a tablet remembers still leads here.
+func listen(address, memory string) (net.Listener, error) {
+	host, port, err := net.SplitHostPort(address)
+	if err != nil {
+		return nil, err
 	}
-	return address.String()
+	if last, err := os.ReadFile(memory); err == nil && port == "0" {
+		if listener, err := net.Listen("tcp", net.JoinHostPort(host, strings.TrimSpace(string(last)))); err == nil {
+			return listener, nil
+		}
+	}
+	listener, err := net.Listen("tcp", address)
+	if err == nil && port == "0" {
+		_, port, _ = net.SplitHostPort(listener.Addr().String()) // a listener's address has a port
+		err = beside.Rewrite(memory, func(w io.Writer) error {
+			_, err := fmt.Fprintln(w, port)
+			return err
+		})
+	}
+	return listener, err
 }
 
 // leaveNote tells a second start of this one; only its owner can read it.
@@ -164,3 +192,32 @@ func find(note string) (address string, ok bool) {
 	said, err := io.ReadAll(io.LimitReader(reply.Body, 1024))
 	return there.URL, err == nil && hmac.Equal(said, []byte(answer([]byte(there.Secret), ask)))
 }
+
+// Apologise serves one page that says what went wrong at the start, for a player
+// who has no terminal to read it in, until the context ends or enough time has
+// passed to read it.
+func Apologise(ctx context.Context, why error) (address string, wait func(), err error) {
+	listener, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		return "", nil, err
+	}
+	server := &http.Server{ReadHeaderTimeout: 10 * time.Second, Handler: http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		w.Header().Set("Content-Security-Policy", policy)
+		w.Header().Set("Content-Type", "text/html; charset=utf-8")
+		w.WriteHeader(http.StatusServiceUnavailable)
+		if err := templates.ExecuteTemplate(w, "apology", why.Error()); err != nil {
+			log.Print(err)
+		}
+	})}
+	go server.Serve(listener)
+	return "http://" + listener.Addr().String() + "/", func() {
+		select {
+		case <-ctx.Done():
+		case <-time.After(readingTime):
+		}
+		server.Close()
+	}, nil
+}
+
+// readingTime is how long an apology stays.
+const readingTime = 5 * time.Minute

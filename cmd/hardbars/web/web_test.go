@@ -254,18 +254,63 @@ func TestToken(t *testing.T) {
 		t.Fatalf("with the token: %d %v", w.Code, w.Header())
 	}
 	cookie := w.Result().Cookies()[0]
-	if !cookie.HttpOnly || cookie.SameSite != http.SameSiteStrictMode {
-		t.Errorf("the cookie %v can be read or sent from elsewhere", cookie)
+	if !cookie.HttpOnly || cookie.SameSite != http.SameSiteStrictMode || cookie.MaxAge < 86400 {
+		t.Errorf("the cookie %v can be read or sent from elsewhere, or is soon forgotten", cookie)
 	}
-	r := request(http.MethodGet, "/", nil)
-	r.Host = "192.168.1.20:7777"
-	r.AddCookie(cookie)
-	if w := b.send(r); w.Code != http.StatusOK {
-		t.Errorf("with the cookie: %d", w.Code)
+	as := func(b *browser, host string) int {
+		r := request(http.MethodGet, "/", nil)
+		r.Host = host
+		r.AddCookie(cookie)
+		return b.send(r).Code
 	}
-	r.Host = "rebound.example:7777"
-	if w := b.send(r); w.Code != http.StatusForbidden {
-		t.Errorf("under another name: %d", w.Code)
+	if code := as(b, "192.168.1.20:7777"); code != http.StatusOK {
+		t.Errorf("with the cookie: %d", code)
+	}
+	if code := as(b, "rebound.example:7777"); code != http.StatusForbidden {
+		t.Errorf("under another name: %d", code)
+	}
+	// A new start knows the device; its token stands nowhere in the folder.
+	again := openAt(t, Options{Data: b.server.shelf.dir, Open: true})
+	if code := as(again, "192.168.1.20:7777"); code != http.StatusOK {
+		t.Errorf("after a new start: %d", code)
+	}
+	if w := again.get("/?token=" + b.server.token); w.Code != http.StatusForbidden {
+		t.Errorf("the address of the start before pairs: %d", w.Code)
+	}
+	for _, path := range names(t, b.server.shelf.dir) {
+		if data, _ := os.ReadFile(path); strings.Contains(string(data), cookie.Value) {
+			t.Errorf("%s has the token", path)
+		}
+	}
+	// The list is emptied by another device, which stays.
+	other := again.get("/?token=" + again.server.token).Result().Cookies()[0]
+	r := request(http.MethodPost, "/devices/empty", nil)
+	r.AddCookie(other)
+	if w := again.send(r); w.Code != http.StatusSeeOther || as(again, "192.168.1.20:7777") != http.StatusForbidden {
+		t.Errorf("taken back, the device is still let in: %d", w.Code)
+	}
+	r = request(http.MethodGet, "/devices", nil)
+	r.AddCookie(other)
+	if w := again.send(r); w.Code != http.StatusOK || !strings.Contains(w.Body.String(), "(this one)") {
+		t.Errorf("the one that asked: %d", w.Code)
+	}
+}
+
+// A QR code has its three finders, and white around it (ISO/IEC 18004).
+func TestQRCode(t *testing.T) {
+	text, err := QRText("http://192.168.1.20:8765/?token=ABCDEFGHIJKLMNOPQRSTUVWXYZ")
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.Split(strings.TrimSpace(text), "\n")
+	size := len([]rune(lines[0]))
+	if size%4 != 1 && (size-2*quiet)%4 != 1 || strings.Trim(lines[0], "█") != "" || strings.Trim(lines[1], "█") != "" {
+		t.Errorf("%d squares wide:\n%s", size, text)
+	}
+	for _, row := range []string{lines[2], lines[2]} {
+		if r := []rune(row); string(r[:quiet]) != "████" || string(r[quiet:quiet+7]) != " ▄▄▄▄▄ " || string(r[size-quiet-7:size-quiet]) != " ▄▄▄▄▄ " {
+			t.Errorf("no finders at the top: %q", row)
+		}
 	}
 }
 
