@@ -67,6 +67,7 @@ type Occurrence struct {
 	Shape    string    // equal for the same problem again, transposed or not
 	Label    string    // a few words for a mark in the score: "4 over 3"
 	Why      string    // one sentence with the numbers
+	Plain    string    // the same as a teacher would say it, without units; "" for what Label says
 	Detail   any       // the kind's own JSON detail
 	Picture  Picture   // what the study sheet draws; nil for none
 	Exercise Exercise  // what is drilled beside the general drills; nil for nothing
@@ -116,7 +117,7 @@ func Analyze(s *score.Score, p Player, kinds []*Detector) *Report {
 	r := &Report{Score: s, Player: p, Clock: pass.Clock, Kinds: kinds, BarDemand: pass.barDemand(), pass: pass}
 	r.Spots = hotSpots(s, pass.Clock, pass.found)
 	r.group()
-	r.Passages = r.passages()
+	r.FindPassages()
 	return r
 }
 

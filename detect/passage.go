@@ -61,7 +61,10 @@ const (
 	familyShare     = 0.8  // of a trouble, that is learnt with a harder one of its family
 )
 
-// passages cuts the piece into passages and chooses the shortlist.
+// FindPassages cuts the piece into passages and chooses the shortlist, by what
+// the report holds now.
+func (r *Report) FindPassages() { r.Passages = r.passages() }
+
 func (r *Report) passages() []Passage {
 	troubles := r.troubles()
 	if len(troubles) == 0 {

@@ -34,7 +34,7 @@ func listedIn(r *Report) string {
 // passagesOf are the passages of a blank score in which something was found.
 func passagesOf(found ...Occurrence) *Report {
 	r := reportOf(found...)
-	r.Passages = r.passages()
+	r.FindPassages()
 	return r
 }
 

@@ -19,20 +19,27 @@ func IntervalName(semitones int) string { return intervalName(semitones, bySemit
 // pitch" for 0.
 func StepsName(steps int) string { return intervalName(steps, bySteps) }
 
+// Interval says how wide a number of semitones is, up or down: "a fourth",
+// "2 octaves and a semitone"; "" for 0.
+func Interval(semitones int) string { return width(max(semitones, -semitones), bySemitones) }
+
 // intervalName counts in octaves of names.
 func intervalName(n int, names []string) string {
-	if n == 0 {
+	switch {
+	case n == 0:
 		return "at the same pitch"
+	case n < 0:
+		return width(-n, names) + " lower"
 	}
-	way := "higher"
-	if n < 0 {
-		n, way = -n, "lower"
-	}
+	return width(n, names) + " higher"
+}
+
+func width(n int, names []string) string {
 	octaves, rest := n/len(names), names[n%len(names)]
 	name := ""
 	switch octaves {
 	case 0:
-		return rest + " " + way
+		return rest
 	case 1:
 		name = "an octave"
 	default:
@@ -41,5 +48,5 @@ func intervalName(n int, names []string) string {
 	if rest != "" {
 		name += " and " + rest
 	}
-	return name + " " + way
+	return name
 }

@@ -6,8 +6,6 @@
 package excerpt
 
 import (
-	"fmt"
-
 	"hardbars/annotate/engrave"
 	"hardbars/annotate/palette"
 	"hardbars/detect"
@@ -30,7 +28,7 @@ type Excerpt struct {
 	Cut         bool // what is picked out goes on beyond Last
 
 	report *detect.Report
-	spot   *detect.Spot
+	kind   detect.Kind // whose colour is used
 	shown  []detect.Occurrence
 }
 
@@ -40,7 +38,7 @@ type Excerpt struct {
 // the piece those before. There are at most four bars.
 func Hardest(r *detect.Report, spot *detect.Spot) Excerpt {
 	o := spot.Occurrences[spot.Hardest]
-	e := Excerpt{report: r, spot: spot, shown: []detect.Occurrence{o}}
+	e := Excerpt{report: r, kind: spot.Kind, shown: []detect.Occurrence{o}}
 	bars := r.Score.Bars
 	e.First = r.Score.BarAt(o.From)
 	e.Last = max(e.First, r.Score.BarEnding(o.To))
@@ -88,14 +86,69 @@ func (e Excerpt) attacks() int {
 // Whole is all bars of a hot spot, with every occurrence picked out that makes
 // it hard.
 func Whole(r *detect.Report, spot *detect.Spot) Excerpt {
-	return Excerpt{First: spot.FirstBar, Last: spot.LastBar, report: r, spot: spot, shown: spot.Hard()}
+	return Excerpt{First: spot.FirstBar, Last: spot.LastBar, report: r, kind: spot.Kind, shown: spot.Hard()}
 }
+
+// Passage is all bars of a passage, with what makes its troubles hard picked
+// out, the hardest first.
+func Passage(r *detect.Report, p *detect.Passage) Excerpt {
+	e := Excerpt{First: p.First, Last: p.Last, report: r, kind: p.Troubles[0].Kind}
+	for _, t := range p.Troubles {
+		sp := r.Spot(t.Spot)
+		if sp == nil || t.Hardest.Demand < leastPicked*p.Troubles[0].Hardest.Demand {
+			continue
+		}
+		for _, o := range sp.Hard() {
+			if o.From.Less(p.To) && p.From.Less(o.To) {
+				e.shown = append(e.shown, o)
+			}
+		}
+	}
+	return e
+}
+
+// leastPicked is how hard a trouble must be to be picked out, as a share of the
+// hardest in its passage: what is everywhere is seen nowhere. Common practice.
+const leastPicked = 0.75
+
+// Line is the bars of a passage that fit on one line of music: those from its
+// hardest bar on, or up to it where the passage ends there, with the hardest
+// place picked out.
+func Line(r *detect.Report, p *detect.Passage) Excerpt {
+	spot := r.Spot(p.Troubles[0].Spot)
+	o := p.Troubles[0].Hardest
+	e := Excerpt{report: r, kind: spot.Kind, shown: []detect.Occurrence{*o}}
+	e.First = min(max(r.Score.BarAt(o.From), p.First), p.Last)
+	e.Last = e.First
+	for e.Last-e.First+1 < mostBars {
+		switch more := e; {
+		case e.Last < p.Last:
+			more.Last++
+			if more.attacks() > mostOnLine {
+				return e
+			}
+			e = more
+		case e.First > p.First:
+			more.First--
+			if more.attacks() > mostOnLine {
+				return e
+			}
+			e = more
+		default:
+			return e
+		}
+	}
+	return e
+}
+
+// mostOnLine is how many attacks stand on one line without crowding.
+const mostOnLine = 26
 
 // Options are those with which the excerpt is to be set, but for its width.
 func (e Excerpt) Options() engrave.Options {
 	bars := e.report.Score.Bars
 	o := engrave.Options{From: bars[e.First].Start, To: bars[e.Last].End()}
-	o.Picks.Colour = palette.Of(e.spot.Kind)
+	o.Picks.Colour = palette.Of(e.kind)
 	picked := map[int]bool{}
 	for _, occ := range e.shown {
 		for _, n := range occ.Notes {
@@ -161,20 +214,14 @@ func (e Excerpt) leap(o detect.Occurrence, m detect.KeyMove) (leap engrave.Leap,
 			if notes[a].Pitch.MIDI() != from || notes[b].Pitch.MIDI() != to || !e.holds(leaves) || !e.holds(lands) {
 				continue
 			}
-			return engrave.Leap{From: leaves.ID, To: lands.ID, Label: label(from, to, m.MM)}, true
+			return engrave.Leap{From: leaves.ID, To: lands.ID, Label: label(from, to)}, true
 		}
 	}
 	return engrave.Leap{}, false
 }
 
-// label is how wide a leap is.
-func label(from, to int, mm float64) string {
-	n := max(from-to, to-from)
-	if n == 1 {
-		return fmt.Sprintf("1 semitone, %.0f mm", mm)
-	}
-	return fmt.Sprintf("%d semitones, %.0f mm", n, mm)
-}
+// label is how wide a leap is: "a fifth", "two octaves and a third".
+func label(from, to int) string { return score.Interval(to - from) }
 
 // heads are the written notes of an occurrence that stand in the excerpt.
 func (e Excerpt) heads(o detect.Occurrence) []int {

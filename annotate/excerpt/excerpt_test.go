@@ -101,7 +101,7 @@ func TestLeapArrow(t *testing.T) {
 	s.Notes[4].Heads = append(s.Notes[4].Heads, score.Head{ID: 100, Bar: 0, Staff: 1})
 	occ := detect.Occurrence{From: score.Int(2), To: score.R(7, 2), Notes: []int{4, 6}, Picture: detect.KeyMove{From: []int{67}, To: []int{71}, MM: 56.4}}
 	r, spot := at(s, occ)
-	want := engrave.Leap{From: 100, To: 6, Label: "4 semitones, 56 mm"}
+	want := engrave.Leap{From: 100, To: 6, Label: "a major third"}
 	if got := Hardest(r, spot).Options().Picks.Leaps; len(got) != 1 || got[0] != want {
 		t.Errorf("got %v, want %v", got, want)
 	}

@@ -2,140 +2,131 @@ package sheet
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 	"sync"
 
 	"hardbars/annotate/engrave"
-	"hardbars/annotate/excerpt"
+	"hardbars/annotate/remarks"
 	"hardbars/detect"
 )
 
-// limits is how much of each list is shown, and how many forms shorter than
-// need be the last block is.
-type limits struct{ rows, blocks, returns, assumed, shorter int }
+// Section is a part of the sheet that can be asked for.
+type Section string
 
-// wishes is what a sheet should show, from what it cannot do without to what it
-// need not go beyond.
-var wishes = []limits{
-	{rows: 1, blocks: 1, returns: 1, assumed: 1},
-	{rows: 5, blocks: 2, returns: 2, assumed: 2},
-	{rows: 8, blocks: 4, returns: 3, assumed: 3},
-	{rows: 12, blocks: mostBlocks, returns: 10, assumed: 8},
+// The sections in the order of the sheet. The lesson is one page that stands
+// alone.
+const (
+	Lesson   Section = "lesson"
+	Passages Section = "passages"
+	Habits   Section = "habits"
+	Form     Section = "form"
+	Plan     Section = "plan"
+	Figures  Section = "figures"
+)
+
+// Sections are all of them.
+var Sections = []Section{Lesson, Passages, Habits, Form, Plan, Figures}
+
+// ParseSections reads a list such as "lesson,plan"; "all" is every one.
+func ParseSections(list string) ([]Section, error) {
+	if strings.TrimSpace(list) == "all" {
+		return Sections, nil
+	}
+	var chosen []Section
+	for _, name := range strings.Split(list, ",") {
+		s := Section(strings.TrimSpace(name))
+		if !slices.Contains(Sections, s) {
+			return nil, fmt.Errorf("%q is no part of the sheet; choose from lesson, passages, habits, form, plan and figures, with commas between, or all", s)
+		}
+		chosen = append(chosen, s)
+	}
+	return chosen, nil
 }
 
-// leastRows is how many rows of the short list the first page should have.
-const leastRows = 5
+// mostOnLesson is how many passages the first page has.
+const mostOnLesson = 5
 
-// mostBlocks is how many blocks a sheet has that may not be full.
-const mostBlocks = 12
-
-// everything is what a full sheet shows.
-var everything = limits{math.MaxInt, math.MaxInt, math.MaxInt, math.MaxInt, 0}
-
-// composer lays out a sheet. What it has set it keeps, since it tries one
-// layout after another.
+// composer lays out a sheet.
 type composer struct {
-	c      canvas
-	f      frame
-	r      *detect.Report
-	o      Options
-	top    []block // above the list
-	list   list
-	music  map[string]music // by family
-	rows   map[string]part  // of the short list, by family
-	blocks map[string]block // of the places, by family and what they say
-	whole  map[string]bool  // the families whose block is not to be shortened
-	onPage map[string]int   // the page of a place's block, by the number of the place
+	c canvas
+	f frame
+	r *detect.Report
+	o Options
 
-	plan             []block
-	returns, assumed items
-}
+	entries []entry // of the shortlist, in the order to learn, then what the teacher added
+	lines   []music // one line of music for each entry
+	music   []music // the bars of each entry
 
-// items are the parts of a block of which only the first may be shown.
-type items struct {
-	heading string
-	parts   []part
+	elsewhere []remarks.Remark // those at no entry
 }
 
 func newComposer(c canvas, f frame, r *detect.Report, o Options) *composer {
-	s := &composer{
-		c: c, f: f, r: r, o: o,
-		list:    chooseList(c, f, r, o.Full),
-		rows:    map[string]part{},
-		blocks:  map[string]block{},
-		whole:   map[string]bool{},
-		onPage:  map[string]int{},
-		returns: returnItems(c, f, r, o.Full),
-		assumed: assumedItems(c, f, r, o.Full),
+	s := &composer{c: c, f: f, r: r, o: o}
+	for i := range r.Passages {
+		if p := &r.Passages[i]; p.Shortlist {
+			s.entries = append(s.entries, passageEntry(r, p))
+		}
 	}
-	if o.Plan != nil {
-		s.plan = planBlocks(c, f, o.Plan, false)
+	for i := range r.Spots {
+		if sp := &r.Spots[i]; sp.Kind == remarks.Added {
+			s.entries = append(s.entries, addedEntry(r, sp))
+		}
 	}
-	s.setTop()
+	s.elsewhere = takeRemarks(s.entries, o.Remarks)
 	s.setMusic()
 	return s
 }
 
-// setTop sets what stands above the list, with as many rows of numbers in the
-// strip as leave room for a list on the first page.
-func (s *composer) setTop() {
-	for lanes := mostLanes(s.r, s.o.Full); lanes > 0; lanes-- {
-		s.top = []block{titleBlock(s.c, s.f, s.r), letterBlock(s.c, s.f, s.o.Remarks), stripBlock(s.c, s.f, s.r, s.o, lanes)}
-		if s.o.Full || len(paginate(s.f, firstTop, append(slices.Clip(s.top), s.listBlock(s.list.first(leastRows, 0))))) == 1 {
-			return
-		}
-	}
-}
-
-// setMusic sets the bars of every place that may have a block, several at a
-// time. A fault in one of them comes to the caller.
+// setMusic sets the bars of every entry, several at a time. A fault in one of
+// them comes to the caller.
 func (s *composer) setMusic() {
-	s.music = map[string]music{}
+	s.lines, s.music = make([]music, len(s.entries)), make([]music, len(s.entries))
 	if s.o.Music == nil {
 		return
 	}
-	listed := s.list.listed
-	if !s.o.Full {
-		listed = listed[:min(mostBlocks, len(listed))]
-	}
-	families := slices.Concat(listed, s.list.added)
-	set := make([]music, len(families))
-	faults := make([]any, len(families))
+	faults := make([]any, len(s.entries))
 	var all sync.WaitGroup
-	for i, family := range families {
+	for i, e := range s.entries {
 		all.Go(func() {
 			defer func() { faults[i] = recover() }()
-			set[i] = s.set(s.r.Spot(family.LearnFirst))
+			if i < mostOnLesson {
+				s.lines[i] = s.line(e)
+			}
+			s.music[i] = s.bars(e)
 		})
 	}
 	all.Wait()
-	for i, family := range families {
-		if faults[i] != nil {
-			panic(faults[i])
+	for _, fault := range faults {
+		if fault != nil {
+			panic(fault)
 		}
-		s.music[family.ID] = set[i]
 	}
 }
 
-// The most lines of music that a block has, unless the sheet is full, and then.
+// Lines of music: the distance between two lines of a staff on the first page,
+// in millimetres, and how many lines a block has at most.
 const (
-	mostSystems     = 3
-	mostFullSystems = 12
+	lineSpace   = 1.3
+	mostSystems = 3
 )
 
-// set sets the bars of one place.
-func (s *composer) set(spot *detect.Spot) music {
-	e, systems := excerpt.Hardest(s.r, spot), mostSystems
-	if s.o.Full {
-		e, systems = excerpt.Whole(s.r, spot), mostFullSystems
-	}
-	o := e.Options()
-	o.Width, o.Space, o.Systems = s.f.inner(), musicSpace, systems
+// line is one line of an entry's music, small.
+func (s *composer) line(e entry) music {
+	x := e.line()
+	o := x.Options()
+	o.Width, o.Space, o.Systems = s.f.inner(), lineSpace, 1
+	return s.onPages(o)
+}
+
+// bars is an entry's music.
+func (s *composer) bars(e entry) music {
+	x := e.bars()
+	o := x.Options()
+	o.Width, o.Space, o.Systems = s.f.inner(), musicSpace, mostSystems
 	m := s.onPages(o)
-	if e.Cut {
-		m.cut = fmt.Sprintf("It goes on after bar %s.", s.r.Score.Bars[e.Last].Number)
+	if x.Cut {
+		m.cut = fmt.Sprintf("It goes on after bar %s.", s.r.Score.Bars[x.Last].Number)
 	}
 	return m
 }
@@ -174,180 +165,95 @@ func (s *composer) onPages(o engrave.Options) music {
 	return m
 }
 
-// pages is the sheet, with the page of each block known to the short list.
+// wants reports whether a section was asked for.
+func (s *composer) wants(section Section) bool {
+	return s.o.Sections == nil || slices.Contains(s.o.Sections, section)
+}
+
+// pages is the sheet. Its first page stands alone.
 func (s *composer) pages() []page {
-	pages := s.fill()
-	for i := range pages {
-		pages[i] = withRoom(s.f, pages[i])
+	var pages []page
+	if s.wants(Lesson) {
+		pages = s.lesson()
 	}
-	for i, page := range pages {
-		for _, p := range page {
-			if p.spot != "" {
-				s.onPage[p.spot] = i + 1
+	return append(pages, s.rest(len(pages) == 0)...)
+}
+
+// lesson is one page with as many passages as it has room for.
+func (s *composer) lesson() []page {
+	var pages []page
+	for n := min(mostOnLesson, len(s.entries)); n >= 0; n-- {
+		for lines := mostLessonLines; lines >= leastLessonLines; lines-- {
+			if pages = paginate(s.f, firstTop, s.lessonBlocks(n, lines)); len(pages) == 1 {
+				return pages
 			}
 		}
 	}
 	return pages
 }
 
-// fill is the sheet. Unless it may be full, its lists grow, one thing at a
-// time, as long as the pages are few enough and the short list keeps its page.
-// Where there is no room for a block there may be some for a shorter form;
-// what is short in the end without need is made whole.
-func (s *composer) fill() []page {
-	if s.o.Full {
-		return s.layOut(everything)
+// How many lines of words a passage of the first page has, as far as there is room.
+const mostLessonLines, leastLessonLines = 4, 2
+
+// lessonBlocks are those of the first page, with so many passages of so many
+// lines of words.
+func (s *composer) lessonBlocks(passages, lines int) []block {
+	blocks := []block{{parts: slices.Concat(titleBlock(s.c, s.f, s.r).parts, verdictBlock(s.c, s.f, s.r, s.o).parts,
+		letterBlock(s.c, s.f, s.o.Remarks).parts, stripBlock(s.c, s.f, s.r, mostLanes(len(s.r.Score.Bars))).parts)}}
+	for i := range passages {
+		blocks = append(blocks, lessonEntry(s.c, s.f, s.entries[i], s.lines[i], lines))
 	}
-	most := mostPages(len(s.r.Score.Bars)) + s.planPages()
-	l := wishes[0]
-	pages := s.layOut(l)
-	fits := func(l limits) bool {
-		more := s.layOut(l)
-		if len(more) > max(most, len(pages)) || s.listPage(more) > s.listPage(pages) {
-			return false
-		}
-		pages = more
-		return true
-	}
-	grow := func(shown *int, wanted int) {
-		for *shown < wanted {
-			*shown++
-			if !fits(l) {
-				*shown--
-				return
-			}
-		}
-	}
-	last := len(wishes) - 1
-	for _, wish := range wishes[1:last] {
-		grow(&l.rows, wish.rows)
-		grow(&l.blocks, wish.blocks)
-		grow(&l.returns, wish.returns)
-		grow(&l.assumed, wish.assumed)
-	}
-	grow(&l.rows, wishes[last].rows)
-	grow(&l.blocks, wishes[last].blocks)
-	s.oneShorter(&l, fits)
-	s.makeWhole(l, fits)
-	grow(&l.returns, wishes[last].returns)
-	grow(&l.assumed, wishes[last].assumed)
-	return pages
+	return append(blocks, shortCaution(s.c, s.f))
 }
 
-// oneShorter adds a block in the longest form for which there is room.
-func (s *composer) oneShorter(l *limits, fits func(limits) bool) {
-	if l.blocks >= wishes[len(wishes)-1].blocks {
-		return
+// rest is everything after the first page, or all of the sheet without it.
+func (s *composer) rest(first bool) []page {
+	var blocks []block
+	if first {
+		blocks = append(blocks, titleBlock(s.c, s.f, s.r))
 	}
-	more := *l
-	more.blocks++
-	for more.shorter = 1; more.shorter < forms; more.shorter++ {
-		if fits(more) {
-			*l = more
-			return
+	if s.wants(Passages) {
+		blocks = append(blocks, s.passages()...)
+		blocks = append(blocks, remarksBlock(s.c, s.f, s.elsewhere))
+		if s.o.Full {
+			blocks = append(blocks, otherPassages(s.c, s.f, s.r))
 		}
 	}
-}
-
-// makeWhole lets no block be short that need not be.
-func (s *composer) makeWhole(l limits, fits func(limits) bool) {
-	for _, family := range s.list.first(l.rows, l.blocks).shown {
-		s.whole[family.ID] = true
-		if !fits(l) {
-			delete(s.whole, family.ID)
-		}
+	if s.wants(Habits) {
+		blocks = append(blocks, habitsBlock(s.c, s.f, s.r))
 	}
-}
-
-// planPages is how many pages the plan takes, which come on top.
-func (s *composer) planPages() int {
-	if s.plan == nil {
-		return 0
+	if s.wants(Form) {
+		blocks = append(blocks, formBlock(s.c, s.f, s.r))
 	}
-	return len(paginate(s.f, topMargin, s.plan))
+	if s.wants(Plan) && s.o.Plan != nil {
+		blocks = append(blocks, planBlocks(s.c, s.f, s.o.Plan, false)...)
+	}
+	if s.wants(Figures) {
+		blocks = append(blocks, figuresBlock(s.c, s.f, s.r), assumedBlock(s.c, s.f, s.r))
+	}
+	top := topMargin
+	if first {
+		top = firstTop
+	}
+	if len(blocks) == 0 {
+		return nil
+	}
+	return paginate(s.f, top, append(blocks, cautionBlock(s.c, s.f)))
 }
 
-// listPage is the index of the page with the short list.
-func (s *composer) listPage(pages []page) int {
-	return slices.IndexFunc(pages, func(p page) bool {
-		return slices.ContainsFunc(p, func(p placed) bool { return p.outline.words == s.list.heading })
-	})
-}
-
-// mostPages is four, and one more for every 300 bars past the first 300.
-func mostPages(bars int) int { return 4 + max(0, bars-1)/300 }
-
-// layOut is the sheet from top to bottom, with so much of each list.
-func (s *composer) layOut(l limits) []page {
-	list := s.list.first(l.rows, l.blocks)
-	elsewhere := list.takeRemarks(s.r, s.o.Remarks)
-	blocks := append(slices.Clip(s.top), s.listBlock(list))
-	for i, family := range list.shown {
-		b := s.spot(family, list.said[family.ID])
-		switch {
-		case s.whole[family.ID]:
-			b.shorter = nil
-		case i == l.blocks-1:
-			b = b.shortened(l.shorter)
+// passages are the blocks of the shortlist under their heading, and the box
+// with the ways of practising that they refer to.
+func (s *composer) passages() []block {
+	if len(s.entries) == 0 {
+		return nil
+	}
+	var blocks []block
+	for i, e := range s.entries {
+		b := spotBlock(s.c, s.f, e, s.music[i])
+		if i == 0 {
+			b.under("The passages, in the order to learn them")
 		}
 		blocks = append(blocks, b)
 	}
-	returns, assumed := s.returns.first(s.c, s.f, l.returns), s.assumed.first(s.c, s.f, l.assumed)
-	returns.back, assumed.back = !s.o.Full, !s.o.Full
-	blocks = append(blocks, s.plan...)
-	return paginate(s.f, firstTop, append(blocks,
-		remarksBlock(s.c, s.f, elsewhere),
-		returns,
-		assumed,
-		cautionBlock(s.c, s.f),
-	))
-}
-
-// listBlock is the short list of what to practise first.
-func (s *composer) listBlock(l list) block {
-	b := block{heading: l.heading}
-	for i, family := range l.rows {
-		row := s.row(family)
-		row.close = i < len(l.rows)-1
-		b.parts = append(b.parts, row)
-	}
-	switch {
-	case l.hidden > 0:
-		b.parts = append(b.parts, leftOut(s.c, s.f, l.hidden))
-	case len(l.shown) < len(l.rows):
-		b.parts = append(b.parts, paragraph(s.c, "Those without a page: the sheet with --full, or hardbars spots with --spot and the number.", bodyFace, 0, s.f.inner()))
-	}
-	b.parts = append(b.parts, l.easier...)
-	return b
-}
-
-// row is a family's row of the short list.
-func (s *composer) row(family detect.Family) part {
-	if _, set := s.rows[family.ID]; !set {
-		s.rows[family.ID] = listRow(s.c, s.f, newEntry(s.r, family), func() int { return s.onPage[family.LearnFirst] })
-	}
-	return s.rows[family.ID]
-}
-
-// spot is the block of a family.
-func (s *composer) spot(family detect.Family, said []string) block {
-	key := strings.Join(append([]string{family.ID}, said...), "\n")
-	if _, set := s.blocks[key]; !set {
-		first := s.r.Spot(family.LearnFirst)
-		b := spotBlock(s.c, s.f, newEntry(s.r, family), s.music[family.ID], first.Occurrences[first.Hardest].Picture, said)
-		if s.o.Full {
-			b.shorter = nil
-		}
-		s.blocks[key] = b
-	}
-	return s.blocks[key]
-}
-
-// first is the block with so many of the items, and how many more there are.
-func (it items) first(c canvas, f frame, most int) block {
-	b := block{heading: it.heading, parts: slices.Clip(it.parts[:min(most, len(it.parts))])}
-	if hidden := len(it.parts) - len(b.parts); hidden > 0 {
-		b.parts = append(b.parts, leftOut(c, f, hidden))
-	}
-	return b
+	return append(blocks, block{heading: "Ways to practise", parts: []part{waysPart(s.c, s.f)}, back: true})
 }

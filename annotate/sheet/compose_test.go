@@ -15,14 +15,14 @@ func TestStepsOfABlock(t *testing.T) {
 	page := paper{newDocument(f, emptyReport(1), "study sheet")}
 	page.pdf.AddPage()
 	for n := range 9 {
-		e := entry{number: "1", place: "Bar 1", tempo: "at any tempo", test: "Learnt: it holds."}
+		e := entry{number: "1", place: "Bar 1", tempo: "at any tempo"}
 		for i := range n {
 			e.steps = append(e.steps, fmt.Sprintf("This is step %d.", i+1))
 			e.ladder = append(e.ladder, fmt.Sprint(40+i))
 		}
 		var steps []string
 		boxes, height := 0, -1.0
-		for _, p := range paginate(f, topMargin, []block{spotBlock(page, f, e, music{}, nil, nil)})[0] {
+		for _, p := range paginate(f, topMargin, []block{spotBlock(page, f, e, music{})})[0] {
 			rec := &recorder{paper: page}
 			p.draw(rec, margin, p.y)
 			for _, m := range rec.marks {
@@ -47,41 +47,56 @@ func TestStepsOfABlock(t *testing.T) {
 	}
 }
 
-// Each wish holds the one before, so that the lists only grow.
-func TestWishesGrow(t *testing.T) {
-	for i := range wishes[1:] {
-		less, more := wishes[i], wishes[i+1]
-		if less.rows > more.rows || less.blocks > more.blocks || less.returns > more.returns || less.assumed > more.assumed {
-			t.Errorf("wish %d takes back what wish %d gives: %+v, %+v", i+1, i, more, less)
-		}
-	}
-}
-
-// A page that has room for the next block shows it, as long as there may be
-// pages: of a piece with many places none of the pages of blocks ends where the
-// first block of the next would have fitted.
+// A page that has room for the next passage, were it without its picture, shows
+// it: no page of passages ends where the first of the next would have fitted.
 func TestPagesAreFilled(t *testing.T) {
 	for _, paper := range []string{"a4", "letter"} {
 		f, c := frames[paper], sheetOfPaper()
-		pages := newComposer(c, f, crowded(100, 200), Options{Paper: paper}).pages()
-		if len(pages) != 4 {
-			t.Fatalf("%s: %d pages", paper, len(pages))
+		s := newComposer(c, f, crowded(100, 200), Options{Paper: paper, Sections: []Section{Passages}})
+		blocks := s.passages()
+		pages := s.pages()
+		used := 0.0
+		for _, b := range blocks[:len(s.entries)] {
+			used += heightOf(b.shortest().all(f)) + blockGap
 		}
-		for i, p := range pages[:3] {
-			last := p[len(p)-1]
-			if blank := f.bottom() - last.y - last.height - blockGap; blank >= blockHeight(pages[i+1]) {
-				t.Errorf("%s, page %d: the last %.0f mm are blank, and the next block has %.0f", paper, i+1, blank, blockHeight(pages[i+1]))
-			}
+		if most := int(used/(f.bottom()-topMargin)) + 3; len(pages) > most {
+			t.Errorf("%s: %d pages for %.0f mm of passages", paper, len(pages), used)
 		}
 	}
 }
 
-// blockHeight is the height of the first block of a page.
-func blockHeight(p page) float64 {
-	for i := range p {
-		if i > 0 && (p[i].spot != "" || p[i].heading) {
-			return p[i-1].y + p[i-1].height - p[0].y
+// shortest is a block in its shortest form.
+func (b block) shortest() block {
+	for b.shorter != nil {
+		b = *b.shorter
+	}
+	return b
+}
+
+func TestParseSections(t *testing.T) {
+	for list, want := range map[string][]Section{"all": Sections, "lesson": {Lesson}, "plan, figures": {Plan, Figures}} {
+		if got, err := ParseSections(list); err != nil || !slices.Equal(got, want) {
+			t.Errorf("%q: %v, %v", list, got, err)
 		}
 	}
-	return p[len(p)-1].y + p[len(p)-1].height - p[0].y
+	for _, list := range []string{"", "lessons", "lesson,,plan"} {
+		if _, err := ParseSections(list); err == nil || !strings.Contains(err.Error(), "lesson, passages, habits") {
+			t.Errorf("%q: the error %v does not say what there is to choose", list, err)
+		}
+	}
+}
+
+// What is not asked for is not on the sheet, and what is, is.
+func TestSectionsAreChosen(t *testing.T) {
+	telling := map[Section]string{
+		Lesson: "Bar by bar", Passages: "The passages, in the order", Form: "How the piece is put", Figures: "The figures behind",
+	}
+	for chosen := range telling {
+		text := wording(usual(), Options{Paper: "a4", Sections: []Section{chosen}})
+		for section, words := range telling {
+			if strings.Contains(text, words) != (section == chosen) {
+				t.Errorf("asked for %s, %q is on the sheet: %v", chosen, words, section != chosen)
+			}
+		}
+	}
 }

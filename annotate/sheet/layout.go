@@ -142,6 +142,13 @@ func (b block) shortened(by int) block {
 	return b
 }
 
+// under gives a block and its shorter forms a heading.
+func (b *block) under(heading string) {
+	for ; b != nil; b = b.shorter {
+		b.heading = heading
+	}
+}
+
 // all are a block's parts under its heading; none where it has none.
 func (b block) all(f frame) []part {
 	if b.heading == "" || len(b.parts) == 0 {

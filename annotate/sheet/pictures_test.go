@@ -83,34 +83,34 @@ func TestSpreadNumbers(t *testing.T) {
 	}
 }
 
-func TestStripShowsEverySpotOrSaysSo(t *testing.T) {
+func TestStripShowsThePassages(t *testing.T) {
 	for _, r := range []*detect.Report{usual(), crowded(100, 200), crowded(17, 40)} {
 		c := sheetOfPaper()
-		s := newStrip(c, frames["a4"], r, 4)
-		seen := map[string]bool{}
+		s := newStrip(c, frames["a4"], r, 2)
+		seen := map[int]bool{}
 		for first := 0; first < len(r.Score.Bars); first += s.perRow {
 			for _, lane := range s.assign(c, first, min(first+s.perRow, len(r.Score.Bars))) {
 				for i, sp := range lane {
-					seen[sp.spot.ID] = true
+					seen[sp.passage.Order] = true
 					if l, r := s.extent(c, sp); l < 0 || r > s.width()+1e-9 {
-						t.Errorf("spot %s from %g to %g leaves the row", sp.spot.ID, l, r)
+						t.Errorf("passage %s from %g to %g leaves the row", sp.number(), l, r)
 					}
 					if !s.free(c, lane[:i], sp) {
-						t.Errorf("spot %s meets another in its lane", sp.spot.ID)
+						t.Errorf("passage %s meets another in its lane", sp.number())
 					}
 				}
 			}
 		}
-		for i := range r.Spots {
-			if id := r.Spots[i].ID; seen[id] == slices.Contains(s.nowhere(), id) {
-				t.Errorf("spot %s: on the strip and said to be missing are both %v", id, seen[id])
+		for i := range r.Passages {
+			if p := &r.Passages[i]; p.Shortlist && !p.Habit && !seen[p.Order] {
+				t.Errorf("passage %d is not on the strip", p.Order)
 			}
 		}
 	}
 }
 
 func TestRowLength(t *testing.T) {
-	for bars, want := range map[int]int{1: 16, 16: 16, 17: 24, 32: 16, 33: 24, 48: 16, 100: 40, 120: 40, 121: 48, 194: 44, 600: 48} {
+	for bars, want := range map[int]int{1: 16, 16: 16, 17: 24, 32: 16, 33: 24, 48: 16, 100: 40, 120: 40, 121: 48, 194: 44, 600: 60, 2000: 200} {
 		if got := rowLength(bars); got != want {
 			t.Errorf("%d bars: %d a row, want %d", bars, got, want)
 		}

@@ -24,7 +24,7 @@ func WritePlan(w io.Writer, p *plan.Plan, paperName string) error {
 // planPages is a plan with its own title, and how to begin at each place.
 func planPages(c canvas, f frame, p *plan.Plan) []page {
 	blocks := append([]block{titleBlock(c, f, p.Report)}, planBlocks(c, f, p, true)...)
-	return paginate(f, firstTop, append(blocks, assumedItems(c, f, p.Report, false).first(c, f, 8), cautionBlock(c, f)))
+	return paginate(f, firstTop, append(blocks, assumedBlock(c, f, p.Report), cautionBlock(c, f)))
 }
 
 // numbers says what the numbers in bold are.

@@ -8,43 +8,6 @@ import (
 	"hardbars/detect"
 )
 
-// mostSaid is how many remarks one entry of the list has room for.
-const mostSaid = 3
-
-// takeRemarks puts each remark at the entry of the list in which one place
-// holds all its bars: the first such entry of the same hand, or else of any. It
-// returns the remarks for which there is none or no room.
-func (l *list) takeRemarks(r *detect.Report, said *remarks.Remarks) (elsewhere []remarks.Remark) {
-	if said == nil {
-		return nil
-	}
-	for _, m := range said.All {
-		entry, ok := l.entryFor(r, m)
-		if !ok {
-			elsewhere = append(elsewhere, m)
-			continue
-		}
-		l.said[entry] = append(l.said[entry], sentence(m.String()))
-	}
-	return elsewhere
-}
-
-// entryFor is the id of the family at whose entry a remark belongs.
-func (l *list) entryFor(r *detect.Report, m remarks.Remark) (id string, ok bool) {
-	for _, sameHand := range []bool{true, false} {
-		for _, family := range l.shown {
-			holds := slices.ContainsFunc(family.Spots, func(id string) bool {
-				sp := r.Spot(id)
-				return sp != nil && m.Within(sp) && (!sameHand || sp.Hand == m.Hand)
-			})
-			if holds && len(l.said[family.ID]) < mostSaid {
-				return family.ID, true
-			}
-		}
-	}
-	return "", false
-}
-
 // letterBlock is what the teacher says to the player about the whole piece.
 func letterBlock(c canvas, f frame, said *remarks.Remarks) block {
 	var b block
@@ -93,16 +56,16 @@ func remarkPart(c canvas, f frame, s string, indent float64) part {
 	}}
 }
 
-// skipped says which places the teacher has dropped; the strip still shows
+// skippedWords says which places the teacher has dropped; the strip still shows
 // their bars as hard as they are.
-func skipped(r *detect.Report, said *remarks.Remarks) string {
+func skippedWords(r *detect.Report, said *remarks.Remarks) string {
 	if said == nil || len(said.Skipped) == 0 {
 		return ""
 	}
 	var list []string
 	for i := range said.Skipped {
 		sp := &said.Skipped[i]
-		list = append(list, sp.ID+" ("+barsOf(r, sp)+", "+sp.Hand.Name()+")")
+		list = append(list, barRange(r, sp.FirstBar, sp.LastBar)+", "+sp.Hand.Name())
 	}
 	return " Left out as the remarks ask: " + strings.Join(list, "; ") + "."
 }

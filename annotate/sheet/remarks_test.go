@@ -27,7 +27,7 @@ func said(t *testing.T, r *detect.Report, page string) *remarks.Remarks {
 // TestRemarksOnTheSheet: heading and paragraphs come before the list, a remark
 // stands at the place that holds its bars, others in a list of their own.
 func TestRemarksOnTheSheet(t *testing.T) {
-	r := reportWith(8, place{1, 2, 2, 0}, place{0, 5, 5, 0})
+	r := reportWith(24, place{1, 2, 2, 0}, place{0, 15, 15, 0})
 	first, second := r.Spot("1"), r.Spot("2")
 	on := said(t, r, fmt.Sprintf(`
 for: Ida
@@ -35,14 +35,14 @@ from: Frau Lindner
 Begin with the coda.
 bar %s: at the first
 bar %s %s: at the second
-bars 1-8: nowhere in particular
-add bar 7: added with love
+bars 1-24: nowhere in particular
+add bar 20: added with love
 `, r.Bars(first), r.Bars(second), second.Hand))
 	text := wording(on.Report, Options{Paper: "a4", Remarks: on})
 	at := -1
 	for _, words := range []string{
-		"Ida", "Frau Lindner", "Begin with the coda.", "Practise these first",
-		"at the first", "at the second", "R1", "Added with love", "Remarks, bar by bar", "nowhere in particular",
+		"Ida", "Frau Lindner", "Begin with the coda.", "The passages, in the order",
+		"at the first", "at the second", "Added with love", "Remarks, bar by bar", "nowhere in particular",
 	} {
 		next := strings.LastIndex(text, words)
 		if next <= at {
@@ -59,7 +59,7 @@ func TestSkippedOnTheSheet(t *testing.T) {
 	r := reportWith(8, place{1, 2, 2, 0}, place{0, 5, 5, 0})
 	on := said(t, r, "skip 1")
 	text := wording(on.Report, Options{Paper: "a4", Remarks: on})
-	want := fmt.Sprintf("Left out as the remarks ask: 1 (bar %s, %s).", r.Bars(r.Spot("1")), r.Spot("1").Hand.Name())
+	want := fmt.Sprintf("Left out as the remarks ask: bar %s, %s.", r.Bars(r.Spot("1")), r.Spot("1").Hand.Name())
 	if !strings.Contains(strings.Join(strings.Fields(text), " "), want) {
 		t.Errorf("there is no %q:\n%s", want, text)
 	}

@@ -123,6 +123,7 @@ func reportWith(n int, places ...place) *detect.Report {
 			r.BarDemand[bar] = max(r.BarDemand[bar], o.Demand)
 		}
 	}
+	r.FindPassages()
 	return r
 }
 

@@ -22,9 +22,11 @@ import (
 
 // Options is what may be chosen about a sheet.
 type Options struct {
-	Paper string     // "a4" or "letter"
-	Full  bool       // as many pages as it takes, nothing left out
-	Plan  *plan.Plan // after the places; nil for none
+	Paper    string     // "a4" or "letter"
+	Sections []Section  // what is on it; nil for all
+	Full     bool       // with a table of the passages off the shortlist
+	Plan     *plan.Plan // nil for none
+	Verdict  string     // what to say of the piece as a whole; "" for how much the shortlist teaches
 
 	Music   *notation.Score  // what is written, to set the bars as music; nil for blocks without
 	Remarks *remarks.Remarks // the teacher's own, at their places; nil for none
@@ -99,14 +101,20 @@ func title(r *detect.Report) string {
 
 // titleBlock has title, composer, and whom and what tempo the sheet is for.
 func titleBlock(c canvas, f frame, r *detect.Report) block {
-	parts := []part{text(wrap(c, title(r), titleFace, f.inner(), 3), titleFace, 0)}
-	if r.Score.Composer != "" {
-		parts = append(parts, text(wrap(c, r.Score.Composer, composerFace, f.inner(), 3), composerFace, 0))
+	var parts []part
+	if room := f.inner() - c.width(title(r), titleFace) - 6; room > c.width(r.Score.Composer, composerFace) {
+		composer := r.Score.Composer
+		parts = append(parts, part{height: titleFace.leading(), draw: func(c canvas, x, y float64) {
+			c.text(x, y+titleFace.mm(), title(r), titleFace)
+			flushRight(c, x+f.inner(), y+titleFace.mm(), composer, composerFace)
+		}})
+	} else {
+		parts = append(parts, text(wrap(c, title(r), titleFace, f.inner(), 3), titleFace, 0))
+		if r.Score.Composer != "" {
+			parts = append(parts, text(wrap(c, r.Score.Composer, composerFace, f.inner(), 3), composerFace, 0))
+		}
 	}
-	parts = append(parts, gap(2))
-	for _, line := range madeFor(r) {
-		parts = append(parts, labelled(c, f, line[0], line[1]))
-	}
+	parts = append(parts, gap(0.8), paragraph(c, madeForWords(r), smallFace, 0, f.inner()))
 	return block{parts: []part{stack(parts...)}}
 }
 

@@ -4,7 +4,6 @@ import (
 	"fmt"
 
 	"hardbars/annotate/engrave"
-	"hardbars/detect"
 )
 
 // musicSpace is the distance between two lines of a staff, in millimetres: a
@@ -17,39 +16,26 @@ const (
 	columnGap     = 7.0
 )
 
-// forms is how many forms a block of a place has at most: all; without the
-// picture; without the steps; without the tempos.
-const forms = 4
-
-// spotBlock is all about one family, at its place to learn first: its music;
-// why it is hard and how to practise it, beside the picture of its kind; the
-// tempos to tick off, what the teacher says, and where it comes again. Where
-// the rest of a page has no room for all that, a shorter block may stand there.
-func spotBlock(c canvas, f frame, e entry, m music, p detect.Picture, said []string) block {
-	alone := spotWith(c, f, e, m, said, lesson(c, e, f.inner()))
-	b := alone
-	if p != nil {
-		beside := lesson(c, e, f.inner()-pictureColumn-columnGap)
-		b = spotWith(c, f, e, m, said, columns(beside, picturePart(c, p), f.inner()-pictureColumn))
-		b.shorter = &alone
+// spotBlock is all about one passage: its music; why it is hard and how to
+// practise it, beside the picture of its kind; the tempos to tick off, what the
+// teacher says, and where it comes again. Where a page has no room for the
+// picture the block may stand there without.
+func spotBlock(c canvas, f frame, e entry, m music) block {
+	alone := spotWith(c, f, e, m, lesson(c, e, f.inner()))
+	if e.picture == nil {
+		return alone
 	}
-	e.steps, e.test = nil, ""
-	e.elsewhere = fmt.Sprintf("How to practise it: hardbars spots with --spot %s, or the sheet with --full.", e.number)
-	short := spotWith(c, f, e, m, said, lesson(c, e, f.inner()))
-	e.ladder = nil
-	least := spotWith(c, f, e, m, said, lesson(c, e, f.inner()))
-	alone.shorter, short.shorter = &short, &least
+	beside := lesson(c, e, f.inner()-pictureColumn-columnGap)
+	b := spotWith(c, f, e, m, columns(beside, picturePart(c, e.picture), f.inner()-pictureColumn))
+	b.shorter = &alone
 	return b
 }
 
 // spotWith is the block around what stands below the music.
-func spotWith(c canvas, f frame, e entry, m music, said []string, below part) block {
+func spotWith(c canvas, f frame, e entry, m music, below part) block {
 	parts := append([]part{spotHead(c, f, e)}, m.parts(c, f)...)
-	parts = append(parts, below)
-	if len(e.ladder) > 0 {
-		parts = append(parts, ladderPart(c, f, e.ladder))
-	}
-	for _, remark := range said {
+	parts = append(parts, below, ladderPart(c, f, e.ladder))
+	for _, remark := range e.said {
 		parts = append(parts, remarkPart(c, f, remark, 0))
 	}
 	if e.again != "" {
@@ -58,18 +44,11 @@ func spotWith(c canvas, f frame, e entry, m music, said []string, below part) bl
 	return block{parts: parts}
 }
 
-// lesson is why a place is hard, the steps of its practice, and how to tell that
-// it is learnt, within a width.
+// lesson is why a passage is hard and the steps of its practice, within a width.
 func lesson(c canvas, e entry, width float64) part {
 	parts := []part{paragraph(c, e.why, noteFace, 0, width), gap(1.6)}
 	for i, step := range e.steps {
 		parts = append(parts, stepPart(c, width, i+1, step))
-	}
-	if e.elsewhere != "" {
-		parts = append(parts, paragraph(c, e.elsewhere, noteFace, 0, width))
-	}
-	if e.test != "" {
-		parts = append(parts, gap(1), paragraph(c, e.test, testFace, 0, width))
 	}
 	return stack(parts...)
 }
@@ -82,13 +61,13 @@ func columns(left, right part, second float64) part {
 	}}
 }
 
-// spotHead has a rule over the number of the place, bars and hand against the
-// tempos, and what it is against the demand.
+// spotHead has a rule over the number of the passage, bars and hand against the
+// tempos, and what it is.
 func spotHead(c canvas, f frame, e entry) part {
 	const indent, apart, top = 9.5, 4.0, 2.6
 	wide := f.inner() - indent
 	place := clip(c, e.place, headingFace, wide-apart-c.width(e.tempo, tempoFace))
-	what := wrap(c, e.what, bodyFace, wide-apart-c.width(e.asks, smallFace), 2)
+	what := wrap(c, e.what, bodyFace, wide, 2)
 	whatTop := top + headingFace.leading()
 	return part{
 		height: whatTop + float64(len(what))*bodyFace.leading(), heading: true, spot: e.number,
@@ -100,7 +79,6 @@ func spotHead(c canvas, f frame, e entry) part {
 			c.text(left, y+top+headingFace.mm()-0.3, place, headingFace)
 			flushRight(c, right, y+top+headingFace.mm()-0.3, e.tempo, tempoFace)
 			write(c, left, y+whatTop, what, bodyFace)
-			flushRight(c, right, y+whatTop+bodyFace.mm(), e.asks, smallFace)
 		}}
 }
 

@@ -1,6 +1,10 @@
 package sheet
 
-import "hardbars/detect"
+import (
+	"fmt"
+
+	"hardbars/detect"
+)
 
 const (
 	laneHeight = 4.4 // a hot spot's number over its line
@@ -11,52 +15,48 @@ const (
 )
 
 // strip is the whole piece as a chart: one column a bar, as high and as dark
-// as the bar is hard, the hot spots' numbers above and the bar numbers below.
+// as the bar is hard, the passages' numbers above and the bar numbers below.
 type strip struct {
 	report *detect.Report
-	cell   float64         // width of a bar, mm
-	perRow int             // bars
-	chart  float64         // height of the columns' box, mm; demand 2 and more fills it
-	lanes  int             // most rows of numbers above a row of bars
-	labels int             // every how many bars a number is printed
-	shown  map[string]bool // the hot spots whose numbers have room in some row, by id
+	cell   float64 // width of a bar, mm
+	perRow int     // bars
+	chart  float64 // height of the columns' box, mm; demand 2 and more fills it
+	lanes  int     // most rows of numbers above a row of bars
+	labels int     // every how many bars a number is printed
 }
 
-// span is a hot spot, or what of it falls into one row of bars.
+// span is a passage, or what of it falls into one row of bars.
 type span struct {
-	spot        *detect.Spot
+	passage     *detect.Passage
 	first, last int // bars, from the row's first
 }
 
-func stripBlock(c canvas, f frame, r *detect.Report, o Options, lanes int) block {
+func stripBlock(c canvas, f frame, r *detect.Report, lanes int) block {
 	s := newStrip(c, f, r, lanes)
-	b := block{heading: "The whole piece, bar by bar"}
-	b.parts = append(b.parts, long(c, f, findings(r)+skipped(r, o.Remarks))...)
+	var b block
 	for first := 0; first < len(r.Score.Bars); first += s.perRow {
 		b.parts = append(b.parts, s.row(c, first, min(first+s.perRow, len(r.Score.Bars))))
+		b.parts[len(b.parts)-1].close = true
 	}
-	if len(r.Spots) > 0 {
-		b.parts = append(b.parts, paragraph(c, s.legend(), smallFace, 0, f.inner()))
+	if len(r.Passages) > 0 {
+		b.parts = append(b.parts, paragraph(c, "Bar by bar: higher and darker is harder, and the dashed line is what is comfortable. The numbers are the passages.", smallFace, 0, f.inner()))
 	}
 	return b
 }
 
 // mostLanes is how many rows of numbers stand above a row of bars at most.
-func mostLanes(r *detect.Report, full bool) int {
-	switch n := len(r.Score.Bars); {
-	case full:
-		return 12
-	case n > 5*rowLength(n):
-		return 2
+func mostLanes(bars int) int {
+	if bars > 5*rowLength(bars) {
+		return 1
 	}
-	return 4
+	return 2
 }
 
 func newStrip(c canvas, f frame, r *detect.Report, lanes int) *strip {
 	n := len(r.Score.Bars)
-	s := &strip{report: r, perRow: rowLength(n), chart: 9, lanes: lanes, shown: map[string]bool{}}
+	s := &strip{report: r, perRow: rowLength(n), chart: 7, lanes: lanes}
 	if n > 5*s.perRow {
-		s.chart = 7
+		s.chart = 5
 	}
 	s.cell = f.inner() / float64(s.perRow)
 	if n < s.perRow {
@@ -68,9 +68,12 @@ func newStrip(c canvas, f frame, r *detect.Report, lanes int) *strip {
 
 // rowLength is in whole phrases of four bars, so that a piece of up to 120
 // bars is three rows at most, and the last row is not a mere scrap where that
-// can be helped.
+// can be helped. However long the piece, there are ten rows at most.
 func rowLength(bars int) int {
-	const longest = 48
+	const longest, mostRows = 48, 10
+	if bars > longest*mostRows {
+		return (bars + mostRows - 1) / mostRows
+	}
 	scrap := func(length int) bool { rest := bars % length; return rest > 0 && 4*rest < length }
 	for _, length := range []int{16, 24, 32, 40} {
 		if bars <= length || bars <= 3*length && !scrap(length) {
@@ -85,37 +88,17 @@ func rowLength(bars int) int {
 	return longest
 }
 
-// labelStep is 1, 2, 4 or 8: the closest that bar numbers can stand.
+// labelStep is a power of two: the closest that bar numbers can stand.
 func (s *strip) labelStep(c canvas) int {
 	widest := 0.0
 	for _, b := range s.report.Score.Bars {
 		widest = max(widest, min(c.width(b.Number, smallFace), longestLabel))
 	}
 	step := 1
-	for step < 8 && float64(step)*s.cell < widest+1.8 {
+	for step < s.perRow && float64(step)*s.cell < widest+1.8 {
 		step *= 2
 	}
 	return step
-}
-
-func (s *strip) legend() string {
-	text := "Higher and darker is harder; the dashed line is this player's comfortable limit. " +
-		"The numbers above are those of the places below and in the marked score, bold where they are past comfort."
-	if nowhere := s.nowhere(); len(nowhere) > 0 {
-		text += " No room above for " + detect.Enumerate(atMost(nowhere, 12)) + "."
-	}
-	return text
-}
-
-// nowhere are the hot spots whose numbers have no room in any row.
-func (s *strip) nowhere() []string {
-	var ids []string
-	for _, spot := range s.report.Spots {
-		if !s.shown[spot.ID] {
-			ids = append(ids, spot.ID)
-		}
-	}
-	return ids
 }
 
 // row draws the bars from first up to, not including, end.
@@ -164,18 +147,14 @@ func shadeOf(demand float64) grey {
 	return 70
 }
 
-// assign puts the row's hot spots into lanes, lowest first and hardest first,
-// so that no two meet, and notes those for which there is a lane.
+// assign puts the row's passages of the shortlist into lanes, lowest first and
+// in their order, so that no two meet.
 func (s *strip) assign(c canvas, first, end int) [][]span {
 	var lanes [][]span
-	for i := range s.report.Spots {
-		spot := &s.report.Spots[i]
-		if spot.LastBar < first || spot.FirstBar >= end {
-			continue
-		}
-		sp := span{spot, max(spot.FirstBar-first, 0), min(spot.LastBar, end-1) - first}
-		if s.fit(c, &lanes, sp) {
-			s.shown[spot.ID] = true
+	for i := range s.report.Passages {
+		p := &s.report.Passages[i]
+		if p.Shortlist && p.Last >= first && p.First < end {
+			s.fit(c, &lanes, span{p, max(p.First-first, 0), min(p.Last, end-1) - first})
 		}
 	}
 	return lanes
@@ -205,12 +184,15 @@ func (s *strip) free(c canvas, lane []span, sp span) bool {
 	return true
 }
 
+// number is the passage's.
+func (sp span) number() string { return fmt.Sprint(sp.passage.Order) }
+
 // extent is where a span's line and number begin and end, from the row's left.
 // A number wider than its bars stays within the row.
 func (s *strip) extent(c canvas, sp span) (left, right float64) {
 	left = float64(sp.first)*s.cell + lineInset
 	right = float64(sp.last+1)*s.cell - lineInset
-	number := c.width(sp.spot.ID, numberFace)
+	number := c.width(sp.number(), numberFace)
 	if number <= right-left {
 		return left, right
 	}
@@ -234,10 +216,10 @@ func (s *strip) width() float64 {
 func (s *strip) drawSpan(c canvas, x, y float64, sp span) {
 	left, right := s.extent(c, sp)
 	number, over := smallFace, thin
-	if sp.spot.PastComfort() {
+	if sp.passage.Demand > 1 {
 		number, over = numberFace, medium
 	}
-	c.text(x+(left+right-c.width(sp.spot.ID, number))/2, y+3, sp.spot.ID, number)
+	c.text(x+(left+right-c.width(sp.number(), number))/2, y+3, sp.number(), number)
 	line := y + laneHeight - 0.9
 	c.line(x+float64(sp.first)*s.cell+lineInset, line, x+float64(sp.last+1)*s.cell-lineInset, line, over)
 }

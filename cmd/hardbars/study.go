@@ -38,7 +38,7 @@ func studyCommand() *cobra.Command {
 	var who playerFlags
 	var when schedule
 	var job study
-	var marks string
+	var marks, pages string
 	cmd := &cobra.Command{
 		Use:   "study FILE…",
 		Short: "Make the study sheet and the marked score (begin here)",
@@ -70,6 +70,9 @@ changed since it was made is kept under another name.`,
 			if job.marks, err = mark.ParseOptions(marks); err != nil {
 				return wrongUse(cmd, fmt.Errorf("--marks: %w", err))
 			}
+			if job.sheet.Sections, err = sheet.ParseSections(pages); err != nil {
+				return wrongUse(cmd, fmt.Errorf("--pages: %w", err))
+			}
 			if err := checkPaper(job.sheet.Paper); err != nil {
 				return wrongUse(cmd, err)
 			}
@@ -97,7 +100,8 @@ changed since it was made is kept under another name.`,
 	cmd.Flags().StringVar(&job.dir, "out", "", "folder to write to (default: beside the score)")
 	cmd.Flags().StringVar(&marks, "marks", "words,brackets,colour", "how the shortlist is marked in the score: any of words, brackets and colour; with all, every hot spot")
 	cmd.Flags().StringVar(&job.sheet.Paper, "paper", "a4", "a4 or letter")
-	cmd.Flags().BoolVar(&job.sheet.Full, "full", false, "let the sheet take as many pages as it needs")
+	cmd.Flags().StringVar(&pages, "pages", "all", "what is on the sheet: any of lesson, passages, habits, form, plan and figures; the lesson is one page that stands alone")
+	cmd.Flags().BoolVar(&job.sheet.Full, "full", false, "list the passages off the shortlist as well")
 	addAllFlag(cmd, &job.quiet)
 	cmd.Flags().BoolVar(&job.mxl, "mxl", false, "write the marked score compressed (.mxl)")
 	return cmd

@@ -1,0 +1,223 @@
+package practice
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"hardbars/detect"
+	"hardbars/score"
+)
+
+// Lesson is what a teacher says about a passage.
+type Lesson struct {
+	Title         string   // "right hand in thirds while the left hand leaps"
+	Why           string   // one sentence in plain words
+	Steps         []string // sentences, three at most
+	Start, Target detect.Pace
+	Rungs         []detect.Pace // metronome marks from Start to Target; nil where tempo does not matter or nothing is to climb
+}
+
+// ForPassage is the lesson on a passage of a report.
+func ForPassage(r *detect.Report, p *detect.Passage) Lesson {
+	l := Lesson{Title: passageTitle(p), Why: whyWords(r, p)}
+	l.Start, l.Target = passagePaces(r, p)
+	l.Rungs = Rungs(l.Start, l.Target)
+	l.Steps = passageSteps(r, p, l.Start)
+	return l
+}
+
+// passagePaces are the tempos to begin with and to reach, in the beat of the
+// bar where the passage is hardest: not slower than makes musical sense.
+func passagePaces(r *detect.Report, p *detect.Passage) (start, target detect.Pace) {
+	at := p.Troubles[0].Hardest.From
+	target = r.PaceAt(at, r.Clock.QPM(at))
+	start = target
+	if p.Comfortable > 0 && p.Comfortable < p.Target {
+		share := max(p.Comfortable/p.Target, slowestShare)
+		start.PerMinute = max(1, int(float64(target.PerMinute)*share))
+	}
+	return start, target
+}
+
+// slowestShare is the slowest start, as a share of the tempo to reach: slower,
+// the movement is another one and the music no longer holds together. Common
+// practice.
+const slowestShare = 0.4
+
+// marks are the tempos on a metronome's scale, in beats a minute: by 2 to 60,
+// by 3 to 72, by 4 to 120, by 6 to 144, by 8 from there. From memory; the same on the
+// pendulum metronomes of two centuries.
+var marks = metronomeMarks()
+
+func metronomeMarks() []int {
+	var all []int
+	for n := 20; n <= 320; n += step(n) {
+		all = append(all, n)
+	}
+	return all
+}
+
+func step(n int) int {
+	switch {
+	case n < 60:
+		return 2
+	case n < 72:
+		return 3
+	case n < 120:
+		return 4
+	case n < 144:
+		return 6
+	}
+	return 8
+}
+
+// mostRungs is how many tempos there are to tick at most. Common practice.
+const mostRungs = 7
+
+// Rungs are metronome marks from one tempo to another, in even ratios; the last
+// is the tempo to reach. None where there is nothing to climb.
+func Rungs(start, target detect.Pace) []detect.Pace {
+	if start.PerMinute >= target.PerMinute {
+		return nil
+	}
+	var between []int
+	for _, m := range marks {
+		if m >= start.PerMinute && m < target.PerMinute {
+			between = append(between, m)
+		}
+	}
+	if len(between) == 0 {
+		between = []int{start.PerMinute}
+	}
+	ratio := float64(target.PerMinute) / float64(between[0])
+	var rungs []detect.Pace
+	for i := range mostRungs - 1 {
+		aim := float64(between[0]) * math.Pow(ratio, float64(i)/float64(mostRungs-1))
+		nearest := slices.MinFunc(between, func(a, b int) int {
+			return int(1000*(math.Abs(float64(a)-aim))) - int(1000*(math.Abs(float64(b)-aim)))
+		})
+		if n := len(rungs); n == 0 || rungs[n-1].PerMinute < nearest {
+			rungs = append(rungs, detect.Pace{Beat: target.Beat, PerMinute: nearest})
+		}
+	}
+	return append(rungs, target)
+}
+
+// passageTitle names the hardest trouble, and the next where it is nearly as
+// hard: "right hand in thirds while the left hand leaps".
+func passageTitle(p *detect.Passage) string {
+	first := p.Troubles[0]
+	title := state(first)
+	for _, t := range p.Troubles[1:] {
+		if t.Hardest.Demand < 0.75*first.Hardest.Demand {
+			break
+		}
+		switch {
+		case t.Hand == score.Both || first.Hand == score.Both:
+			return title + "; " + state(t)
+		case t.Hand != first.Hand:
+			return title + " while the " + t.Hand.Name() + " " + plainOf(t.Kind).does
+		case t.Kind != first.Kind:
+			return title + ", and it " + plainOf(t.Kind).does
+		}
+	}
+	return title
+}
+
+// state is a trouble as the state of a hand: "right hand in thirds".
+func state(t detect.Trouble) string {
+	words := plainOf(t.Kind)
+	if t.Hand == score.Both {
+		return words.both(t.Hardest.Label)
+	}
+	return t.Hand.Name() + " " + words.state
+}
+
+// whyWords is what makes a passage hard and how far it is from comfort.
+func whyWords(r *detect.Report, p *detect.Passage) string {
+	t := p.Troubles[0]
+	what := t.Hardest.Label
+	if t.Hardest.Plain != "" {
+		what = t.Hardest.Plain
+	}
+	if p.First != p.Last {
+		bar := max(p.First, r.Score.BarAt(t.Hardest.From))
+		what = fmt.Sprintf("Bar %s: %s", r.Score.Bars[bar].Number, what)
+	}
+	return strings.TrimSuffix(capital(what), ".") + "; " + howFar(t.Hardest) + "."
+}
+
+// howFar says in words how a place stands to what is comfortable.
+func howFar(o *detect.Occurrence) string {
+	d := o.Demand
+	if !o.Timed {
+		switch {
+		case d <= 1:
+			return "within your reach"
+		case d <= 1.15:
+			return "at the edge of what is comfortable at any tempo"
+		}
+		return "more than is comfortable at any tempo, so look for another way first"
+	}
+	switch {
+	case d <= 0.7:
+		return "well within reach at this tempo"
+	case d <= 1:
+		return "within reach at this tempo"
+	case d <= 1.12:
+		return "a little slower is comfortable now"
+	case d <= 1.45:
+		return "about three quarters of that speed is comfortable now"
+	case d <= 1.75:
+		return "about two thirds of that speed is comfortable now"
+	case d <= 2.4:
+		return "about half that speed is comfortable now"
+	case d <= 3.4:
+		return "about a third of that speed is comfortable now"
+	}
+	return "far from comfortable yet: begin slowly, or leave something out"
+}
+
+// mostSteps is how many steps a passage has on the sheet. Common practice: what
+// can be kept in mind while playing.
+const mostSteps = 3
+
+// passageSteps are the first steps of the hardest trouble, and the first of the
+// next where that is in the other hand or of another kind.
+func passageSteps(r *detect.Report, p *detect.Passage, start detect.Pace) []string {
+	spot := r.Spot(p.Troubles[0].Spot)
+	if spot == nil {
+		return nil
+	}
+	at := detect.NewPractice(r, spot)
+	at.Hardest = p.Troubles[0].Hardest
+	if at.Timed() {
+		at.Start = start
+	}
+	l, ok := at.Lesson()
+	if !ok {
+		l = place{at}.general()
+	}
+	steps := slices.Clone(l.Steps[:min(2, len(l.Steps))])
+	if at.OtherPlays() {
+		return append(steps, fmt.Sprintf("Then hands together, with the bar before and after%s.", from(at.Start, at.Timed())))
+	}
+	return append(steps, l.Steps[len(steps):min(mostSteps, len(l.Steps))]...)
+}
+
+func from(p detect.Pace, timed bool) string {
+	if !timed {
+		return ""
+	}
+	return ", from " + p.String()
+}
+
+func capital(s string) string {
+	if s == "" {
+		return s
+	}
+	r := []rune(s)
+	return strings.ToUpper(string(r[:1])) + string(r[1:])
+}
