@@ -1,10 +1,11 @@
-// Proof sets excerpts of scores and counts the ink in them that lies on other
-// ink: every hot spot as the study sheet shows it, or with -bars all bars, so
-// many at a time.
+// Proof sets excerpts of scores, reads them back, and counts the ink in them that
+// lies on other ink: every hot spot as the study sheet shows it, or with -bars
+// all bars, so many at a time.
 //
 //	go run ./.ci/proof [-bars N] [-most N] [-pictures FILE.pdf] SCORE…
 //
-// It fails where more than so many excerpts in a hundred have a collision.
+// It fails where a drawing says what the score does not, and where more than so
+// many excerpts in a hundred have a collision.
 package main
 
 import (
@@ -53,7 +54,8 @@ func main() {
 	}
 	rate := 100 * float64(p.bad) / float64(max(p.excerpts, 1))
 	fmt.Printf("%d excerpts, %d of them with %d collisions: %.2f in a hundred\n", p.excerpts, p.bad, p.collisions, rate)
-	if rate > *most {
+	fmt.Printf("%d differences between what is drawn and what is written\n", p.misread)
+	if rate > *most || p.misread > 0 {
 		os.Exit(1)
 	}
 }
@@ -64,6 +66,7 @@ type proofs struct {
 	all                       bool
 	y                         float64
 	excerpts, bad, collisions int
+	misread                   int // what the drawings say and the scores do not
 }
 
 func (p *proofs) score(path string, bars int) error {
@@ -103,6 +106,10 @@ func (p *proofs) set(name string, n *notation.Score, o engrave.Options) {
 		p.bad++
 		fmt.Printf("%s: %v\n", name, err)
 		return
+	}
+	for _, problem := range proof.ReadBack(n, d, space) {
+		p.misread++
+		fmt.Printf("%s: %s\n", name, problem)
 	}
 	found := proof.Collisions(n, d, space)
 	title := fmt.Sprintf("%s, bar %s, %s quarters", name, barAt(n, o), o.From)

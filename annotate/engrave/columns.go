@@ -184,7 +184,9 @@ func (l *layout) fillInk(col *column, needs needs) {
 		col.ink[i] = noExtent()
 	}
 	for _, c := range col.chords {
-		c.x, c.left, c.right, c.with = 0, math.Inf(1), math.Inf(-1), nil
+		c.x, c.left, c.right, c.with, c.settled = 0, math.Inf(1), math.Inf(-1), nil, false
+	}
+	for _, c := range col.chords {
 		if c.Rest {
 			l.fillRest(col, c)
 		}

@@ -73,6 +73,7 @@ type chord struct {
 	beam    *beam   // nil where it has flags or none
 	left    float64 // x of the left edge of all that belongs to it: accidentals, displaced heads
 	right   float64 // x of the right edge: displaced heads, dots, flags
+	settled bool    // of a rest: it has its height
 	with    *chord  // of another voice, whose stem it shares; nil for a stem of its own
 	voices  int     // how many voices share its staff in the bar
 	upper   bool    // of two voices the upper one

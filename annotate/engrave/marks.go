@@ -194,14 +194,14 @@ func (l *layout) intoSpace(staff int, y, dir float64) float64 {
 	return top + math.Ceil(y-top-0.5-near) + 0.5
 }
 
-// taken reports whether an item would lie on other ink of its staff. The lines of
-// the staff and barlines are no such ink.
+// taken reports whether an item would lie on other ink of its staff, or between
+// the staves. The lines of the staff and barlines are no such ink.
 func (l *layout) taken(it Item) bool {
 	const white = 0.08
 	box := l.boxOf(it)
 	box.Top, box.Bottom = box.Top-white, box.Bottom+white
 	for _, other := range l.items {
-		if other.Staff != it.Staff || other.Role == RoleStaff || other.Role == RoleBarline || !other.Box.Meets(box) {
+		if other.Staff != it.Staff && other.Staff != 0 || other.Role == RoleStaff || other.Role == RoleBarline || !other.Box.Meets(box) {
 			continue
 		}
 		if top, bottom, ok := other.over(box.Left, box.Right); ok && top < box.Bottom && box.Top < bottom {

@@ -59,6 +59,7 @@ func (l *layout) settleRest(c *chord, others []*chord) {
 	for h.glyph != "" && l.restMeets(c, others) {
 		h.pos += step
 	}
+	c.settled = true
 }
 
 // restMeets reports whether a rest stands on a head of another chord.
@@ -68,6 +69,12 @@ func (l *layout) restMeets(c *chord, others []*chord) bool {
 	top, bottom := y+box.Top-restWhite, y+box.Bottom+restWhite
 	for _, d := range others {
 		for _, h := range d.heads {
+			if d.Rest && d != c && d.settled && d.Staff == c.Staff && h.glyph != "" && !d.WholeBar {
+				other := l.font.Glyph(h.glyph).Box
+				if y := float64(h.pos) / 2; y+other.Bottom > top && y+other.Top < bottom {
+					return true
+				}
+			}
 			if head := float64(h.pos) / 2; h.note != nil && h.staff == c.Staff && head+0.5 > top && head-0.5 < bottom {
 				return true
 			}

@@ -116,6 +116,7 @@ func (l *layout) signsOf(staff int, above bool) (row []sign) {
 		if s.Kind == notation.Dynamic || slices.ContainsFunc(strings.Fields(s.Text), dynamicWord.MatchString) {
 			next.legend, next.rank = l.dynamic(s.Text), dynamicRank
 			next.move(l.dynamicX(next.legend, s.At), 0)
+			next.move(l.besideArpeggio(next.box), 0)
 		} else {
 			x := l.xAt(s.At)
 			next.legend = l.words(RoleWords, s.Text, Face{Size: wordsSize, Italic: s.Italic, Bold: s.Bold}, l.width-x)
@@ -159,6 +160,18 @@ func (l *layout) dynamicX(s legend, at score.Rat) float64 {
 		x = left - s.box.Left
 	}
 	return x
+}
+
+// besideArpeggio is how far a dynamic is moved to the left of an arpeggio sign that
+// goes through both staves.
+func (l *layout) besideArpeggio(box Box) float64 {
+	by := 0.0
+	for _, it := range l.items {
+		if it.Role == RoleArpeggio && it.Staff == 0 && it.Box.Left < box.Right && box.Left < it.Box.Right {
+			by = min(by, it.Box.Left-signApart-box.Right)
+		}
+	}
+	return by
 }
 
 // barOf is the bar of the system that holds an instant as a beginning.
@@ -382,6 +395,9 @@ func (l *layout) midway(line, row []sign, near, far float64, staff int, above bo
 	return farther(above, near, farther(!above, far, middle))
 }
 
+// betweenStaves are the roles of what may lie between two staves.
+var betweenStaves = map[Role]bool{RoleBeam: true, RoleStem: true, RoleSlur: true, RoleTie: true, RoleArpeggio: true, RoleLine: true}
+
 // freeLine is the y between near and far and next to the one wanted at which
 // signs are clear of what lies between the staves; ok is false where there is
 // none.
@@ -397,12 +413,12 @@ func (l *layout) freeLine(line []sign, near, far, wanted float64) (y float64, ok
 	return 0, false
 }
 
-// clearBetween reports whether signs on a line at y lie on none of the beams, stems
-// and slurs between two staves, which belong to neither.
+// clearBetween reports whether signs on a line at y lie on none of the beams, stems,
+// bows and arpeggio signs between two staves, which belong to neither.
 func (l *layout) clearBetween(line []sign, y float64) bool {
 	const white = 0.25
 	for _, it := range l.items {
-		if it.Staff != 0 || it.Role != RoleBeam && it.Role != RoleStem && it.Role != RoleSlur {
+		if it.Staff != 0 || !betweenStaves[it.Role] {
 			continue
 		}
 		for _, s := range line {

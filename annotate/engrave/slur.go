@@ -20,6 +20,7 @@ const (
 	slurSteep    = 4    // how much worse a very high arch is than a lifted end
 	slurLift     = 3.0  // ends are lifted so far at most
 	slurCap      = 9.0  // of the height of any slur, over its width where that is less
+	slurBad      = 6    // how bad a slur is for which the other side is tried
 	slurRuns     = 6    // how much worse a space run through is than a space of height
 	slurLiftStep = 0.5
 	mainAside    = 0.1 // from a head to the slur from its grace notes, and under its middle
@@ -44,8 +45,8 @@ func (l *layout) slurs() {
 	}
 	slices.SortStableFunc(found, func(a, b *slur) int { return a.length().Cmp(b.length()) })
 	for i, s := range found {
-		l.endSlur(s, found)
-		l.drawSlur(s, found[:i])
+		l.fitSlur(s, found, found[:i])
+		l.drawSlur(s)
 	}
 }
 
@@ -268,8 +269,8 @@ func besideMain(grace, c *chord) point {
 }
 
 // underSlur reports whether a slur must clear an item: what stands at its voices'
-// chords, and at other chords of its staff unless their voice is on the other
-// side of its own; from grace notes to their chord the notes themselves.
+// chords, and at other chords of its staff; from grace notes to their chord the
+// notes themselves.
 func (l *layout) underSlur(s *slur, it Item, all []*slur) bool {
 	switch it.Role {
 	case RoleHead, RoleAccidental, RoleDot, RoleStem, RoleFlag, RoleBeam, RoleRest, RoleMark, RoleTremolo, RoleFingering, RoleTie, RoleTuplet:
@@ -286,13 +287,9 @@ func (l *layout) underSlur(s *slur, it Item, all []*slur) bool {
 		return c.Grace > 0 && s.covers(c) || c == s.to && it.Role == RoleAccidental
 	}
 	if c.Voice == s.first().Voice || c.Voice == s.last().Voice {
-		return c.Staff == s.first().Staff || c.Staff == s.last().Staff || s.covers(c)
+		return c.Staff == s.first().Staff || c.Staff == s.last().Staff || s.covers(c) && c.Grace == 0
 	}
-	if c.Staff != s.staff {
-		return false
-	}
-	own := s.first()
-	return own.voices < 2 || own.upper == s.above
+	return c.Staff == s.staff
 }
 
 func (s *slur) covers(c *chord) bool { return slices.Contains(s.covered, c) }
@@ -308,9 +305,25 @@ func (s *slur) holdsSlur(index int, all []*slur) bool {
 	return false
 }
 
-// drawSlur raises a slur until it is clear, and draws it.
-func (l *layout) drawSlur(s *slur, done []*slur) {
-	l.shapeSlur(s, done)
+// fitSlur shapes a slur. One that goes from staff to staff, or whose side the
+// score leaves open, goes to the other side where that is much better.
+func (l *layout) fitSlur(s *slur, all, done []*slur) {
+	l.endSlur(s, all)
+	cost := l.shapeSlur(s, done)
+	whole := s.from != nil && s.to != nil
+	if cost < slurBad || s.staff != 0 && (s.Side != notation.Auto || !whole) {
+		return
+	}
+	other := *s
+	other.settle(!s.above)
+	l.endSlur(&other, all)
+	if l.shapeSlur(&other, done)+slurBad/2 < cost {
+		*s = other
+	}
+}
+
+// drawSlur draws a slur.
+func (l *layout) drawSlur(s *slur) {
 	it := Item{Role: RoleSlur, Note: -1, Chord: s.first().index, Staff: s.staff}
 	l.addBow(it, s.bow, l.font.Defaults.SlurEnd, l.font.Defaults.SlurMiddle, s.Dashed)
 	if s.staff == 0 { // signs above the upper staff and below the lower one keep clear of it
@@ -350,14 +363,16 @@ func (a arch) bulge(t float64) float64 {
 }
 
 // shapeSlur finds the arch that clears everything and looks best: low, and with
-// its ends near its notes.
-func (l *layout) shapeSlur(s *slur, done []*slur) {
+// its ends near its notes. It tells how far that is from the best that there
+// could be.
+func (l *layout) shapeSlur(s *slur, done []*slur) (cost float64) {
 	width := s.b.X - s.a.X
 	flat := bow{a: s.a, b: point{X: s.a.X + inset(width), Y: s.a.Y}, c: point{X: s.b.X - inset(width), Y: s.b.Y}, d: s.b}
 	hurdles := l.hurdles(s, flat, done)
 	least := (slurFirst + (slurHighest-slurFirst)*(1-math.Exp(-slurGrowth*width/(slurHighest-slurFirst)*0.6))) / 0.75
 	most := max(1.5*least, min(slurCap, 0.5*width+1.5)/0.75)
-	best, cost := arch{}, math.Inf(1)
+	best := arch{}
+	cost = math.Inf(1)
 	for _, lean := range []float64{0, -0.4, 0.4} {
 		for lift1 := 0.0; lift1 <= slurLift; lift1 += slurLiftStep {
 			for lift2 := 0.0; lift2 <= slurLift; lift2 += slurLiftStep {
@@ -378,6 +393,7 @@ func (l *layout) shapeSlur(s *slur, done []*slur) {
 	s.bow.d.Y += dir * best.lift2
 	s.bow.b.Y = lineAt(s.bow, s.bow.b.X) + dir*best.high*(1-best.lean)
 	s.bow.c.Y = lineAt(s.bow, s.bow.c.X) + dir*best.high*(1+best.lean)
+	return cost
 }
 
 // inset is how far the control points of a slur stand in from its ends: long

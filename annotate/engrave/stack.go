@@ -211,6 +211,9 @@ func (l *layout) collision(a, b *cluster) (need float64) {
 	if a.lead.up == b.lead.up && a.lead.stemmed() && b.lead.stemmed() { // its own stem, beside
 		return max(0, a.right()+max(voiceGap, l.flagBeside(a, b))-b.left())
 	}
+	if by := l.stemThrough(a, b); by > 0 {
+		return by
+	}
 	aligned := a.lead.x == b.lead.x
 	highest := b.parts[len(b.parts)-1].head().pos
 	crossed := aligned && a.lead.up && !b.lead.up && a.parts[0].head().pos > highest
@@ -231,6 +234,41 @@ func (l *layout) collision(a, b *cluster) (need float64) {
 		}
 	}
 	return need
+}
+
+// stemThrough is how far the second of two clusters must move to the right where
+// the stem of one goes through the heads of the other, which has none.
+func (l *layout) stemThrough(a, b *cluster) float64 {
+	const white = 0.2
+	switch {
+	case a.lead.stemmed() && !b.lead.stemmed() && a.passes(b):
+		at := a.left() + l.stemWidth(a.lead)
+		if a.lead.up {
+			at = a.right()
+		}
+		return max(0, at+white-b.left())
+	case b.lead.stemmed() && !a.lead.stemmed() && b.passes(a):
+		at := b.left()
+		if b.lead.up {
+			at = b.right() - l.stemWidth(b.lead)
+		}
+		return max(0, a.right()+white-at)
+	}
+	return 0
+}
+
+// passes reports whether the stem of a cluster is as high as any head of
+// another beyond its own.
+func (g *cluster) passes(other *cluster) bool {
+	const longest = 7 // half spaces
+	for _, p := range other.parts {
+		pos := p.head().pos
+		low, high := g.parts[0].head().pos, g.parts[len(g.parts)-1].head().pos
+		if g.lead.up && pos < high-1 && pos >= high-longest || !g.lead.up && pos > low+1 && pos <= low+longest {
+			return true
+		}
+	}
+	return false
 }
 
 // flagBeside is what the flag of a cluster takes up beside its heads, where

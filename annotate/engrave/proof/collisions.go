@@ -114,8 +114,9 @@ func unison(n *notation.Score, a, b engrave.Item) bool {
 	return a.Role == b.Role && a.Glyph == b.Glyph && a.Staff == b.Staff && a.X == b.X && a.Y == b.Y
 }
 
-// partners reports whether a head and a stem or beam belong to chords that share
-// a head or a stem: they strike together, and one head of each is one place.
+// partners reports whether a head and a stem belong to chords that share a stem,
+// of one value, or a head: they strike together, and one head of each is at one
+// place.
 func partners(n *notation.Score, head, stem engrave.Item) bool {
 	if head.Role != engrave.RoleHead || stem.Role != engrave.RoleStem || head.Chord < 0 || stem.Chord < 0 {
 		return false
@@ -123,6 +124,9 @@ func partners(n *notation.Score, head, stem engrave.Item) bool {
 	c, d := &n.Chords[head.Chord], &n.Chords[stem.Chord]
 	if c.At != d.At || c.Grace != d.Grace {
 		return false
+	}
+	if c.Value == d.Value && c.Staff == d.Staff && c.Beams == nil && d.Beams == nil {
+		return true
 	}
 	for _, x := range c.Notes {
 		for _, y := range d.Notes {
