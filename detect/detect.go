@@ -25,6 +25,10 @@ type Detector struct {
 	Limits []Limit // the thresholds and capacities it goes by
 	Run    func(*Pass)
 
+	// Telling are the fields of the detail, by their names in JSON, that can be
+	// checked against the page by eye: what the test data of the kind says.
+	Telling []string
+
 	// Practise says how a hot spot of the kind is practised; nil for general advice.
 	Practise func(*Practice) Lesson
 }

@@ -31,6 +31,7 @@ type Rhythms struct {
 type Layer struct {
 	Notes              []int
 	Top, Bottom        bool   // the layer is the top, or the bottom, of all that the hand strikes, whatever Notes says
+	Sings              bool   // over the rest, and is to be heard so
 	Alone, Rest, Whole string // the titles of the three
 }
 
@@ -59,6 +60,7 @@ type Grasp struct {
 // WrittenOut is what stands for a sign, or for grace notes, as notes.
 type WrittenOut struct {
 	Chords [][]score.Pitch // one after the other
+	Before score.Rat       // of grace notes, in quarters: how long before the main note they begin
 }
 
 func (RhythmGrid) exercise() {}

@@ -15,6 +15,7 @@ type PianoRoll struct {
 	Notes []PianoRollNote
 	Span  score.Rat   // quarters from the left edge to the right
 	Beats []score.Rat // where the beats fall, in quarters from the left edge
+	Held  bool        // the picked notes are held to the end of the occurrence
 	Lines []score.Rat // instants to point at: a pedal change, the departure from a figure
 }
 

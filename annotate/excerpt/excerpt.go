@@ -9,7 +9,6 @@ import (
 	"hardbars/annotate/engrave"
 	"hardbars/annotate/palette"
 	"hardbars/detect"
-	"hardbars/detect/kinds/pedalheld"
 	"hardbars/score"
 )
 
@@ -183,7 +182,7 @@ func (e Excerpt) point(picks *engrave.Picks, o detect.Occurrence) {
 		}
 		picks.Held = append(picks.Held, held)
 	case detect.PianoRoll:
-		if _, held := o.Detail.(pedalheld.Detail); held {
+		if p.Held {
 			picks.Held = append(picks.Held, engrave.Held{Notes: e.heads(o), Until: o.To})
 		}
 	}

@@ -18,7 +18,7 @@ import (
 var colours = [...]string{"#D55E00", "#0072B2", "#009E73", "#CC79A7", "#E69F00", "#56B4E9"}
 
 // Of is the colour of a kind, as "#D55E00". Kinds take the colours in turn; a
-// kind that is not in detect.All has the first.
+// kind that is not in kinds.All has the first.
 func Of(k detect.Kind) string {
 	i := slices.IndexFunc(kinds.All, func(d *detect.Detector) bool { return d.Kind == k })
 	return colours[max(i, 0)%len(colours)]

@@ -1,7 +1,6 @@
 package kinds_test
 
 import (
-	"bytes"
 	"encoding/json"
 	"errors"
 	"flag"
@@ -9,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -30,31 +30,6 @@ type wanted struct {
 	Places []string    `json:"places"`
 }
 
-// telling are the details, by kind, that can be checked against the page by eye.
-var telling = map[detect.Kind][]string{
-	"cross-rhythm":     {"ratio", "hands_order", "gaps"},
-	"leap":             {"from", "to", "semitones"},
-	"parallel-thirds":  {"count", "pitches"},
-	"tie-across-pedal": {"pitches", "changes", "held_by"},
-	"spread-octave":    {"pitches", "sign"},
-	"parallel-sixths":  {"count", "pitches"},
-	"octave-run":       {"count", "pitches", "broken"},
-	"spread-chord":     {"pitches", "sign", "roll"},
-	"wide-stretch":     {"pitches", "fingers"},
-	"fast-run":         {"figure", "count", "from", "to", "turns"},
-	"repeated-notes":   {"pitches", "count", "fingers_can_change"},
-	"soft-control":     {"cause", "dynamic", "at_risk"},
-	"held-and-moving":  {"held", "until", "attacks", "fingers_left"},
-	"long-pedal":       {"pitch_classes", "harmonies", "register", "part_lifts"},
-	"pedal-held":       {"pitches", "leaves", "until"},
-	"pattern-break":    {"figure", "times", "pitches"},
-	"regrouping":       {"group", "per_beat", "groups", "hemiola"},
-	"hand-crossing":    {"way", "left", "right", "gives_way"},
-
-	"melody-over-accompaniment": {"voice", "melody", "fingers_left"},
-	"ornament":                  {"sign", "written_out", "other_hand"},
-}
-
 // TestTestdata looks for what is on the page of each score in testdata: in
 // KIND.musicxml the kind must be found, in KIND-none.musicxml it must not. A
 // score with another name is looked at for the kinds that its *.spots.json
@@ -64,47 +39,65 @@ func TestTestdata(t *testing.T) {
 		name := strings.TrimSuffix(filepath.Base(path), ".musicxml")
 		t.Run(name, func(t *testing.T) {
 			file := "../../testdata/" + name + ".spots.json"
-			want, err := os.ReadFile(file)
-			_, ofKind := telling[detect.Kind(strings.TrimSuffix(name, "-none"))]
+			data, err := os.ReadFile(file)
+			ofKind := kinds.Find(detect.Kind(strings.TrimSuffix(name, "-none"))) != nil
 			if errors.Is(err, fs.ErrNotExist) && !ofKind {
 				return // a score of other tests
 			}
 			if err != nil && !*update {
 				t.Fatal(err)
 			}
-			got := findings(t, "../../testdata/"+name+".musicxml", kindsFor(t, name, want))
-			if *update {
-				if err := os.WriteFile(file, got, 0o644); err != nil {
+			want := listed(t, data)
+			got := findings(t, "../../testdata/"+name+".musicxml", kindsFor(name, want))
+			switch {
+			case *update:
+				if err := os.WriteFile(file, encode(t, got), 0o644); err != nil {
 					t.Fatal(err)
 				}
-			}
-			if !bytes.Equal(got, want) {
-				t.Errorf("found\n%s\nwant, from %s,\n%s", got, file, want)
+			case !reflect.DeepEqual(got, want):
+				t.Errorf("found\n%s\nwant, from %s,\n%s", encode(t, got), file, encode(t, want))
 			}
 		})
 	}
 }
 
-// kindsFor are the kinds that a score in testdata is looked at for.
-func kindsFor(t *testing.T, name string, want []byte) []detect.Kind {
+// listed are the wanted spots whose kinds are in the list.
+func listed(t *testing.T, data []byte) []wanted {
 	t.Helper()
+	spots := []wanted{}
+	if data == nil {
+		return spots
+	}
+	if err := json.Unmarshal(data, &spots); err != nil {
+		t.Fatal(err)
+	}
+	return slices.DeleteFunc(spots, func(w wanted) bool { return kinds.Find(w.Kind) == nil })
+}
+
+// kindsFor are the kinds that a score in testdata is looked at for.
+func kindsFor(name string, want []wanted) []detect.Kind {
 	if kind := detect.Kind(strings.TrimSuffix(name, "-none")); kinds.Find(kind) != nil {
 		return []detect.Kind{kind}
 	}
-	var spots []wanted
-	if err := json.Unmarshal(want, &spots); err != nil {
-		t.Fatal(err)
-	}
 	var all []detect.Kind
-	for _, sp := range spots {
-		all = append(all, sp.Kind)
+	for _, w := range want {
+		all = append(all, w.Kind)
 	}
 	return all
 }
 
+func encode(t *testing.T, spots []wanted) []byte {
+	t.Helper()
+	out, err := json.MarshalIndent(spots, "", "  ")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return append(out, '\n')
+}
+
 // findings are the hot spots of some kinds in a score for the default player,
 // by time, the quiet ones among them.
-func findings(t *testing.T, path string, only []detect.Kind) []byte {
+func findings(t *testing.T, path string, only []detect.Kind) []wanted {
 	t.Helper()
 	f, err := musicxml.Open(path)
 	if err != nil {
@@ -125,11 +118,7 @@ func findings(t *testing.T, path string, only []detect.Kind) []byte {
 		}
 		found = append(found, w)
 	}
-	out, err := json.MarshalIndent(found, "", "  ")
-	if err != nil {
-		t.Fatal(err)
-	}
-	return append(out, '\n')
+	return found
 }
 
 // details goes through the JSON, so that the names there are tested too.
@@ -144,7 +133,7 @@ func details(t *testing.T, o detect.Occurrence) string {
 		t.Fatal(err)
 	}
 	var told []string
-	for _, name := range telling[o.Kind] {
+	for _, name := range kinds.Find(o.Kind).Telling {
 		value, ok := all[name]
 		if !ok {
 			t.Errorf("the detail of a %s has no %q: %s", o.Kind, name, data)

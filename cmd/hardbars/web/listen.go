@@ -6,9 +6,6 @@ import (
 	"slices"
 
 	"hardbars/detect"
-	"hardbars/detect/kinds/crossrhythm"
-	"hardbars/detect/kinds/melodyoveraccompaniment"
-	"hardbars/detect/kinds/ornament"
 	"hardbars/score"
 )
 
@@ -121,7 +118,7 @@ func newListening(st *study, what *stretch) *listening {
 		study: st, spot: what.spot, from: bars[what.first].Start, to: bars[what.last].End(),
 		signs: map[int][]detect.PianoRollNote{}, signed: map[int]bool{}, spread: map[int]float64{},
 	}
-	for _, o := range l.found(ornament.Detector.Kind) {
+	for _, o := range l.found() {
 		l.writeOut(o)
 	}
 	for _, sp := range st.score.Arpeggios {
@@ -130,14 +127,12 @@ func newListening(st *study, what *stretch) *listening {
 	return l
 }
 
-// found is every occurrence of a kind, those that the remarks skip too.
-func (l *listening) found(kind detect.Kind) []detect.Occurrence {
+// found is every occurrence, those that the remarks skip too.
+func (l *listening) found() []detect.Occurrence {
 	var all []detect.Occurrence
 	for _, spots := range [][]detect.Spot{l.whole.Spots, l.said.Skipped} {
 		for _, sp := range spots {
-			if sp.Kind == kind {
-				all = append(all, sp.Occurrences...)
-			}
+			all = append(all, sp.Occurrences...)
 		}
 	}
 	slices.SortStableFunc(all, func(a, b detect.Occurrence) int { return a.From.Cmp(b.From) })
@@ -154,8 +149,8 @@ func (l *listening) at(when score.Rat) float64 { return l.seconds(l.from, when) 
 // writeOut takes what is struck for a sign as the detector wrote it out.
 func (l *listening) writeOut(o detect.Occurrence) {
 	roll, drawn := o.Picture.(detect.PianoRoll)
-	detail, told := o.Detail.(ornament.Detail)
-	if !drawn || !told || detail.BeforeBeat.Sign() > 0 {
+	out, written := o.Exercise.(detect.WrittenOut)
+	if !drawn || !written || out.Before.Sign() > 0 {
 		return
 	}
 	notes := l.score.Notes
@@ -332,12 +327,12 @@ func (l *listening) heads(n *score.Note) []int {
 // found where it is one of a melody, and otherwise the top line.
 func (l *listening) melody() []bool {
 	sings := l.score.TopLine()
-	if l.spot == nil || l.spot.Kind != melodyoveraccompaniment.Detector.Kind {
+	if l.spot == nil {
 		return sings
 	}
 	for _, o := range l.spot.Occurrences {
-		roll, ok := o.Picture.(detect.PianoRoll)
-		if !ok {
+		roll, drawn := o.Picture.(detect.PianoRoll)
+		if layer, ok := o.Exercise.(detect.Layer); !drawn || !ok || !layer.Sings {
 			continue
 		}
 		for i := range l.score.Notes {
@@ -357,7 +352,7 @@ func (l *listening) melody() []bool {
 func (l *listening) strikes() []strike {
 	var when []score.Rat
 	by := map[score.Rat]strike{}
-	for _, o := range l.found(crossrhythm.Detector.Kind) {
+	for _, o := range l.found() {
 		grid, ok := o.Picture.(detect.RhythmGrid)
 		if !ok {
 			continue

@@ -7,7 +7,6 @@ import (
 	"hardbars/annotate/remarks"
 	"hardbars/detect"
 	"hardbars/detect/kinds"
-	"hardbars/detect/kinds/melodyoveraccompaniment"
 	"hardbars/score"
 	"hardbars/score/form"
 	"hardbars/score/scoretest"
@@ -206,7 +205,7 @@ func TestSignsAreWrittenOut(t *testing.T) {
 // In a place whose melody was found, the melody is what was found.
 func TestMelodyOfItsOwnPlace(t *testing.T) {
 	s := fromTestdata(t, "melody-over-accompaniment")
-	p, spot := heard(t, s, 1, len(s.Bars), melodyoveraccompaniment.Detector.Kind)
+	p, spot := heard(t, s, 1, len(s.Bars), "melody-over-accompaniment")
 	o := spot.Occurrences[0]
 	var sung []score.Pitch
 	for _, n := range p.Notes {
@@ -218,7 +217,11 @@ func TestMelodyOfItsOwnPlace(t *testing.T) {
 			}
 		}
 	}
-	if want := o.Detail.(melodyoveraccompaniment.Detail).Melody; !slices.Equal(sung, want) {
+	var want []score.Pitch
+	for _, n := range o.Exercise.(detect.Layer).Notes {
+		want = append(want, s.Notes[n].Pitch)
+	}
+	if !slices.Equal(sung, want) {
 		t.Errorf("%v, want %v", sung, want)
 	}
 }

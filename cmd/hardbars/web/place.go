@@ -11,7 +11,6 @@ import (
 	"hardbars/annotate/remarks"
 	"hardbars/annotate/sheet"
 	"hardbars/detect"
-	"hardbars/detect/kinds/crossrhythm"
 )
 
 // placePath is the address of a place of a piece.
@@ -108,7 +107,7 @@ func (v *spotView) describe(st *study, sp *detect.Spot) {
 	how := practice.For(st.whole, sp)
 	place := st.place(sp)
 	v.Place, v.Hands, v.Steps, v.Test = &place, how.Hands, how.Steps, how.Test
-	v.CrossRhythm = sp.Kind == crossrhythm.Detector.Kind
+	_, v.CrossRhythm = sp.Occurrences[sp.Hardest].Picture.(detect.RhythmGrid)
 	kind, words := sheet.PictureSVG(sp.Occurrences[sp.Hardest].Picture, "kind-"+sp.ID)
 	v.Kind, v.KindWords = picture(kind), words
 	for _, pace := range how.Ladder {

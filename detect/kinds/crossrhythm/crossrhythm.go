@@ -22,6 +22,7 @@ first. Demand is the comfortable gap between one hand's note and the other's, di
 cell. In a long run nobody places every note to a hair, so no gap counts as less than a third of the step from note to
 note of the faster hand.`,
 	Limits:   []detect.Limit{detect.HandsGap.Limit()},
+	Telling:  []string{"ratio", "hands_order", "gaps"},
 	Run:      findCrossRhythms,
 	Practise: practise,
 }

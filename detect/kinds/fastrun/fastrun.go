@@ -31,6 +31,7 @@ a third are steps.`,
 		{Name: "comfortable position", Value: "the reach of the hand less a whole tone", Source: "Parncutt et al. 1997"},
 		{Name: "weight of the hand's position", Value: "0.8 and the changes for each note", Source: "common practice"},
 	},
+	Telling:  []string{"figure", "count", "from", "to", "turns"},
 	Run:      findFastRuns,
 	Practise: practise,
 }

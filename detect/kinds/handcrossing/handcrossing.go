@@ -24,6 +24,7 @@ fastest rate of attacks, of both hands together, over the comfortable rate; wher
 the tempo, since the hands must know who goes over. Demand of one key is the time that this player
 likes to have between the two strokes over the time that there is; for a stroke together it is 0.5, whatever the tempo.`,
 	Limits:   []detect.Limit{detect.CrossedRate.Limit(), detect.GiveWay.Limit()},
+	Telling:  []string{"way", "left", "right", "gives_way"},
 	Run:      findHandCrossings,
 	Practise: practise,
 }

@@ -28,6 +28,7 @@ least 1, whatever the tempo.`,
 		detect.HeldRate.Limit(),
 		{Name: "stretch between held and moving keys", Value: "as of a chord: see wide-stretch", Source: "Parncutt et al. 1997"},
 	},
+	Telling:  []string{"held", "until", "attacks", "fingers_left"},
 	Run:      findHeldAndMoving,
 	Practise: practise,
 }

@@ -37,6 +37,7 @@ var Detector = &detect.Detector{
 		{Name: "longest wait", Value: "one bar", Source: "common practice"},
 		{Name: "a position of quick notes", Value: "4 attacks within a quarter note, or 2 of a broken octave within a sixteenth, all within the reach of the hand", Source: "common practice"},
 	},
+	Telling:  []string{"from", "to", "semitones"},
 	Run:      findLeaps,
 	Practise: practise,
 }

@@ -26,6 +26,7 @@ How many fingers are left, and the dynamic that the melody must stand out from, 
 		{Name: "least melody", Value: "2 different notes; 3 notes below; 4 attacks of double notes", Source: "common practice"},
 		detect.BesideRate.Limit(),
 	},
+	Telling:  []string{"voice", "melody", "fingers_left"},
 	Run:      findMelodies,
 	Practise: practise,
 }
@@ -337,7 +338,7 @@ func melodyShape(p *detect.Pass, m melody, voice string) string {
 // whatever the hand strikes.
 func layer(sings []int, voice string, double bool) detect.Layer {
 	return detect.Layer{
-		Notes: sings, Top: double && voice == "upper", Bottom: double && voice != "upper",
+		Notes: sings, Sings: true, Top: double && voice == "upper", Bottom: double && voice != "upper",
 		Alone: detect.Sentence(voice) + " voice alone: sing it",
 		Rest:  "What is beside it alone: soft",
 		Whole: "Both voices, the first one singing",

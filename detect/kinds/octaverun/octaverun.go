@@ -27,6 +27,7 @@ hand's comfortable reach an octave takes, at least 1.`,
 		{Name: "factor for n octaves", Value: "1 + ½ (n − 3) ÷ (n + 13)", Source: "common practice: a hand that stays open tires"},
 		{Name: "factor for the span", Value: "164.5 mm ÷ the comfortable reach, at least 1", Source: "Boyle, Boyle & Booker 2015 for the reach"},
 	},
+	Telling:  []string{"count", "pitches", "broken"},
 	Run:      findOctaveRuns,
 	Practise: practise,
 }

@@ -35,6 +35,7 @@ twice or more after it has begun, and a quarter more where the hand itself has o
 		{Name: "longest grace note", Value: "a sixteenth", Source: "common practice"},
 		{Name: "weights", Value: "6/5 with the other hand busy, 5/4 with this hand busy, 0.6 for few notes, 0.4 where the hand rolls", Source: "common practice"},
 	},
+	Telling:  []string{"sign", "written_out", "other_hand"},
 	Run:      findOrnaments,
 	Practise: practise,
 }
@@ -285,7 +286,7 @@ func (h *handOrnaments) occurrence(o ornament) detect.Occurrence {
 		Label:   o.label(),
 		Why:     h.why(o, weighed, comfortable),
 		Detail:  d,
-		Picture: h.picture(o, notes), Exercise: detect.WrittenOut{Chords: o.written},
+		Picture: h.picture(o, notes), Exercise: detect.WrittenOut{Chords: o.written, Before: o.before},
 	}
 }
 

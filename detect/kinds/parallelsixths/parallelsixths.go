@@ -15,6 +15,7 @@ their accidentals; in a fuller chord the top two notes count, but not where the 
 run of octaves. What ends a run, what counts as one and how its demand is measured is as for thirds: the fastest rate
 over three successive sixths that move, divided by the comfortable rate.`,
 	Limits:   []detect.Limit{detect.SixthsRate.Limit()},
+	Telling:  []string{"count", "pitches"},
 	Run:      detect.DoubleNotes{Name: "sixths", Rate: detect.SixthsRate, Pick: sixth}.Find,
 	Practise: detect.PractisePairs,
 }

@@ -14,6 +14,7 @@ top line that passes to another voice, as where a melody enters over repeated th
 succession each differ from the one before; repeats at either end are left out. Demand is the fastest rate over three
 successive thirds that move, divided by the comfortable rate.`,
 	Limits:   []detect.Limit{detect.ThirdsRate.Limit()},
+	Telling:  []string{"count", "pitches"},
 	Run:      detect.DoubleNotes{Name: "thirds", Rate: detect.ThirdsRate, Pick: detect.TopPair(2)}.Find,
 	Practise: detect.PractisePairs,
 }

@@ -28,6 +28,7 @@ figure held before, at most 0.75.`,
 		{Name: "established after", Value: fmt.Sprintf("%d times, %d bars", leastTimes, leastBarsHeld), Source: "common practice"},
 		{Name: "demand for each bar that the figure held", Value: fmt.Sprintf("%g, at most %g", surprisePerBar, mostSurprise), Source: "common practice"},
 	},
+	Telling:  []string{"figure", "times", "pitches"},
 	Run:      findPatternBreaks,
 	Practise: practise,
 }

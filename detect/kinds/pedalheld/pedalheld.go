@@ -26,6 +26,7 @@ the other hand can take the key over.`,
 		{Name: "widest stretch", Value: "what the hand's span reaches", Source: "Boyle, Boyle & Booker 2015"},
 		{Name: "demand", Value: fmt.Sprintf("%g to %g", pedalMeant, pedalForced+mostBlur), Source: "common practice"},
 	},
+	Telling:  []string{"pitches", "leaves", "until"},
 	Run:      findPedalHeld,
 	Practise: practise,
 }
@@ -139,7 +140,7 @@ func pedalMarked(s *score.Score, l *leaving) bool {
 func (l *leaving) occurrence(p *detect.Pass) detect.Occurrence {
 	blurs := p.Clashes(l.from, l.until, func(a, b int) bool { return true })
 	picture := p.PianoRoll(l.from, l.until, l.notes)
-	picture.Lines = []score.Rat{l.at.Sub(l.from)}
+	picture.Held, picture.Lines = true, []score.Rat{l.at.Sub(l.from)}
 	return detect.Occurrence{
 		Hand: l.hand, From: l.from, To: l.until, Notes: l.notes,
 		Demand: l.demand(p.Blur(blurs)),

@@ -23,6 +23,7 @@ that only the contour shows. A group fits, and is left out, when it divides the 
 bar, and when it is a whole number of bars. The hand's voices are looked at together and each by itself. Demand is the
 number of groups a second divided by the comfortable rate.`,
 	Limits:   []detect.Limit{detect.GroupRate.Limit()},
+	Telling:  []string{"group", "per_beat", "groups", "hemiola"},
 	Run:      findRegroupings,
 	Practise: practise,
 }

@@ -25,6 +25,7 @@ rate. Tremolo signs are ornaments.`,
 		{Name: "least number", Value: "4 in a row", Source: "common practice"},
 		{Name: "weight without a change of finger", Value: "4/3", Source: "common practice"},
 	},
+	Telling:  []string{"pitches", "count", "fingers_can_change"},
 	Run:      findRepeatedNotes,
 	Practise: practise,
 }

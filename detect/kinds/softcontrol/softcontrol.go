@@ -32,6 +32,7 @@ aimed at; before a leap, the key that the hand hurries away from.`,
 		{Name: "soft", Value: "pp and softer, or dying away", Source: "common practice"},
 		detect.SoftRate.Limit(), detect.SoftChord.Limit(), detect.SoftLanding.Limit(),
 	},
+	Telling:  []string{"cause", "dynamic", "at_risk"},
 	Run:      findSoftControl,
 	Practise: practise,
 }

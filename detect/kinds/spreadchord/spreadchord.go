@@ -28,6 +28,7 @@ more than the hand has; it is never more than 2, and tempo does not change it.`,
 		{Name: "comfortable reach", Value: "the reach less a whole tone", Source: "Parncutt et al. 1997"},
 		{Name: "rate of leaping for the other hand", Value: "as for leaps", Source: "common practice"},
 	},
+	Telling:  []string{"pitches", "sign", "roll"},
 	Run:      findSpreadChords,
 	Practise: practise,
 }

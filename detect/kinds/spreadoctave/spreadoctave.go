@@ -25,6 +25,7 @@ var Detector = &detect.Detector{
 		{Name: "hand span for an octave, a ninth, a tenth", Value: "170, 193, 216 mm", Source: "Boyle, Boyle & Booker 2015"},
 		{Name: "comfortable reach", Value: "the reach less a whole tone", Source: "Parncutt et al. 1997"},
 	},
+	Telling:  []string{"pitches", "sign"},
 	Run:      findSpreadOctaves,
 	Practise: practise,
 }

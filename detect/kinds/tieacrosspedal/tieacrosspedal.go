@@ -28,6 +28,7 @@ more for each further change, at most 1.5.`,
 		{Name: "widest stretch", Value: "what the hand's span reaches", Source: "Boyle, Boyle & Booker 2015"},
 		{Name: "demand of a note that is lost", Value: fmt.Sprintf("%g to %g", lostShared, mostLost), Source: "common practice"},
 	},
+	Telling:  []string{"pitches", "changes", "held_by"},
 	Run:      findTiesAcrossPedal,
 	Practise: practise,
 }

@@ -30,6 +30,7 @@ in comfort. It is never more than 2, and tempo does not change it.`,
 		{Name: "practical spans", Value: "2 semitones more", Source: "Parncutt et al. 1997"},
 		{Name: "what a chord takes in comfort beyond the comfortable spans", Value: "1 semitone", Source: "common practice: triads with their octave"},
 	},
+	Telling:  []string{"pitches", "fingers"},
 	Run:      findWideStretches,
 	Practise: practise,
 }
