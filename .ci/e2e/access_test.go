@@ -14,14 +14,15 @@ import (
 // access lets axe-core, the accessibility rules from npm that AXE names, go
 // over every view in light and dark, and keeps pictures of them at the widths
 // of a phone, a tablet and a desktop in the folder SHOTS, to be looked at.
-func access(t *testing.T, ctx context.Context, address, piece string) {
+func access(t *testing.T, ctx context.Context, address, piece, place string) {
 	t.Helper()
 	axe, err := os.ReadFile(os.Getenv("AXE"))
 	if err != nil {
 		t.Fatalf("AXE names no file with axe-core: %v", err)
 	}
 	views := []struct{ name, url string }{
-		{"shelf", address + "/"}, {"piece", piece}, {"spot", piece + "/spots/1"}, {"tonight", piece + "/tonight"}, {"remarks", piece + "/remarks"},
+		{"shelf", address + "/"}, {"evening", address + "/tonight"}, {"hands", address + "/hands"}, {"bin", address + "/bin"}, {"devices", address + "/devices"},
+		{"piece", piece}, {"score", piece + "#score"}, {"plan", piece + "/tonight"}, {"settings", piece + "/settings"}, {"places", piece + "/places"}, {"place", place}, {"remarks", piece + "/remarks"},
 	}
 	for _, scheme := range []string{"light", "dark"} {
 		for _, view := range views {

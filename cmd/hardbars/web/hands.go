@@ -73,8 +73,13 @@ func (s *Server) showHands(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	if r.URL.Query().Get("saved") != "" {
+		v.Said = handsSaved
+	}
 	return s.handsPage(w, r, http.StatusOK, v)
 }
+
+const handsSaved = "Saved; every piece is reckoned for these hands when you open it."
 
 func (s *Server) handsPage(w http.ResponseWriter, r *http.Request, code int, v *handsView) error {
 	s.show(w, r, code, "hands", frame{Title: "Your hands", Here: "hands"}, v)
@@ -132,8 +137,8 @@ func (s *Server) changeHands(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if len(wrong)+len(conflicts) == 0 {
-		return s.onward(w, r, "/hands", func(w http.ResponseWriter, r *http.Request) error {
-			v.Said = "Saved; every piece is reckoned for these hands when you open it."
+		return s.onward(w, r, "/hands?saved=yes", func(w http.ResponseWriter, r *http.Request) error {
+			v.Said = handsSaved
 			return s.handsPage(w, r, http.StatusOK, v)
 		})
 	}

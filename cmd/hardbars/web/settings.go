@@ -174,12 +174,28 @@ type settingView struct {
 	Wrong  string // why what was typed cannot be
 }
 
+// How settings were saved: as they were sent, or with what another window had
+// changed.
+const savedAlone, savedMerged = "yes", "both"
+
 func (s *Server) showSettings(w http.ResponseWriter, r *http.Request) error {
+	return s.settingsSaved(w, r, r.URL.Query().Get("saved"))
+}
+
+// settingsSaved shows the settings, and how they were just saved.
+func (s *Server) settingsSaved(w http.ResponseWriter, r *http.Request, how string) error {
 	st, err := s.study(r.Context(), r.PathValue("id"))
 	if err != nil {
 		return err
 	}
-	return s.settingsPage(w, r, http.StatusOK, st, st.settingsView())
+	v := st.settingsView()
+	switch how {
+	case savedAlone:
+		v.Said = "Reckoned again: " + v.Summary
+	case savedMerged:
+		v.Said = "Saved, with what was changed in another window too. Reckoned again: " + v.Summary
+	}
+	return s.settingsPage(w, r, http.StatusOK, st, v)
 }
 
 func (s *Server) settingsPage(w http.ResponseWriter, r *http.Request, code int, st *study, v settingsView) error {
@@ -209,17 +225,12 @@ func (s *Server) changeSettings(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 		if len(conflicts) == 0 {
-			return s.onward(w, r, "/pieces/"+id+"/settings", func(w http.ResponseWriter, r *http.Request) error {
-				st, err := s.study(r.Context(), id)
-				if err != nil {
-					return err
-				}
-				v := st.settingsView()
-				v.Said = "Reckoned again: " + v.Summary
-				if saved != sent {
-					v.Said = "Saved, with what was changed in another window too. " + v.Said
-				}
-				return s.settingsPage(w, r, http.StatusOK, st, v)
+			how := savedAlone
+			if saved != sent {
+				how = savedMerged
+			}
+			return s.onward(w, r, "/pieces/"+id+"/settings?saved="+how, func(w http.ResponseWriter, r *http.Request) error {
+				return s.settingsSaved(w, r, how)
 			})
 		}
 	}

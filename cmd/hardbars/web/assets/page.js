@@ -10,7 +10,8 @@ let latest = 0; // the newest request, so that a late answer never replaces a la
 function trail(element) {
   const ways = [];
   if (element?.form && element.name && !element.id) {
-    ways.push(`form[action="${element.form.getAttribute("action")}"] [name="${element.name}"][value="${CSS.escape(element.value)}"]`);
+    const around = element.closest("[id]")?.id ?? main.id;
+    ways.push(`#${CSS.escape(around)} form[action="${element.form.getAttribute("action")}"] [name="${element.name}"][value="${CSS.escape(element.value)}"]`);
   }
   for (let at = element; at && at !== document.body; at = at.parentElement) {
     if (at.id) {
