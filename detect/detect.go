@@ -11,6 +11,7 @@ import (
 	"fmt"
 	"sync"
 
+	"hardbars/detect/hand"
 	"hardbars/score"
 )
 
@@ -50,9 +51,14 @@ type Pass struct {
 	found  []Occurrence
 	ended  []score.Rat // for each note, when it and all before it have ended; see firstSounding
 
+	fingering func() *hand.Fingering // found when first asked for
+
 	strokesOf [2][]stroke // what strokes and attacks return, laid out once
 	attacksOf [2][]Attack
 }
+
+// Fingering is which of the player's fingers takes which note.
+func (p *Pass) Fingering() *hand.Fingering { return p.fingering() }
 
 // Report adds a finding; its Kind is set here.
 func (p *Pass) Report(o Occurrence) {
@@ -125,6 +131,9 @@ func Analyze(s *score.Score, p Player, kinds []*Detector) *Report {
 	return r
 }
 
+// Fingering is which of the player's fingers takes which note.
+func (r *Report) Fingering() *hand.Fingering { return r.pass.fingering() }
+
 // Find runs one detector alone over a score, and returns what it finds in the
 // order in which it finds it.
 func (d *Detector) Find(s *score.Score, p Player) []Occurrence {
@@ -136,6 +145,9 @@ func (d *Detector) Find(s *score.Score, p Player) []Occurrence {
 // NewPass lays out what detectors look at.
 func NewPass(s *score.Score, p Player) *Pass {
 	pass := &Pass{Score: s, Player: p, Clock: newClock(s, p.Tempo), Events: events(s)}
+	pass.fingering = sync.OnceValue(func() *hand.Fingering {
+		return hand.Finger(s, [2]hand.Hand{p.Hand(score.Right), p.Hand(score.Left)}, pass.Clock.Seconds)
+	})
 	for _, hand := range []score.Hand{score.Right, score.Left} {
 		pass.strokes(hand)
 		pass.Attacks(hand)

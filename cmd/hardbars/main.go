@@ -92,7 +92,7 @@ page in the browser that does all this without a terminal.`,
 	}
 	root.SetFlagErrorFunc(wrongUse)
 	root.SetUsageTemplate(strings.ReplaceAll(root.UsageTemplate(), ".FlagUsages ", fmt.Sprintf(".FlagUsagesWrapped %d ", width)))
-	root.AddCommand(studyCommand(), planCommand(), logCommand(), progressCommand(), spotsCommand(), remarksCommand(), formCommand(), notesCommand(), unmarkCommand(), drillsCommand(), serveCommand(), tryCommand(), surveyCommand(), playerCommand(), kindsCommand(), versionCommand())
+	root.AddCommand(studyCommand(), planCommand(), logCommand(), progressCommand(), spotsCommand(), remarksCommand(), formCommand(), notesCommand(), fingeringCommand(), unmarkCommand(), drillsCommand(), serveCommand(), tryCommand(), surveyCommand(), playerCommand(), kindsCommand(), versionCommand())
 	return root
 }
 

@@ -19,8 +19,8 @@ type study struct {
 	finger []int // by note
 }
 
-// seconds plays every study at 120 quarters a minute: they have no tempo.
-func (s *study) seconds(at score.Rat) float64 { return at.Float() / 2 }
+// allegro is 120 quarters a minute; the studies have no tempo.
+func allegro(from, to score.Rat) float64 { return to.Sub(from).Float() / 2 }
 
 const fingered = "../../../shared/fingered"
 
@@ -115,7 +115,7 @@ func TestAgreement(t *testing.T) {
 	var total agreement
 	impossible, slides := 0, 0
 	for i, s := range readStudies(t) {
-		f := Finger(s.score, [2]Hand{{score.Right, 201}, {score.Left, 201}}, s.seconds)
+		f := Finger(s.score, hands, allegro)
 		for _, side := range []score.Hand{score.Right, score.Left} {
 			l := newLesson(i, s, side)
 			total.add(l)
@@ -167,8 +167,7 @@ func BenchmarkFinger(b *testing.B) {
 			}
 		}
 	}
-	hands := [2]Hand{{score.Right, 201}, {score.Left, 201}}
 	for b.Loop() {
-		Finger(s, hands, func(at score.Rat) float64 { return at.Float() / 2 })
+		Finger(s, hands, allegro)
 	}
 }

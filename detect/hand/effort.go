@@ -2,7 +2,7 @@ package hand
 
 import (
 	_ "embed"
-	"fmt"
+	"strconv"
 	"strings"
 )
 
@@ -43,9 +43,10 @@ const (
 
 // block is one table of weights: how many there are along each index.
 type block struct {
-	name string
-	size []int
-	from int // place of its first weight
+	name   string
+	size   []int
+	from   int    // place of its first weight
+	stride [4]int // how far the weights lie apart along each index, the last one 1; 0 for no index
 }
 
 var (
@@ -73,6 +74,10 @@ func newBlock(name string, size ...int) *block {
 	if n := len(blocks); n > 0 {
 		b.from = blocks[n-1].from + blocks[n-1].count()
 	}
+	for i, stride := len(size)-1, 1; i >= 0; i-- {
+		b.stride[4-len(size)+i] = stride
+		stride *= size[i]
+	}
 	blocks = append(blocks, b)
 	return b
 }
@@ -85,13 +90,10 @@ func (b *block) count() int {
 	return n
 }
 
-// at is the place of a weight.
-func (b *block) at(index ...int) int {
-	place := 0
-	for i, x := range index {
-		place = place*b.size[i] + x
-	}
-	return b.from + place
+// at is the place of a weight by its indices, 0 before those of a table with
+// fewer than four.
+func (b *block) at(h, i, j, k int) int {
+	return b.from + h*b.stride[0] + i*b.stride[1] + j*b.stride[2] + k*b.stride[3]
 }
 
 //go:embed effort.txt
@@ -113,16 +115,25 @@ func readEffort(text string) []int {
 			if b.name != fields[0] {
 				continue
 			}
-			index := make([]int, len(b.size))
+			place := b.from
 			for i, f := range fields[1:] {
-				fmt.Sscan(f, &index[i])
+				place += number(f) * b.stride[4-len(b.size)+i]
 			}
 			for i, f := range strings.Fields(row) {
-				fmt.Sscan(f, &weights[b.at(index...)+i])
+				weights[place+i] = number(f)
 			}
 		}
 	}
 	return weights
+}
+
+// number reads a whole number of a file that is part of the program.
+func number(text string) int {
+	n, err := strconv.Atoi(text)
+	if err != nil {
+		panic("effort.txt: " + err.Error())
+	}
+	return n
 }
 
 // tally adds up terms.
@@ -152,6 +163,7 @@ const (
 	never     = 1_000_000 // one finger on two keys in legato; out of reach
 	otherThan = 100_000   // another finger than the printed one
 	letGo     = 8_000     // a held key is left or changes its finger
+	sameTwo   = 3_000     // two fingers go on to two other keys in legato
 	handbook  = 6_000     // another finger than handbooks give a scale or an arpeggio
 	whole     = 2         // times: both outer lines of the chord
 	half      = 1         // one of them
@@ -164,32 +176,44 @@ const (
 	only
 )
 
-// outer are the outer struck keys: place in the keys, and role.
-func (m *moment) outer() [2][2]int {
+// outer is an outer struck key of a moment: its place in the keys, its role,
+// and how often it counts. A single key counts for both.
+type outer struct{ place, role, times int }
+
+func (m *moment) outer() []outer {
 	if m.lo == m.hi {
-		return [2][2]int{{m.lo, only}, {m.hi, only}}
+		return []outer{{m.lo, only, whole}}
 	}
-	return [2][2]int{{m.lo, lowest}, {m.hi, highest}}
+	return []outer{{m.lo, lowest, half}, {m.hi, highest, half}}
+}
+
+// lines are what leads from moments to the next: their lowest keys and their
+// highest, or one line where all have a single one.
+func lines(single bool) (n, times int) {
+	if single {
+		return 1, whole
+	}
+	return 2, half
 }
 
 // grasp is the effort of taking a moment's keys with some fingers.
 func (e *economy) grasp(t *tally, m, next *moment, g grip) {
 	last := len(g) - 1
 	for i := range last {
-		t.add(pairTerm.at(int(g[i]-1), int(g[i+1]-1), min(steps(m.keys[i], m.keys[i+1]), mostPair)), whole)
+		t.add(pairTerm.at(0, int(g[i]-1), int(g[i+1]-1), min(steps(m.keys[i], m.keys[i+1]), mostPair)), whole)
 	}
 	if last > 0 {
 		t.add(spanTerm.at(bit(last > 1), int(g[0]-1), int(g[last]-1), min(steps(m.keys[0], m.keys[last]), mostSpan)), whole)
 	}
 	for _, o := range m.outer() {
-		finger, role := int(g[o[0]]-1), o[1]
-		t.add(fingerTerm.at(finger, bit(IsBlack(m.keys[o[0]])), bit(role == only)), half)
-		t.add(beatTerm.at(m.beat, finger, role), half)
+		finger, role, times := int(g[o.place]-1), o.role, o.times
+		t.add(fingerTerm.at(0, finger, bit(IsBlack(m.keys[o.place])), bit(role == only)), times)
+		t.add(beatTerm.at(0, m.beat, finger, role), times)
 		if m.gap != noGap {
-			t.add(roleBefore.at(finger, role), half)
+			t.add(roleBefore.at(0, 0, finger, role), times)
 		}
 		if next == nil || next.gap != noGap {
-			t.add(roleAfter.at(finger, role), half)
+			t.add(roleAfter.at(0, 0, finger, role), times)
 		}
 	}
 }
@@ -207,22 +231,26 @@ func (e *economy) step(t *tally, a *moment, ga grip, b *moment, gb grip) {
 		}
 	}
 	single := len(ga) == 1 && len(gb) == 1
-	for side := range 2 {
+	n, times := lines(a.lo == a.hi && b.lo == b.hi)
+	for side := range n {
 		i, j := a.lo, b.lo
 		if side == 1 {
 			i, j = a.hi, b.hi
 		}
 		from, to := int(ga[i]-1), int(gb[j]-1)
 		d := steps(a.keys[i], b.keys[j])
-		t.add(stepTerm.at(bit(single), from, to, clip(d, most)+most), half)
-		t.add(colourTerm.at(sign(d)+1, 2*bit(IsBlack(a.keys[i]))+bit(IsBlack(b.keys[j])), from, to), half)
-		t.add(gapTerm.at(b.gap, bit(from == to), clip(d, 4)+4), half)
+		t.add(stepTerm.at(bit(single), from, to, clip(d, most)+most), times)
+		t.add(colourTerm.at(sign(d)+1, 2*bit(IsBlack(a.keys[i]))+bit(IsBlack(b.keys[j])), from, to), times)
+		t.add(gapTerm.at(0, b.gap, bit(from == to), clip(d, 4)+4), times)
 		if b.gap != noGap {
-			t.add(moveTerm.at(from, to, clip(d/2, 8)+8), half)
+			t.add(moveTerm.at(0, from, to, clip(d/2, 8)+8), times)
 		}
-		if single && b.gap == noGap && from == to && d != 0 {
-			t.cost += never / 2
+		if single && b.gap == noGap && (from == to && d != 0 || crossed(from+1, to+1, d)) {
+			t.cost += never / n
 		}
+	}
+	if slides(a, ga, b, gb) {
+		t.cost += sameTwo
 	}
 	if single {
 		e.pairRules(t, a, b, int(ga[0]), int(gb[0]))
@@ -233,26 +261,48 @@ func (e *economy) step(t *tally, a *moment, ga grip, b *moment, gb grip) {
 			same = same && a.keys[i] == b.keys[i]
 			fingers = fingers && ga[i] == gb[i]
 		}
-		t.add(againTerm.at(bit(same), bit(fingers), min(len(ga), 5)-2), whole)
+		t.add(againTerm.at(0, bit(same), bit(fingers), min(len(ga), 5)-2), whole)
 	}
+}
+
+// slides reports whether two fingers go on in legato to two other keys: from
+// third to third they take turns, but wide ones are taken as octaves are.
+func slides(a *moment, ga grip, b *moment, gb grip) bool {
+	const widest = 9 // semitones: a sixth
+	return len(ga) == 2 && len(gb) == 2 && b.gap == noGap && ga[0] == gb[0] && ga[1] == gb[1] &&
+		a.keys[0] != b.keys[0] && a.keys[1] != b.keys[1] && b.keys[1]-b.keys[0] <= widest
+}
+
+// crossed reports whether fingers cross that cannot, or as no teacher lets
+// them: two without the thumb, or the thumb and the fifth.
+func crossed(from, to, d int) bool {
+	wrong := (to-from)*d < 0
+	return wrong && (from != 1 && to != 1 || from == 5 || to == 5)
 }
 
 // turn is the effort of three moments together.
 func (e *economy) turn(t *tally, a *moment, ga grip, b *moment, gb grip, c *moment, gc grip) {
-	for side := range 2 {
+	e.skip(t, a, ga, b, c, gc)
+	if len(ga) == 1 && len(gb) == 1 && len(gc) == 1 {
+		e.tripleRules(t, a, b, c, int(ga[0]), int(gb[0]), int(gc[0]))
+	}
+}
+
+// skip is the effort of going from one moment to the next but one, whatever
+// the fingers between.
+func (e *economy) skip(t *tally, a *moment, ga grip, b, c *moment, gc grip) {
+	n, times := lines(a.lo == a.hi && b.lo == b.hi && c.lo == c.hi)
+	for side := range n {
 		i, j, k := a.lo, b.lo, c.lo
 		if side == 1 {
 			i, j, k = a.hi, b.hi, c.hi
 		}
 		first := steps(a.keys[i], b.keys[j])
 		d := steps(a.keys[i], c.keys[k])
-		t.add(turnTerm.at(sign(first)+1, int(ga[i]-1), int(gc[k]-1), clip(d, mostTurn)+mostTurn), half)
+		t.add(turnTerm.at(sign(first)+1, int(ga[i]-1), int(gc[k]-1), clip(d, mostTurn)+mostTurn), times)
 		if d == 0 {
-			t.add(backTerm.at(bit(ga[i] == gc[k])), half)
+			t.add(backTerm.at(0, 0, 0, bit(ga[i] == gc[k])), times)
 		}
-	}
-	if len(ga) == 1 && len(gb) == 1 && len(gc) == 1 {
-		e.tripleRules(t, a, b, c, int(ga[0]), int(gb[0]), int(gc[0]))
 	}
 }
 

@@ -16,6 +16,7 @@ type Fingering struct {
 // Fingered is who plays a note. The thumb is 1.
 type Fingered struct {
 	Finger    int  // 1 to 5; 0 where the hand has no finger left for the key
+	Or        int  // another finger that is nearly as good, the others staying as they are; 0 for none
 	Printed   bool // the score gives the finger
 	Auxiliary int  // of a note with an ornament, the finger on the ornament's other key; 0 for none
 }
@@ -34,10 +35,9 @@ type Place struct {
 }
 
 // Finger finds the fingering of least effort of everything that hands play in
-// a score; a hand that is not given plays nothing. seconds says when a
-// position, in quarters from the start, is reached. Printed fingers are kept.
-// The same input gives the same fingers on every machine.
-func Finger(s *score.Score, hands [2]Hand, seconds func(score.Rat) float64) *Fingering {
+// a score. seconds is the time from one position to a later one. Printed
+// fingers are kept. The same input gives the same fingers on every machine.
+func Finger(s *score.Score, hands [2]Hand, seconds func(from, to score.Rat) float64) *Fingering {
 	f := &Fingering{Notes: make([]Fingered, len(s.Notes))}
 	for _, h := range hands {
 		r := newReader(s, h, seconds)
@@ -51,11 +51,11 @@ func Finger(s *score.Score, hands [2]Hand, seconds func(score.Rat) float64) *Fin
 type reader struct {
 	score   *score.Score
 	hand    Hand
-	seconds func(score.Rat) float64
+	seconds func(from, to score.Rat) float64
 	signed  map[score.Rat]bool // where an arpeggio sign stands
 }
 
-func newReader(s *score.Score, h Hand, seconds func(score.Rat) float64) *reader {
+func newReader(s *score.Score, h Hand, seconds func(from, to score.Rat) float64) *reader {
 	r := &reader{score: s, hand: h, seconds: seconds, signed: map[score.Rat]bool{}}
 	for _, a := range s.Arpeggios {
 		if a.Hand == h.Side || a.Hand == score.Both {
@@ -85,11 +85,13 @@ type grip []int8
 // to be rolled, any order of fingers is.
 func (r *reader) grips(m *moment, e *economy) []grip {
 	if len(m.keys) > 6 || len(m.keys) == 6 && !neighbours(m.keys) {
+		m.wide = true
 		return []grip{make(grip, len(m.keys))}
 	}
 	printed := r.printed(m)
 	all := e.within(m.keys, !m.signed)
 	if len(all) == 0 {
+		m.wide = true
 		all = e.within(m.keys, false)
 	}
 	return closest(all, printed)

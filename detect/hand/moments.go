@@ -11,7 +11,6 @@ import (
 // hand is seen in a mirror that lies on D, where the keyboard is its own
 // image, so that the thumb is always on the low side.
 type moment struct {
-	wide   bool // out of the hand's reach at once
 	at     score.Rat
 	keys   []int // low to high, seen from the thumb; one for each
 	notes  []int // index into Score.Notes of each key; ornament for the second key of an ornament
@@ -22,6 +21,7 @@ type moment struct {
 	beat   int     // offBeat, onBeat or onBar
 	signed bool    // an arpeggio sign: the keys are taken one after the other
 	grips  []grip  // every way to take it
+	wide   bool    // out of the hand's reach at once
 	handbk int     // not 0 where a handbook's run gives a finger for its one key
 }
 
@@ -197,7 +197,7 @@ func (r *reader) time(all []moment) {
 	for i := range all {
 		m := &all[i]
 		if i > 0 && end.Less(m.at) {
-			m.free = r.seconds(m.at) - r.seconds(end)
+			m.free = r.seconds(end, m.at)
 		}
 		switch {
 		case i == 0 || m.free >= restGap:

@@ -24,7 +24,7 @@ func (f *Fingering) write(r *reader, p *piece, chosen []int) {
 	var grippedBefore grip
 	for i := range p.moments {
 		m := &p.moments[i]
-		g := m.grips[chosen[i]]
+		g, other := m.grips[chosen[i]], p.other(i, chosen)
 		for j, n := range m.notes {
 			switch {
 			case n == ornament:
@@ -32,6 +32,9 @@ func (f *Fingering) write(r *reader, p *piece, chosen []int) {
 			case m.struck[j] && f.Notes[n].Finger == 0:
 				f.Notes[n].Finger = int(g[j])
 				f.Notes[n].Printed = PrintedFinger(r.score.Notes[n].Fingering) == int(g[j]) && g[j] > 0
+				if other >= 0 && m.grips[other][j] != g[j] {
+					f.Notes[n].Or = int(m.grips[other][j])
+				}
 			}
 		}
 		if m.notes[0] == ornament || i > 0 && p.moments[i-1].notes[0] == ornament {
@@ -106,7 +109,7 @@ func (e *economy) thumb(m *moment, g grip) float64 {
 // comfort from the fingers in use.
 func (e *economy) covered(m *moment, g grip) (low, high float64) {
 	const semitone = OctaveMM / 12
-	first, last := true, 0
+	first := true
 	for i, f := range g {
 		if f == 0 {
 			return KeyX(m.keys[0]), KeyX(m.keys[len(m.keys)-1])
@@ -124,7 +127,6 @@ func (e *economy) covered(m *moment, g grip) (low, high float64) {
 			continue
 		}
 		low, high = max(low, down), min(high, up)
-		_ = last
 	}
 	return min(low, KeyX(m.keys[0])), max(high, KeyX(m.keys[len(m.keys)-1]))
 }
@@ -142,9 +144,8 @@ func coming(e *economy, a *moment, ga grip, b *moment, gb grip) Coming {
 			return Over
 		}
 	}
-	low, high := e.covered(a, ga)
 	switch {
-	case KeyX(b.keys[0]) >= low-1 && KeyX(b.keys[len(b.keys)-1]) <= high+1 && shift(e, a, ga, b, gb) < 2*WhiteWidth:
+	case e.fits(a, ga, b, gb):
 		return Stay
 	case b.gap == longGap:
 		return Lifted
@@ -152,10 +153,26 @@ func coming(e *economy, a *moment, ga grip, b *moment, gb grip) Coming {
 	return Moved
 }
 
-// shift is how far the thumb's place moves, in mm.
-func shift(e *economy, a *moment, ga grip, b *moment, gb grip) float64 {
-	d := e.thumb(a, ga) - e.thumb(b, gb)
-	return max(d, -d)
+// fits reports whether one open hand lies on both grips together.
+func (e *economy) fits(a *moment, ga grip, b *moment, gb grip) bool {
+	for i, f := range ga {
+		for j, g := range gb {
+			if f == 0 || g == 0 {
+				continue
+			}
+			if f == g {
+				if a.keys[i] != b.keys[j] {
+					return false
+				}
+				continue
+			}
+			s, d := e.between(int(f), int(g), a.keys[i], b.keys[j])
+			if d < max(s.minComf, 1) || d > s.maxComf {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // Words says how the hand comes, "" where it stays: with which finger after
@@ -174,8 +191,13 @@ func (f *Fingering) Words(s *score.Score, side score.Hand, i int) string {
 		return fmt.Sprintf("%d over the thumb, turn at the %s", f.Notes[now].Finger, s.Notes[now].Pitch.Pretty())
 	case Turned:
 		return fmt.Sprintf("%d after %d on the same key: room for what follows", f.Notes[now].Finger, f.Notes[before].Finger)
-	case Lifted:
-		return "new position, the hand is free for it"
 	}
-	return "new position"
+	way := "up"
+	if p.Thumb < f.Places[side][i-1].Thumb {
+		way = "down"
+	}
+	if p.Come == Lifted {
+		return "the hand is free to move " + way
+	}
+	return "the hand moves " + way
 }

@@ -55,6 +55,9 @@ func TestTune(t *testing.T) {
 			}
 		}
 		t.Logf("unseen studies, %d folds: %s", *folds, &total)
+		if all := total.share(score.Right, score.Left); all < 0.77 {
+			t.Errorf("agreement on unseen studies is %.3f, want 0.77", all)
+		}
 	}
 	if *tune {
 		effort = rounded(fit(all))
@@ -79,7 +82,7 @@ type lesson struct {
 }
 
 func newLesson(i int, s *study, side score.Hand) *lesson {
-	r := newReader(s.score, Hand{side, 201}, s.seconds)
+	r := newReader(s.score, hands[side], allegro)
 	l := &lesson{study: i, side: side, piece: r.piece(), finger: s.finger}
 	e := l.piece.economy
 	ms := l.piece.moments
