@@ -146,7 +146,7 @@ func (d *Detector) Find(s *score.Score, p Player) []Occurrence {
 func NewPass(s *score.Score, p Player) *Pass {
 	pass := &Pass{Score: s, Player: p, Clock: newClock(s, p.Tempo), Events: events(s)}
 	pass.fingering = sync.OnceValue(func() *hand.Fingering {
-		return hand.Finger(s, [2]hand.Hand{p.Hand(score.Right), p.Hand(score.Left)}, pass.Clock.Seconds)
+		return hand.Finger(s, p.Hands(), pass.Clock.Seconds)
 	})
 	for _, hand := range []score.Hand{score.Right, score.Left} {
 		pass.strokes(hand)

@@ -13,7 +13,6 @@ import (
 	"hardbars/detect"
 	"hardbars/detect/hand"
 	"hardbars/score"
-	"hardbars/score/musicxml"
 )
 
 func fingeringCommand() *cobra.Command {
@@ -43,7 +42,7 @@ fingering goes first, and so does your own hand: what hurts is wrong.`,
 			if err != nil {
 				return err
 			}
-			s, err := f.Score(musicxml.Options{Part: part})
+			s, err := readHands(f, part, player)
 			if err != nil {
 				return err
 			}
