@@ -25,8 +25,8 @@ func fingeringCommand() *cobra.Command {
 		Long: `Suggests which finger takes which note, for your hands at your tempo. Fingers
 that the score prints are kept. Each line is what one hand plays in a bar, from
 note to note; the fingers of a chord stand from the lowest note up, such as
-1-3-5. Below it is said why the hand turns or moves where it does. Your teacher's
-fingering goes first, and so does your own hand: what hurts is wrong.`,
+1-3-5. Below it is said why the hand turns or moves where it does. Fingers of
+your teacher go first; where one of these hurts, it is wrong for your hand.`,
 		Example: `  hardbars fingering waltz.musicxml --bars 5-12 --hand right
   hardbars fingering waltz.musicxml --csv > fingers.csv`,
 		Args: files(cobra.ExactArgs(1)),
