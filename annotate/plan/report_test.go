@@ -85,6 +85,7 @@ func reportWith(s *score.Score, places ...place) *detect.Report {
 		f.Spots = append(f.Spots, spot.ID)
 		r.Spots = append(r.Spots, spot)
 	}
+	r.FindPassages()
 	return r
 }
 

@@ -117,6 +117,8 @@ func passageTitle(p *detect.Passage) string {
 		switch {
 		case t.Hand == score.Both || first.Hand == score.Both:
 			return title + "; " + state(t)
+		case t.Hand != first.Hand && t.Kind == first.Kind:
+			return "both hands " + plainOf(t.Kind).state
 		case t.Hand != first.Hand:
 			return title + " while the " + t.Hand.Name() + " " + plainOf(t.Kind).does
 		case t.Kind != first.Kind:

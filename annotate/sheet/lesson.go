@@ -9,7 +9,7 @@ import (
 
 // verdictBlock is what the sheet has to say of the piece as a whole.
 func verdictBlock(c canvas, f frame, r *detect.Report, o Options) block {
-	verdict := o.Verdict
+	verdict := signed(o.Verdict)
 	if verdict == "" {
 		verdict = summary(r)
 	}

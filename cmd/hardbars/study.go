@@ -205,6 +205,11 @@ func (job *study) write(cmd *cobra.Command, in string, f *musicxml.File, report 
 	}
 	options := job.sheet
 	options.Remarks = said
+	minutes, days := plan.UsualMinutes, plan.UsualDays
+	if job.plan != nil {
+		minutes, days = job.plan.Minutes, job.plan.Days
+	}
+	options.Verdict = plan.Judge(report, minutes, days).Words
 	if job.plan != nil {
 		when := *job.plan
 		done, err := openProgress(cmd, in, "", said.Report)

@@ -136,31 +136,13 @@ func practised(p *progress.Progress, first, last int, target detect.Pace) (plan.
 	return state, days
 }
 
-// verdict says in a few sentences what the piece asks of this player.
+// verdict is how the piece stands to this player.
 func (st *study) verdict() string {
-	past, bars := 0, len(st.score.Bars)
-	for _, d := range st.report.BarDemand {
-		if d > 1 {
-			past++
-		}
+	when, err := st.piece.Settings.over(st.general).plan(st.today)
+	if err != nil {
+		when.Minutes, when.Days = plan.UsualMinutes, plan.UsualDays
 	}
-	pace := st.report.MainPace()
-	list := st.passages()
-	switch {
-	case len(list) == 0:
-		return fmt.Sprintf("Nothing in these %d bars is hard for your hands at %s.", bars, pace)
-	case past == 0:
-		return fmt.Sprintf("All %d bars are within comfort for your hands at %s; what is most asked of them is in %s.", bars, pace, lower(list[0].Where))
-	}
-	return fmt.Sprintf("%d of %d bars ask for more than is comfortable for your hands at %s. %s that teach most of it; begin with %s.",
-		past, bars, pace, passagesWords(len(list)), lower(list[0].Where))
-}
-
-func passagesWords(n int) string {
-	if n == 1 {
-		return "Below is the one passage"
-	}
-	return fmt.Sprintf("Below are the %d passages", n)
+	return plan.Judge(st.report, when.Minutes, when.Days).Words
 }
 
 func lower(text string) string { return strings.ToLower(text[:1]) + text[1:] }
