@@ -82,7 +82,7 @@ func (s *streamed) Write(p []byte) (int, error) {
 }
 
 func studySheet(st *study, paper string) (func(io.Writer) error, error) {
-	o := sheet.Options{Paper: paper, Remarks: st.said, Music: st.music}
+	o := sheet.Options{Verdict: st.verdict(), Paper: paper, Remarks: st.said, Music: st.music}
 	if st.piece.Settings.planned() {
 		var err error
 		if o.Plan, err = st.plan(st.report, st.log); err != nil {
