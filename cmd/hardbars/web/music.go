@@ -12,6 +12,7 @@ import (
 
 	"hardbars/annotate/engrave"
 	"hardbars/annotate/excerpt"
+	"hardbars/annotate/progress"
 	"hardbars/detect"
 )
 
@@ -65,6 +66,12 @@ func (st *study) stretch(r *http.Request) (*stretch, error) {
 		if sp == nil {
 			first, last := id.First-1, min(id.Last-1, id.First-2+most(r))
 			o, _ := st.barsToEngrave(first, last)
+			if p := st.passageOf(first, last); p != nil && id.Kind == progress.Bars && !strings.HasSuffix(r.URL.Path, "/notes.json") {
+				o = excerpt.Passage(st.report, p).Options()
+				if q.Get("lines") == "1" {
+					o = excerpt.Line(st.report, p).Options()
+				}
+			}
 			return &stretch{nil, first, last, o}, nil
 		}
 		e := excerpt.Hardest(st.whole, sp)

@@ -11,27 +11,22 @@ import (
 	"hardbars/annotate/progress"
 	"hardbars/detect"
 	"hardbars/detect/kinds"
-	"hardbars/score"
 )
 
 // passageView is a passage of the shortlist as a card.
 type passageView struct {
-	Key, Where, Hand string
-	Order            int
-	What             []string // what is hard in it, the hardest first
-	Why              string   // one sentence
-	Demand           string
-	Past             bool
-	Start, Target    string // tempos in words
-	Covers           string // other bars in which the same is asked, "" for none
-	Habit            bool
-	Best             string // the fastest clean tempo, "" where none was logged
-	Curve            *curveView
-	Next             string // the day on which to meet it again; "" where nothing was logged
+	Key, Where    string
+	Order         int
+	Title, Why    string // what is hard in it, and one sentence
+	Demand        string
+	Past          bool
+	Start, Target string // tempos in words
+	Covers        string // other bars in which the same is asked, "" for none
+	Habit         bool
+	Best          string // the fastest clean tempo, "" where none was logged
+	Curve         *curveView
+	Next          string // the day on which to meet it again; "" where nothing was logged
 }
-
-// mostNamed is how much of what is hard in a passage its card names.
-const mostNamed = 4
 
 // passages are those on the shortlist, in the order to learn them.
 func (st *study) passages() []passageView {
@@ -47,19 +42,11 @@ func (st *study) passages() []passageView {
 
 func (st *study) passage(done *progress.Progress, p *detect.Passage) passageView {
 	id := progress.OfBars(p.First, p.Last)
-	bars := st.form.Range(p.First, p.Last)
-	hardest := st.whole.Spot(p.Troubles[0].Spot)
-	target := st.report.PaceAt(p.Troubles[0].Hardest.From, p.Target)
+	lesson := practice.ForPassage(st.report, p)
+	target := lesson.Target
 	v := passageView{
-		Key: id.String(), Where: where(bars), Hand: p.Hand.Name(), Order: p.Order, Why: p.Troubles[0].Hardest.Why,
-		Demand: fmt.Sprintf("%.2f", p.Demand), Past: p.Demand > 1, Target: target.String(), Start: target.String(), Habit: p.Habit,
-	}
-	if hardest != nil {
-		how := practice.For(st.report, hardest)
-		v.Start, v.Target = how.StartWords, how.TargetWords
-	}
-	for _, t := range p.Troubles[:min(len(p.Troubles), mostNamed)] {
-		v.What = append(v.What, t.Hardest.Label+handIn(t.Hand))
+		Key: id.String(), Where: where(st.form.Range(p.First, p.Last)), Order: p.Order, Title: lesson.Title, Why: lesson.Why,
+		Demand: fmt.Sprintf("%.2f", p.Demand), Past: p.Demand > 1, Start: lesson.Start.String(), Target: target.String(), Habit: p.Habit,
 	}
 	if len(p.Covers) > 0 {
 		v.Covers = st.barsWords(p.Covers)
@@ -98,11 +85,15 @@ func (st *study) barsWords(bars []int) string {
 	return lower(where(strings.Join(runs, ", ")))
 }
 
-func handIn(h score.Hand) string {
-	if h == score.Both {
-		return ""
+// passageOf is the passage of some bars, one on the shortlist before others; nil
+// for none.
+func (st *study) passageOf(first, last int) *detect.Passage {
+	for i := range st.report.Passages { // the shortlist comes first
+		if p := &st.report.Passages[i]; p.First == first && p.Last == last {
+			return p
+		}
 	}
-	return ", " + h.Name()
+	return nil
 }
 
 // practised is what was logged for bars as a whole or for at least half of them.

@@ -3,6 +3,7 @@ package web
 import (
 	"fmt"
 	"net/http"
+	"strings"
 
 	"hardbars/annotate/engrave"
 	"hardbars/annotate/excerpt"
@@ -31,6 +32,7 @@ type spotView struct {
 	MusicCut      bool    // the place goes on after what is shown
 	Kind          picture // the picture of its kind, "" for none
 	KindWords     string  // the sentence below it
+	Lesson        string  // of a passage: what is hard in it, and why
 	Hands         string
 	Steps         []string
 	Test          string
@@ -76,13 +78,18 @@ func (s *Server) placeView(r *http.Request, st *study, id progress.Identity) (*s
 	sp := id.Spot(st.whole)
 	bars := &detect.Spot{FirstBar: first, LastBar: last, Hand: id.Hand}
 	v := &spotView{Piece: st.piece, Key: id.String(), Sittings: st.sittings(id)}
-	var shown excerpt.Excerpt
+	var shown *excerpt.Excerpt
 	switch {
 	case sp != nil:
 		v.describe(st, sp)
-		shown, bars = excerpt.Hardest(st.whole, sp), sp
+		e := excerpt.Hardest(st.whole, sp)
+		shown, bars = &e, sp
 	case id.Kind == progress.Bars:
 		v.whole(st, bars)
+		if p := st.passageOf(first, last); p != nil {
+			e := excerpt.Passage(st.report, p)
+			shown = &e
+		}
 	default:
 		v.Gone = id.Words()
 	}
@@ -93,8 +100,11 @@ func (s *Server) placeView(r *http.Request, st *study, id progress.Identity) (*s
 	var o engrave.Options
 	title, desc := v.Where, ""
 	if sp != nil {
+		desc = sp.Why
+	}
+	if shown != nil {
 		o, v.MusicCut = shown.Options(), shown.Cut
-		title, desc = where(st.form.Range(shown.First, shown.Last)), sp.Why
+		title = where(st.form.Range(shown.First, shown.Last))
 	} else {
 		o, v.MusicCut = st.barsToEngrave(first, last)
 	}
@@ -154,11 +164,27 @@ func (v *spotView) whole(st *study, bars *detect.Spot) {
 		v.Ladder = rungs(st.report.PaceAt(st.score.Bars[bars.FirstBar].Start, qpm))
 		return
 	}
+	if p := st.passageOf(bars.FirstBar, bars.LastBar); p != nil {
+		lesson := practice.ForPassage(st.report, p)
+		v.Steps, v.Lesson = lesson.Steps, capital(lesson.Title)+". "+lesson.Why
+		for _, pace := range lesson.Rungs {
+			v.Ladder = append(v.Ladder, pace.String())
+		}
+		return
+	}
 	how := practice.For(st.whole, hardest)
 	v.Hands, v.Steps, v.Test = how.Hands, how.Steps, how.Test
 	for _, pace := range how.Ladder {
 		v.Ladder = append(v.Ladder, pace.String())
 	}
+}
+
+func capital(text string) string {
+	letters := []rune(text)
+	if len(letters) == 0 {
+		return ""
+	}
+	return strings.ToUpper(string(letters[:1])) + string(letters[1:])
 }
 
 // spot is a place by its identity.
