@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"hardbars/score"
+	"hardbars/score/perform"
 )
 
 // Exercise is what is drilled of an occurrence, in one of a few general forms:
@@ -61,6 +62,7 @@ type Grasp struct {
 type WrittenOut struct {
 	Chords [][]score.Pitch // one after the other
 	Before score.Rat       // of grace notes, in quarters: how long before the main note they begin
+	Signs  []perform.Sign  // what is struck for a sign, in time; none for what is written as it is played
 }
 
 func (RhythmGrid) exercise() {}

@@ -8,6 +8,7 @@ import (
 	"hardbars/detect/hand"
 	"hardbars/score"
 	"hardbars/score/form"
+	"hardbars/score/perform"
 )
 
 // OverallRule says how the one figure for a piece is made.
@@ -216,7 +217,7 @@ func (r *Report) PastComfort() float64 {
 
 // Seconds is how long the piece takes at the player's tempo, repeats played.
 func (r *Report) Seconds() float64 {
-	passages, _ := r.Score.Play()
+	passages, _ := perform.Order(r.Score)
 	total := 0.0
 	for _, p := range passages {
 		total += r.Clock.Seconds(r.Score.Bars[p.First].Start, r.Score.Bars[p.Last].End())

@@ -7,6 +7,7 @@ import (
 
 	"hardbars/detect"
 	"hardbars/score/form"
+	"hardbars/score/perform"
 )
 
 // part is bars that are practised as part of the piece, or all of it.
@@ -105,7 +106,7 @@ func newRun(r *detect.Report, o Options) *part {
 	bars := r.Score.Bars
 	whole := Passage{0, len(bars) - 1}
 	seconds := 0.0
-	passages, _ := r.Score.Play()
+	passages, _ := perform.Order(r.Score)
 	for _, p := range passages {
 		seconds += r.Clock.Seconds(bars[p.First].Start, bars[p.Last].End())
 	}

@@ -11,17 +11,18 @@ import (
 	"strings"
 
 	"hardbars/score"
+	"hardbars/score/perform"
 )
 
 // Form is how a piece is put together: its sections in the order in which they
 // stand on the page, and in which they are played.
 type Form struct {
 	Score    *score.Score
-	Bars     *Bars             // of both hands
-	Sections []Section         // every bar is in one of them
-	Runs     []score.PlayedRun // the bars in the order of play
-	Played   []int             // the sections in the order of play, indices into Sections
-	Again    []Again           // bars that have come before
+	Bars     *Bars         // of both hands
+	Sections []Section     // every bar is in one of them
+	Runs     []perform.Run // the bars in the order of play
+	Played   []int         // the sections in the order of play, indices into Sections
+	Again    []Again       // bars that have come before
 }
 
 // Section is bars that belong together. Sections with one letter are the same
@@ -54,7 +55,7 @@ func Find(s *score.Score) *Form {
 	if len(s.Bars) == 0 {
 		return f
 	}
-	f.Runs, _ = s.Play()
+	f.Runs, _ = perform.Order(s)
 	f.Again = f.again()
 	d := newDescription(s, f.Bars)
 	runs := d.sections()
@@ -84,7 +85,7 @@ const (
 func newDescription(s *score.Score, bars *Bars) *description {
 	d := &description{bars: bars, themes: newThemes(s)}
 	total, first := 0, 0
-	for n, st := range s.Strains() {
+	for n, st := range perform.Strains(s) {
 		cut := true
 		for i := st.First; i <= st.Last; i++ {
 			b := &s.Bars[i]
@@ -92,7 +93,7 @@ func newDescription(s *score.Score, bars *Bars) *description {
 			if i == st.First && i+1 < len(s.Bars) && b.Length.Less(b.Time.Length) {
 				continue // a pickup
 			}
-			if !b.On(st.Times) {
+			if !perform.On(b, st.Times) {
 				if len(d.index) > 0 {
 					first = i + 1
 				}
@@ -151,7 +152,7 @@ func (d *description) section(s *score.Score, r run) Section {
 	if r.to < len(d.first) {
 		sec.Last = d.first[r.to] - 1
 	}
-	for _, st := range s.Strains() {
+	for _, st := range perform.Strains(s) {
 		if st.First <= sec.Last && sec.First <= st.Last {
 			sec.Times = max(sec.Times, st.Times)
 		}

@@ -8,6 +8,7 @@ import (
 	"github.com/beevik/etree"
 
 	"hardbars/score"
+	"hardbars/score/perform"
 )
 
 // reader gathers what stands on the page before it is put into a Score.
@@ -34,7 +35,7 @@ func (f *File) Score(o Options) (*score.Score, error) {
 	s.Warnings = append(s.Warnings, f.Warnings...)
 	s.Warnings = append(s.Warnings, r.warner.warnings(s.Bars)...)
 	readDirections(s, r.items)
-	_, odd := s.Play()
+	_, odd := perform.Order(s)
 	s.Warnings = append(s.Warnings, odd...)
 	return s, nil
 }

@@ -7,6 +7,7 @@ import (
 
 	"hardbars/detect"
 	"hardbars/score"
+	"hardbars/score/perform"
 )
 
 // Playing is what sounds in a stretch. Times are seconds from its start, at the
@@ -61,14 +62,6 @@ type strike struct {
 	Left  bool    `json:"left"`
 }
 
-// How long it takes where the score does not say, in seconds at full tempo.
-// Common practice: grace notes come quickly before the beat, which stays where
-// it is; an arpeggio begins on the beat.
-const (
-	graceSeconds  = 0.08 // from one grace note to the next
-	spreadSeconds = 0.045
-)
-
 func (s *Server) notes(w http.ResponseWriter, r *http.Request) error {
 	st, err := s.study(r.Context(), r.PathValue("id"))
 	if err != nil {
@@ -107,27 +100,14 @@ type listening struct {
 	*study
 	spot     *detect.Spot // nil for bars
 	from, to score.Rat
-	signs    map[int][]detect.PianoRollNote // by index into Score.Notes, what is struck for a sign there, from the note on
-	signed   map[int]bool                   // notes that are struck as part of one
-	spread   map[int]float64                // seconds that a note comes late under an arpeggio sign
 }
 
 func newListening(st *study, what *stretch) *listening {
 	bars := st.score.Bars
-	l := &listening{
-		study: st, spot: what.spot, from: bars[what.first].Start, to: bars[what.last].End(),
-		signs: map[int][]detect.PianoRollNote{}, signed: map[int]bool{}, spread: map[int]float64{},
-	}
-	for _, o := range l.found() {
-		l.writeOut(o)
-	}
-	for _, sp := range st.score.Arpeggios {
-		l.rollOut(sp)
-	}
-	return l
+	return &listening{study: st, spot: what.spot, from: bars[what.first].Start, to: bars[what.last].End()}
 }
 
-// found is every occurrence, those that the remarks skip too.
+// found is every occurrence, those that the remarks skip too, by place.
 func (l *listening) found() []detect.Occurrence {
 	var all []detect.Occurrence
 	for _, spots := range [][]detect.Spot{l.whole.Spots, l.said.Skipped} {
@@ -146,170 +126,24 @@ func (l *listening) seconds(from, to score.Rat) float64 {
 // at is when a position of the stretch is reached.
 func (l *listening) at(when score.Rat) float64 { return l.seconds(l.from, when) }
 
-// writeOut takes what is struck for a sign as the detector wrote it out.
-func (l *listening) writeOut(o detect.Occurrence) {
-	roll, drawn := o.Picture.(detect.PianoRoll)
-	out, written := o.Exercise.(detect.WrittenOut)
-	if !drawn || !written || out.Before.Sign() > 0 {
-		return
-	}
-	notes := l.score.Notes
-	main := -1
-	for _, i := range o.Notes {
-		n := &notes[i]
-		if l.signed[i] {
-			return
-		}
-		if main < 0 && (len(n.Ornaments) > 0 || n.Tremolo > 0) && n.Length.Sign() > 0 {
-			main = i
-		}
-	}
-	if main < 0 {
-		return
-	}
-	for _, i := range o.Notes {
-		l.signed[i] = true
-	}
-	for _, struck := range roll.Notes {
-		if struck.Picked {
-			l.signs[main] = append(l.signs[main], struck)
-		}
-	}
-}
-
-// rollOut lets the notes under an arpeggio sign come one after the other, all
-// of them within half of the shortest.
-func (l *listening) rollOut(sp score.Arpeggio) {
-	if sp.At.Less(l.from) || !sp.At.Less(l.to) || len(sp.Notes) < 2 {
-		return
-	}
-	notes := slices.Clone(sp.Notes)
-	if sp.Down {
-		slices.Reverse(notes)
-	}
-	step := spreadSeconds
-	for _, i := range notes {
-		n := &l.score.Notes[i]
-		step = min(step, l.seconds(n.Onset, n.End())/2/float64(len(notes)))
-	}
-	for order, i := range notes {
-		l.spread[i] = float64(order) * step
-	}
-}
-
-// notes is all that sounds: what is struck in the stretch, and what is tied
-// into it, which is struck as it begins.
+// notes is all that sounds in the stretch.
 func (l *listening) notes() []playedNote {
+	var signs []perform.Sign
+	for _, o := range l.found() {
+		if out, ok := o.Exercise.(detect.WrittenOut); ok {
+			signs = append(signs, out.Signs...)
+		}
+	}
 	melody := l.melody()
 	all := []playedNote{}
-	for i := range l.score.Notes {
-		n := &l.score.Notes[i]
-		if !n.Onset.Less(l.to) || n.Onset.Less(l.from) && n.End().Cmp(l.from) <= 0 {
-			continue
-		}
-		note := playedNote{Onset: n.Onset, Length: n.Length, MIDI: n.Pitch.MIDI(), Hand: n.Hand, Melody: melody[i], Grace: n.Grace > 0, Heads: l.heads(n)}
-		switch {
-		case len(l.signs[i]) > 0:
-			all = append(all, l.struck(note, n.Onset, l.signs[i])...)
-		case l.signed[i]:
-		case note.Grace:
-			all = append(all, l.grace(note, i))
-		default:
-			all = append(all, l.timed(note, n.Onset, n.End(), l.spread[i]))
-		}
-	}
-	slices.SortStableFunc(all, func(a, b playedNote) int {
-		switch {
-		case a.At < b.At:
-			return -1
-		case a.At > b.At:
-			return 1
-		}
-		return 0
-	})
-	return slices.DeleteFunc(all, func(n playedNote) bool { return n.Seconds <= 0 })
-}
-
-// timed gives a note its times, cut to the stretch.
-func (l *listening) timed(note playedNote, from, to score.Rat, late float64) playedNote {
-	damped := score.Min(l.damped(from, to), l.to)
-	from, to = score.Max(from, l.from), score.Min(to, l.to)
-	if to.Less(from) {
-		to, damped = from, from
-	}
-	note.At = micro(l.at(from) + late)
-	note.Seconds = micro(l.seconds(from, to) - late)
-	note.Rings = micro(l.seconds(from, damped) - late)
-	return note
-}
-
-// struck is a sign's notes one after the other.
-func (l *listening) struck(note playedNote, from score.Rat, notes []detect.PianoRollNote) []playedNote {
-	var all []playedNote
-	for _, s := range notes {
-		at := from.Add(s.At)
-		if at.Less(l.from) || !at.Less(l.to) {
-			continue
-		}
-		note.Onset, note.Length, note.MIDI = at, s.Length, s.Key
-		all = append(all, l.timed(note, at, at.Add(s.Length), 0))
+	for _, s := range perform.Stretch(l.score, l.whole.Clock, l.from, l.to, signs) {
+		n := &l.score.Notes[s.Note]
+		all = append(all, playedNote{
+			At: micro(s.At), Seconds: micro(s.Seconds), Rings: micro(s.Rings), Onset: s.Onset, Length: s.Length,
+			MIDI: s.Key, Hand: n.Hand, Melody: melody[s.Note], Grace: n.Grace > 0, Heads: l.heads(n),
+		})
 	}
 	return all
-}
-
-// grace is a grace note before its main note, in no more than half the time
-// since the hand struck before.
-func (l *listening) grace(note playedNote, i int) playedNote {
-	notes := l.score.Notes
-	n := &notes[i]
-	first, last := i, i
-	of := func(j int) bool {
-		return notes[j].Onset == n.Onset && notes[j].Hand == n.Hand && notes[j].Grace > 0
-	}
-	for first > 0 && notes[first-1].Onset == n.Onset {
-		first--
-	}
-	group := n.Grace
-	for ; last < len(notes) && notes[last].Onset == n.Onset; last++ {
-		if of(last) {
-			group = max(group, notes[last].Grace)
-		}
-	}
-	each := graceSeconds
-	for j := first - 1; j >= 0; j-- {
-		if notes[j].Hand == n.Hand && notes[j].Grace == 0 {
-			each = min(each, l.seconds(notes[j].Onset, n.Onset)/2/float64(group))
-			break
-		}
-	}
-	note.At = micro(l.at(n.Onset) - each*float64(group-n.Grace+1))
-	note.Seconds = micro(each)
-	note.Rings = note.Seconds
-	return note
-}
-
-// damped is when the damper falls on a note: where its key is let go, or where
-// the pedal is lifted that was pressed before. A pedal that the player may
-// change at will holds nothing.
-func (l *listening) damped(from, end score.Rat) score.Rat {
-	for _, p := range l.score.Pedals {
-		switch {
-		case p.Kind == score.Damper && !p.AdLib:
-			press := p.From
-			for _, change := range p.Changes {
-				if press.Less(end) && end.Less(change.Lift) {
-					return change.Lift
-				}
-				press = change.Press
-			}
-			if press.Less(end) && end.Less(p.To) {
-				return p.To
-			}
-		case p.Kind == score.Sostenuto && from.Cmp(p.From) <= 0 && p.From.Less(end):
-			end = score.Max(end, p.To)
-		}
-	}
-	return end
 }
 
 // heads are the heads of a note in the stretch.
@@ -331,18 +165,14 @@ func (l *listening) melody() []bool {
 		return sings
 	}
 	for _, o := range l.spot.Occurrences {
-		roll, drawn := o.Picture.(detect.PianoRoll)
-		if layer, ok := o.Exercise.(detect.Layer); !drawn || !ok || !layer.Sings {
+		layer, ok := o.Exercise.(detect.Layer)
+		if !ok || !layer.Sings {
 			continue
 		}
 		for i := range l.score.Notes {
-			n := &l.score.Notes[i]
-			if n.Onset.Less(o.From) || !n.Onset.Less(o.From.Add(roll.Span)) {
-				continue
+			if n := &l.score.Notes[i]; !n.Onset.Less(o.From) && n.Onset.Less(o.To) {
+				sings[i] = slices.Contains(layer.Notes, i)
 			}
-			sings[i] = slices.ContainsFunc(roll.Notes, func(r detect.PianoRollNote) bool {
-				return r.Picked && r.Hand == n.Hand && r.Key == n.Pitch.MIDI() && o.From.Add(r.At) == n.Onset
-			})
 		}
 	}
 	return sings

@@ -10,6 +10,7 @@ import (
 	"hardbars/detect"
 	"hardbars/detect/hand"
 	"hardbars/score"
+	"hardbars/score/perform"
 )
 
 // Detector finds the kind ornament.
@@ -42,9 +43,8 @@ twice or more after it has begun, and a quarter more where the hand itself has o
 
 // Common practice.
 const (
-	slowestTrill = 6.0  // notes a second; slower is heard as single notes
-	fullTremolo  = 10.0 // notes a second; three beams or more say "as fast as it goes"
-	fullBeams    = 3
+	fullTremolo = 10.0 // notes a second; three beams or more say "as fast as it goes"
+	fullBeams   = 3
 
 	otherHandBusy = 1.2
 	sameHandBusy  = 1.25
@@ -90,6 +90,8 @@ type Detail struct {
 	BeforeBeat score.Rat `json:"before,omitzero"` // quarters before the main note at which grace notes begin
 	OtherHand  int       `json:"other_hand"`      // its attacks meanwhile
 	Dynamic    string    `json:"dynamic,omitempty"`
+
+	played []perform.Sign
 }
 
 // Chord is keys struck together, low to high.
@@ -100,6 +102,10 @@ func (c Chord) MarshalText() ([]byte, error) { return []byte(inOne(c, score.Pitc
 
 // Pretty joins the pitches of a chord with the signs of music: "C4–E♭4".
 func (c Chord) Pretty() string { return inOne(c, score.Pitch.Pretty, "–") }
+
+// Played is what is struck for a sign; nothing for what is written as it is
+// played.
+func (d Detail) Played() []perform.Sign { return d.played }
 
 // handOrnaments looks through one hand.
 type handOrnaments struct {
@@ -278,6 +284,7 @@ func (h *handOrnaments) occurrence(o ornament) detect.Occurrence {
 	for _, pitches := range o.written {
 		d.WrittenOut = append(d.WrittenOut, pitches)
 	}
+	roll := h.picture(o, notes)
 	return detect.Occurrence{
 		Hand: h.hand, From: o.from, To: o.to,
 		Notes:  notes,
@@ -286,8 +293,26 @@ func (h *handOrnaments) occurrence(o ornament) detect.Occurrence {
 		Label:   o.label(),
 		Why:     h.why(o, weighed, comfortable),
 		Detail:  d,
-		Picture: h.picture(o, notes), Exercise: detect.WrittenOut{Chords: o.written, Before: o.before},
+		Picture: roll, Exercise: detect.WrittenOut{Chords: o.written, Before: o.before, Signs: h.played(o, notes, roll)},
 	}
+}
+
+// played is what is struck for the sign at one of some notes.
+func (h *handOrnaments) played(o ornament, notes []int, roll detect.PianoRoll) []perform.Sign {
+	main := slices.IndexFunc(notes, func(i int) bool {
+		n := &h.Score.Notes[i]
+		return (len(n.Ornaments) > 0 || n.Tremolo > 0) && n.Length.Sign() > 0
+	})
+	if main < 0 || o.before.Sign() > 0 {
+		return nil
+	}
+	sign := perform.Sign{Main: notes[main], Notes: notes}
+	for _, n := range roll.Notes {
+		if n.Picked {
+			sign.Struck = append(sign.Struck, perform.Struck{At: n.At, Length: n.Length, Key: n.Key})
+		}
+	}
+	return []perform.Sign{sign}
 }
 
 // picture shows grace notes and what is written out as they stand, and a sign

@@ -10,6 +10,7 @@ import (
 	"hardbars/detect"
 	"hardbars/detect/detecttest"
 	"hardbars/score"
+	"hardbars/score/perform"
 	"hardbars/score/scoretest"
 )
 
@@ -81,7 +82,7 @@ func TestTrillFits(t *testing.T) {
 				if d.Notes != len(d.WrittenOut) || d.Notes != 3 && d.Notes%2 != 0 || writtenOut(d)[d.Notes-1] != "C5" {
 					t.Fatalf("%s, a length of %s at %g: %+v", level, length, qpm, d)
 				}
-				if d.Notes > 4 && d.PerSecond > max(p.Can(detect.TrillRate), 2*slowestTrill)+1e-3 {
+				if d.Notes > 4 && d.PerSecond > max(p.Can(detect.TrillRate), 2*perform.SlowestTrill)+1e-3 {
 					t.Errorf("%s, a length of %s at %g: %g notes a second", level, length, qpm, d.PerSecond)
 				}
 			}

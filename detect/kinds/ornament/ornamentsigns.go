@@ -5,31 +5,7 @@ import (
 
 	"hardbars/detect"
 	"hardbars/score"
-)
-
-// signOf names the signs by their elements in MusicXML; of two at one note the
-// first here is played. "mordent" goes down and "inverted-mordent" up, as
-// MusicXML has it.
-var signOf = []struct{ element, sign string }{
-	{"trill-mark", "trill"}, {"wavy-line", "trill"},
-	{"turn", "turn"}, {"vertical-turn", "turn"}, {"haydn", "turn"}, {"delayed-turn", "delayed turn"},
-	{"inverted-turn", "inverted turn"}, {"inverted-vertical-turn", "inverted turn"}, {"delayed-inverted-turn", "delayed inverted turn"},
-	{"mordent", "mordent"}, {"inverted-mordent", "inverted mordent"}, {"shake", "inverted mordent"},
-	{"schleifer", "slide"},
-}
-
-// stepsOf are the notes of the signs that have a fixed number of them, as
-// steps from the main note.
-var stepsOf = map[string][]int{
-	"turn": {1, 0, -1, 0}, "delayed turn": {0, 1, 0, -1, 0},
-	"inverted turn": {-1, 0, 1, 0}, "delayed inverted turn": {0, -1, 0, 1, 0},
-	"mordent": {0, -1, 0}, "inverted mordent": {0, 1, 0},
-	"slide": {-2, -1, 0},
-}
-
-const (
-	shortTrill = 3 // notes: the main one, the one above, the main one again
-	turnedFrom = 6 // notes of a trill from which the last four are a turn
+	"hardbars/score/perform"
 )
 
 // signs finds the notes with a sign.
@@ -37,22 +13,12 @@ func (h *handOrnaments) signs() []ornament {
 	var found []ornament
 	for _, a := range h.attacks {
 		for _, note := range a.Struck {
-			if sign := signAt(&h.Score.Notes[note]); sign != "" {
+			if sign := perform.Ornament(&h.Score.Notes[note]); sign != "" {
 				found = append(found, h.sign(note, sign))
 			}
 		}
 	}
 	return found
-}
-
-// signAt is the sign at a note, "" where it has none.
-func signAt(n *score.Note) string {
-	for _, s := range signOf {
-		if n.Length.Sign() > 0 && slices.Contains(n.Ornaments, s.element) {
-			return s.sign
-		}
-	}
-	return ""
 }
 
 // sign plays a sign at a note.
@@ -70,7 +36,7 @@ func (h *handOrnaments) sign(note int, sign string) ornament {
 	beat := h.Score.Bars[n.Bar].Time.Beat()
 	o.lasts = score.Min(n.Length, beat)
 	o.seconds = h.Clock.Seconds(n.Onset, n.Onset.Add(o.lasts))
-	o.write(h.steps(note, stepsOf[sign]))
+	o.write(perform.Pitches(h.Score, note, perform.Steps[sign]))
 	o.asked = float64(o.count) / o.seconds
 	o.weight *= shortWeight
 	return o
@@ -104,51 +70,21 @@ func (h *handOrnaments) trill(o *ornament, note int) {
 	if len(ending) > 0 || h.goesOnQuickly(n) {
 		o.ending = "written"
 	}
-	switch count := h.trillCount(n.Length, o.seconds) - len(ending); {
-	case count < 4:
-		o.write(h.steps(note, []int{0, 1, 0}))
-	case count >= turnedFrom && o.ending == "":
+	rate := func(notes score.Rat) float64 { return detect.Round3(notes.Float() / o.seconds) }
+	count := perform.TrillCount(n.Length, rate, h.Player.Can(detect.TrillRate)) - len(ending)
+	steps, turn := perform.Trill(count, o.ending != "")
+	if turn {
 		o.ending = "turn"
-		o.write(h.steps(note, append(shaken(count-4), 1, 0, -1, 0)))
-	default:
-		o.write(h.steps(note, shaken(count)))
 	}
+	o.write(perform.Pitches(h.Score, note, steps))
 	o.write(h.Pitches(ending))
 	o.notes = append(slices.Clone(ending), note)
-	o.asked = float64(shortTrill+len(ending)) / o.seconds
-	if shortWeight*o.asked > slowestTrill && slowestTrill*o.weight < h.Player.Can(detect.TrillRate) {
+	o.asked = float64(perform.ShortTrill+len(ending)) / o.seconds
+	if shortWeight*o.asked > perform.SlowestTrill && perform.SlowestTrill*o.weight < h.Player.Can(detect.TrillRate) {
 		o.weight *= shortWeight
 		return
 	}
-	o.asked, o.fixed = max(shortWeight*o.asked, slowestTrill), true
-}
-
-// shaken are the pairs of a trill from the note above, in steps from the main note.
-func shaken(count int) []int {
-	var steps []int
-	for range count / 2 {
-		steps = append(steps, 1, 0)
-	}
-	return steps
-}
-
-// partsOfQuarter are the even notes that a trill may have in a quarter note.
-var partsOfQuarter = []int64{2, 3, 4, 6, 8, 12, 16}
-
-// trillCount is how many notes of a trill go into a length: pairs, in even
-// parts of a quarter note; as many as go in comfort, but no slower than the
-// slowest trill.
-func (h *handOrnaments) trillCount(length score.Rat, seconds float64) int {
-	count, slow := 0, true
-	for _, parts := range partsOfQuarter {
-		fit := length.Mul(score.Int(parts))
-		rate := detect.Round3(fit.Float() / seconds)
-		if !slow && rate > h.Player.Can(detect.TrillRate) {
-			break
-		}
-		count, slow = int(fit.Num()/fit.Den())/2*2, rate < slowestTrill
-	}
-	return count
+	o.asked, o.fixed = max(shortWeight*o.asked, perform.SlowestTrill), true
 }
 
 // after is what the hand strikes where a note ends, as attacks from there on;
@@ -185,45 +121,4 @@ func (h *handOrnaments) goesOnQuickly(n *score.Note) bool {
 	}
 	a, b := &next[0], &next[1]
 	return !detect.LongestGrace.Less(a.Step) && !detect.LongestGrace.Less(b.Step) && !a.Rest && len(a.Keys) == 1 && detect.Abs(a.Keys[0]-n.Pitch.MIDI()) <= 2
-}
-
-// steps are the pitches of an ornament, given as steps from its main note.
-func (h *handOrnaments) steps(note int, steps []int) []score.Pitch {
-	known := map[int]score.Pitch{}
-	pitches := make([]score.Pitch, len(steps))
-	for i, step := range steps {
-		if _, ok := known[step]; !ok {
-			known[step] = h.auxiliary(note, step)
-		}
-		pitches[i] = known[step]
-	}
-	return pitches
-}
-
-// auxiliary is the pitch some steps from a note: with the accidental at the
-// sign; or else as it was last played in the bar on its line or space; or else
-// as the key has it. Where that is no semitone and no tone for a single step,
-// it is taken to the nearer of the two.
-func (h *handOrnaments) auxiliary(note, step int) score.Pitch {
-	n := &h.Score.Notes[note]
-	if step == 0 {
-		return n.Pitch
-	}
-	aux := score.PitchAt(n.Pitch.Staff()+step, 0)
-	if alter, ok := score.AccidentalAlter(map[int]string{1: n.AuxAbove, -1: n.AuxBelow}[step]); ok {
-		aux.Alter = alter
-		return aux
-	}
-	aux.Alter = h.Score.Bars[n.Bar].Key.Alter(aux.Step)
-	for i := note - 1; i >= 0 && h.Score.Notes[i].Bar == n.Bar; i-- {
-		if m := &h.Score.Notes[i]; m.Staff == n.Staff && m.Pitch.Staff() == aux.Staff() && m.Onset.Less(n.Onset) {
-			aux.Alter = m.Pitch.Alter
-			break
-		}
-	}
-	if step == 1 || step == -1 {
-		way := (aux.MIDI() - n.Pitch.MIDI()) * step
-		aux.Alter += (min(max(way, 1), 2) - way) * step
-	}
-	return aux
 }

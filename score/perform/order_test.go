@@ -1,4 +1,4 @@
-package score
+package perform
 
 import (
 	"fmt"
@@ -6,15 +6,17 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"hardbars/score"
 )
 
 // page makes bars numbered from 1, one for each word: "." for a bar without
 // signs, "|:" and ":|" for repeats, ":|3" for one played three times, "1" or
 // "1,2" for an ending, and the names of jumps; several are joined by "+".
-func page(text string) *Score {
-	s := &Score{}
+func page(text string) *score.Score {
+	s := &score.Score{}
 	for i, word := range strings.Fields(text) {
-		b := Bar{Number: fmt.Sprint(i + 1), Index: i + 1, Start: Int(int64(i)), Length: Int(1)}
+		b := score.Bar{Number: fmt.Sprint(i + 1), Index: i + 1, Start: score.Int(int64(i)), Length: score.Int(1)}
 		for sign := range strings.SplitSeq(word, "+") {
 			switch {
 			case sign == ".":
@@ -35,7 +37,7 @@ func page(text string) *Score {
 }
 
 // played lists the runs: "1-4 1-3 5-6".
-func played(runs []PlayedRun) string {
+func played(runs []Run) string {
 	var all []string
 	for _, p := range runs {
 		all = append(all, fmt.Sprintf("%d-%d", p.First+1, p.Last+1))
@@ -44,7 +46,7 @@ func played(runs []PlayedRun) string {
 }
 
 // The order of play by signs is as in any primer of notation; common practice.
-func TestPlay(t *testing.T) {
+func TestOrder(t *testing.T) {
 	for _, c := range []struct{ name, page, want string }{
 		{"nothing", "", ""},
 		{"no signs", ". . . .", "1-4"},
@@ -71,7 +73,7 @@ func TestPlay(t *testing.T) {
 		{"a fine and a coda before any jump", ". fine to_coda . coda", "1-5"},
 		{"fine at the end only", ". . fine", "1-3"},
 	} {
-		runs, warnings := page(c.page).Play()
+		runs, warnings := Order(page(c.page))
 		if got := played(runs); got != c.want || len(warnings) > 0 {
 			t.Errorf("%s: %s is played %s, want %s, without warnings, but %v", c.name, c.page, got, c.want, warnings)
 		}
@@ -92,11 +94,11 @@ func TestPlayOddSigns(t *testing.T) {
 		{"left out before the coda", ". to_coda da_capo . coda", "1-3 1-2 5-5", "bar 4: the signs leave this bar out"},
 		{"several left out", ". to_coda da_capo . . coda", "1-3 1-2 6-6", "bar 4: the signs leave out bars 4 to 5"},
 	} {
-		runs, warnings := page(c.page).Play()
+		runs, warnings := Order(page(c.page))
 		if got := played(runs); got != c.want {
 			t.Errorf("%s: %s is played %s, want %s", c.name, c.page, got, c.want)
 		}
-		if !slices.ContainsFunc(warnings, func(w Warning) bool { return strings.HasPrefix(w.String(), c.warning) }) {
+		if !slices.ContainsFunc(warnings, func(w score.Warning) bool { return strings.HasPrefix(w.String(), c.warning) }) {
 			t.Errorf("%s: warnings %v, want %q", c.name, warnings, c.warning)
 		}
 	}
@@ -114,7 +116,7 @@ func TestPlayAnySigns(t *testing.T) {
 			words = append(words, signs[r.IntN(len(signs))]+"+"+signs[r.IntN(len(signs))])
 		}
 		s := page(strings.Join(words, " "))
-		runs, warnings := s.Play()
+		runs, warnings := Order(s)
 		heard := make([]bool, len(s.Bars))
 		for i, p := range runs {
 			if p.First > p.Last || p.Last >= len(s.Bars) || i > 0 && p.First == runs[i-1].Last+1 {
@@ -124,10 +126,10 @@ func TestPlayAnySigns(t *testing.T) {
 				heard[bar] = true
 			}
 		}
-		if runs[0].First != 0 && s.Bars[0].On(1) {
+		if runs[0].First != 0 && On(&s.Bars[0], 1) {
 			t.Fatalf("%v: begins with %s", words, played(runs))
 		}
-		left := slices.ContainsFunc(warnings, func(w Warning) bool { return strings.Contains(w.Text, "leave") })
+		left := slices.ContainsFunc(warnings, func(w score.Warning) bool { return strings.Contains(w.Text, "leave") })
 		if slices.Contains(heard, false) != left {
 			t.Fatalf("%v: played %s, warnings %v", words, played(runs), warnings)
 		}

@@ -1,18 +1,20 @@
-package score
+package perform
 
 import (
 	"fmt"
 	"slices"
 	"strconv"
 	"strings"
+
+	"hardbars/score"
 )
 
-// PlayedRun is bars that are played one after the other as they are printed.
-type PlayedRun struct {
+// Run is bars that are played one after the other as they are printed.
+type Run struct {
 	First, Last int // indices into Score.Bars, inclusive
 }
 
-// Play is the piece in the order in which it is played: repeats, endings, da
+// Order is the piece in the order in which it is played: repeats, endings, da
 // capo and dal segno, al fine and al coda, unrolled. From the end of one
 // run to the start of the next there is always a jump on the page.
 //
@@ -23,7 +25,7 @@ type PlayedRun struct {
 //     (common practice). Each such sign is obeyed once.
 //   - What the signs leave out at the end of the piece is played after the rest;
 //     what they leave out elsewhere is not played.
-func (s *Score) Play() ([]PlayedRun, []Warning) {
+func Order(s *score.Score) ([]Run, []score.Warning) {
 	w := newWalk(s.Bars)
 	for next := 0; next < len(w.bars); {
 		end := w.follow(next)
@@ -44,33 +46,33 @@ type Strain struct {
 }
 
 // Strains cuts the piece at its repeat signs. Every bar is in one strain.
-func (s *Score) Strains() []Strain { return newWalk(s.Bars).strains }
+func Strains(s *score.Score) []Strain { return newWalk(s.Bars).strains }
 
 // On reports whether a bar is played the nth time through its strain, counted
 // from 1.
-func (b *Bar) On(pass int) bool { return b.Ending == "" || slices.Contains(b.passes(), pass) }
+func On(b *score.Bar, pass int) bool { return b.Ending == "" || slices.Contains(passes(b), pass) }
 
 // walk goes over the bars as the signs say.
 type walk struct {
-	bars    []Bar
+	bars    []score.Bar
 	strains []Strain
 	within  []int // the strain of each bar
 
-	runs     []PlayedRun
-	warnings []Warning
+	runs     []Run
+	warnings []score.Warning
 	heard    []bool // by bar
 	obeyed   []bool // the da capo and dal segno signs, by bar
 	jumps    int    // of the signs obeyed
 }
 
-func newWalk(bars []Bar) *walk {
+func newWalk(bars []score.Bar) *walk {
 	w := &walk{bars: bars, obeyed: make([]bool, len(bars)), heard: make([]bool, len(bars))}
 	w.readStrains()
 	return w
 }
 
 func (w *walk) warn(bar int, format string, args ...any) {
-	w.warnings = append(w.warnings, Warning{Bar: w.bars[bar].Number, Text: fmt.Sprintf(format, args...)})
+	w.warnings = append(w.warnings, score.Warning{Bar: w.bars[bar].Number, Text: fmt.Sprintf(format, args...)})
 }
 
 // readStrains cuts the piece at its repeat signs.
@@ -115,7 +117,7 @@ func (w *walk) times(first, last int) int {
 	several := false // endings, not one
 	for i := first; i <= last; i++ {
 		b := &w.bars[i]
-		signs, endings = max(signs, b.RepeatEnd), max(endings, slices.Max(b.passes()))
+		signs, endings = max(signs, b.RepeatEnd), max(endings, slices.Max(passes(b)))
 		several = several || b.Ending != "" && b.Ending != w.bars[last].Ending
 	}
 	switch {
@@ -134,7 +136,7 @@ const mostTimes = 99
 
 // passes lists the times through a strain at which an ending is played; 1 for
 // a bar outside of endings.
-func (b *Bar) passes() []int {
+func passes(b *score.Bar) []int {
 	var all []int
 	for text := range strings.SplitSeq(b.Ending, ",") {
 		if n, err := strconv.Atoi(text); err == nil && n > 0 {
@@ -151,8 +153,8 @@ func (b *Bar) passes() []int {
 // last bar played.
 func (w *walk) follow(bar int) (end int) {
 	pass, jumped := 1, false
-	if !w.bars[bar].On(pass) {
-		pass = w.bars[bar].passes()[0]
+	if !On(&w.bars[bar], pass) {
+		pass = passes(&w.bars[bar])[0]
 	}
 	for {
 		w.play(bar)
@@ -175,7 +177,7 @@ func (w *walk) play(bar int) {
 		w.runs[n].Last = bar
 		return
 	}
-	w.runs = append(w.runs, PlayedRun{bar, bar})
+	w.runs = append(w.runs, Run{bar, bar})
 }
 
 // next is the bar after another in play, where no jump is taken: in the same
@@ -185,7 +187,7 @@ func (w *walk) next(bar, pass int, jumped bool) (int, int) {
 	for {
 		st := w.strains[n]
 		for bar++; bar <= st.Last; bar++ {
-			if w.bars[bar].On(pass) {
+			if On(&w.bars[bar], pass) {
 				return bar, pass
 			}
 		}
@@ -240,7 +242,7 @@ func (w *walk) jump(bar, pass int, jumped bool) int {
 // again reports whether a bar is played in a later pass through its strain.
 func (w *walk) again(bar, pass int) bool {
 	for pass++; pass <= w.strains[w.within[bar]].Times; pass++ {
-		if w.bars[bar].On(pass) {
+		if On(&w.bars[bar], pass) {
 			return true
 		}
 	}
