@@ -133,7 +133,7 @@ func TestHairpins(t *testing.T) {
 			[]string{"1+0 to 1+2 both cresc", "1+2 to 1+3 both dim"}},
 		{"for the left hand, ended on the other staff", []sign{{1, "0", wedge(2, "below", "crescendo", "")}, {2, "0", wedge(1, "below", "stop", "")}},
 			[]string{"1+0 to 2+0 left cresc"}},
-		{"without an end", []sign{{1, "1", wedge(1, "below", "crescendo", "")}}, []string{"1+1 to 1+1 both cresc"}},
+		{"without an end", []sign{{1, "1", wedge(1, "below", "crescendo", "")}}, []string{"1+1 to 2+0 both cresc"}},
 	} {
 		t.Run(c.name, func(t *testing.T) { check(t, describeHairpins(read(t, "4/4", 2, c.signs...)), c.want) })
 	}

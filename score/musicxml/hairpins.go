@@ -8,6 +8,7 @@ import (
 	"github.com/beevik/etree"
 
 	"hardbars/score"
+	"hardbars/score/notation"
 )
 
 // lineKey tells hairpins, and dashes, apart that are open at the same time.
@@ -17,67 +18,83 @@ func (d *direction) lineKey(sign *etree.Element) lineKey {
 	return lineKey{sign.Tag, strconv.Itoa(d.staff), sign.SelectAttrValue("number", "1")}
 }
 
+// hairpinEnd is where a hairpin ends, and the sign that says so; nil where none
+// does.
+type hairpinEnd struct {
+	at   score.Rat
+	sign *etree.Element
+}
+
+// hairpinEnds finds where the hairpins end, by the sign that begins each, as
+// notation.HairpinEnds has it. A sign that ends nothing ends itself. The
+// directions are by place.
+func hairpinEnds(all []*direction, bars []score.Bar) map[*etree.Element]hairpinEnd {
+	var signs []notation.HairpinSign
+	var elems []*etree.Element
+	for _, d := range all {
+		for _, sign := range d.signs {
+			kind := sign.SelectAttrValue("type", "")
+			if d.staff < 0 || sign.Tag != "wedge" || kind != "crescendo" && kind != "diminuendo" && kind != "stop" {
+				continue
+			}
+			signs = append(signs, notation.HairpinSign{At: d.at, Staff: d.staff, Number: sign.SelectAttrValue("number", "1"), Ends: kind == "stop"})
+			elems = append(elems, sign)
+		}
+	}
+	s := score.Score{Bars: bars}
+	found, loose := notation.HairpinEnds(signs, func(at score.Rat) score.Rat { return bars[s.BarAt(at)].End() })
+	ends := map[*etree.Element]hairpinEnd{}
+	for i, end := range found {
+		ends[elems[i]] = hairpinEnd{at: end.At}
+		if end.By >= 0 {
+			ends[elems[i]] = hairpinEnd{end.At, elems[end.By]}
+		}
+	}
+	for _, i := range loose {
+		ends[elems[i]] = hairpinEnd{signs[i].At, elems[i]}
+	}
+	return ends
+}
+
 // readHairpins adds hairpins and what words say in their place to s.Hairpins.
-// At one place the lines that end come before those that begin, whatever the
-// file's order.
+// Dashes show how far the word at the same place holds.
 func readHairpins(s *score.Score, all []*direction, st staves) {
-	open := map[lineKey][]int{} // indices into s.Hairpins
+	ends := hairpinEnds(all, s.Bars)
+	dashed := map[lineKey]int{} // index into s.Hairpins
 	for here := range byPlace(all, func(d *direction) score.Rat { return d.at }) {
 		for _, d := range here {
-			d.endHairpins(s, open)
+			d.endDashes(s, dashed)
 		}
 		for _, d := range here {
-			d.beginHairpins(s, open, st)
+			d.beginHairpins(s, ends, dashed, st)
 		}
 	}
 	sort.SliceStable(s.Hairpins, func(i, j int) bool { return s.Hairpins[i].From.Less(s.Hairpins[j].From) })
 }
 
-// endHairpins ends the line that was begun last. Some writers use one number for
-// all lines and let them overlap: then the earlier has ended where the later began.
-func (d *direction) endHairpins(s *score.Score, open map[lineKey][]int) {
+func (d *direction) endDashes(s *score.Score, dashed map[lineKey]int) {
 	for _, sign := range d.signs {
-		if sign.Tag != "wedge" && sign.Tag != "dashes" || sign.SelectAttrValue("type", "") != "stop" {
-			continue
-		}
-		key := d.lineKey(sign)
-		for staff := 0; len(open[key]) == 0 && staff <= maxStaves; staff++ { // some end it on another staff
-			key.staff = strconv.Itoa(staff)
-		}
-		if lines := open[key]; len(lines) > 0 {
-			last := len(lines) - 1
-			endHairpin(&s.Hairpins[lines[last]], d.at)
-			open[key] = lines[:last]
+		if i, ok := dashed[d.lineKey(sign)]; ok && sign.SelectAttrValue("type", "") == "stop" {
+			s.Hairpins[i].To = d.at
+			delete(dashed, d.lineKey(sign))
 		}
 	}
 }
 
-// endHairpin ends a hairpin that has no end yet.
-func endHairpin(hairpin *score.Hairpin, at score.Rat) {
-	if hairpin.To == hairpin.From {
-		hairpin.To = at
-	}
-}
-
-// beginHairpins also lets dashes continue the word at the same place.
-func (d *direction) beginHairpins(s *score.Score, open map[lineKey][]int, st staves) {
+func (d *direction) beginHairpins(s *score.Score, ends map[*etree.Element]hairpinEnd, dashed map[lineKey]int, st staves) {
 	if growing, ok := d.phrase.hairpin(); ok {
 		d.read = true
 		s.Hairpins = append(s.Hairpins, score.Hairpin{From: d.at, To: d.at, Hand: st.wordScope(d).hand(), Growing: growing})
 	}
 	for _, sign := range d.signs {
 		switch kind := sign.SelectAttrValue("type", ""); {
-		case sign.Tag == "wedge" && (kind == "crescendo" || kind == "diminuendo"):
-			key := d.lineKey(sign)
-			if lines := open[key]; len(lines) > 0 {
-				endHairpin(&s.Hairpins[lines[len(lines)-1]], d.at)
+		case sign.Tag == "wedge" && kind != "stop":
+			if end, ok := ends[sign]; ok {
+				s.Hairpins = append(s.Hairpins, score.Hairpin{From: d.at, To: end.at, Hand: st.scope(d, sign).hand(), Growing: kind == "crescendo"})
 			}
-			open[key] = append(open[key], len(s.Hairpins))
-			s.Hairpins = append(s.Hairpins, score.Hairpin{From: d.at, To: d.at, Hand: st.scope(d, sign).hand(), Growing: kind == "crescendo"})
 		case sign.Tag == "dashes" && kind == "start":
 			if last := len(s.Hairpins) - 1; last >= 0 && s.Hairpins[last].From == d.at {
-				key := d.lineKey(sign)
-				open[key] = append(open[key], last)
+				dashed[d.lineKey(sign)] = last
 			}
 		}
 	}

@@ -12,8 +12,9 @@ import (
 // lineReader reads what reaches from one direction to another.
 type lineReader struct {
 	*writer
-	open map[lineKey][]int // indices into Lines
-	down map[int]bool      // by staff: the last pedal sign there is not yet ended by another
+	open     map[lineKey][]int             // indices into Lines
+	hairpins map[*etree.Element]hairpinEnd // by the sign that begins each
+	down     map[int]bool                  // by staff: the last pedal sign there is not yet ended by another
 }
 
 // end ends the lines that the direction ends: the last begun of those with its
@@ -21,7 +22,7 @@ type lineReader struct {
 func (r *lineReader) end(d *direction) {
 	for _, sign := range r.linesOf(d) {
 		switch kind := sign.SelectAttrValue("type", ""); {
-		case kind != "stop" && kind != "discontinue":
+		case kind != "stop" && kind != "discontinue" || sign.Tag == "wedge":
 		case sign.Tag == "pedal":
 			r.endPedal(d, sign)
 		case !r.close(d, sign):
@@ -89,10 +90,8 @@ func (r *lineReader) begin(d *direction) {
 		switch kind := sign.SelectAttrValue("type", ""); {
 		case sign.Tag == "pedal":
 			r.pedal(d, sign, kind)
-		case kind == "crescendo":
-			r.add(d, sign, notation.Crescendo)
-		case kind == "diminuendo":
-			r.add(d, sign, notation.Diminuendo)
+		case sign.Tag == "wedge":
+			r.hairpin(d, sign)
 		case sign.Tag == "dashes" && kind == "start":
 			r.add(d, sign, notation.Dashes)
 		case sign.Tag == "bracket" && kind == "start":
@@ -201,6 +200,21 @@ func (r *lineReader) finish() {
 		}
 	}
 	r.Lines = kept
+}
+
+// hairpin adds the hairpin that a sign begins.
+func (r *lineReader) hairpin(d *direction, sign *etree.Element) {
+	kinds := map[string]notation.LineKind{"crescendo": notation.Crescendo, "diminuendo": notation.Diminuendo}
+	switch end, known := r.hairpins[sign]; {
+	case !known:
+	case end.sign == sign:
+		r.leaveOut(d.bar, d.at, r.staffOf(d.placed), "a hairpin that has no beginning")
+	case d.at.Less(end.at):
+		r.Lines = append(r.Lines, notation.Line{
+			Kind: kinds[sign.SelectAttrValue("type", "")], From: d.at, To: end.at, Staff: r.staffOf(d.placed), Side: d.side(sign),
+			Niente: isYes(sign, "niente") || end.sign != nil && isYes(end.sign, "niente"),
+		})
+	}
 }
 
 // writeOctaveLines fills in the octave lines as they are read for the pitches.

@@ -14,7 +14,7 @@ import (
 // part, whose tempo marks hold for all, these alone are shown.
 func (w *writer) writeDirections() {
 	all := slices.DeleteFunc(directions(w.items), func(d *direction) bool { return d.elem.Tag != "direction" })
-	lines := lineReader{writer: w, open: map[lineKey][]int{}, down: map[int]bool{}}
+	lines := lineReader{writer: w, hairpins: hairpinEnds(all, w.score.Bars), open: map[lineKey][]int{}, down: map[int]bool{}}
 	for here := range byPlace(all, func(d *direction) score.Rat { return d.at }) {
 		for _, d := range here {
 			lines.end(d)
