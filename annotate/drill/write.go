@@ -31,11 +31,20 @@ func Write(w io.Writer, r *detect.Report, spots []*detect.Spot) error {
 // hand has the upper staff, whichever it is on in the piece. The bars have no
 // numbers, and the headings name those of the piece.
 func Music(r *detect.Report, spots []*detect.Spot) *notation.Score {
-	p := newPiece(r)
-	b := &book{piece: p, Score: &notation.Score{Title: cmp.Or(r.Score.Title, "Drills"), Composer: r.Score.Composer, Staves: 2}}
+	b := newBook(newPiece(r))
 	for _, spot := range spots {
-		b.addSpot(newPassage(p, spot))
+		b.addSpot(newPassage(b.piece, spot))
 	}
+	b.finish()
+	return b.Score
+}
+
+func newBook(p *piece) *book {
+	return &book{piece: p, Score: &notation.Score{Title: cmp.Or(p.Score.Title, "Drills"), Composer: p.Score.Composer, Staves: 2}}
+}
+
+// finish puts the tables in order and adds what goes by rule.
+func (b *book) finish() {
 	slices.SortStableFunc(b.Tuplets, func(x, y notation.Tuplet) int { return cmp.Compare(x.From, y.From) })
 	slices.SortStableFunc(b.Signs, func(x, y notation.Sign) int { return cmp.Or(x.At.Cmp(y.At), cmp.Compare(x.Staff, y.Staff)) })
 	slices.SortStableFunc(b.Lines, func(x, y notation.Line) int { return cmp.Or(x.From.Cmp(y.From), cmp.Compare(x.Staff, y.Staff)) })
@@ -45,7 +54,6 @@ func Music(r *detect.Report, spots []*detect.Spot) *notation.Score {
 		t.Bracket = !b.OneBeam(t.From, t.To)
 	}
 	b.AddAccidentals()
-	return b.Score
 }
 
 // book is a practice score as it is being written.
@@ -65,6 +73,11 @@ type exerciseLines struct {
 	tied    map[tiedKey]int
 }
 
+// newExercise ends what goes on from bar to bar.
+func (b *book) newExercise() {
+	b.exerciseLines = exerciseLines{octaves: [2]int{none, none}, pedal: none, tied: map[tiedKey]int{}}
+}
+
 // none is no index.
 const none = -1
 
@@ -78,7 +91,7 @@ type tiedKey struct {
 func (b *book) addSpot(g *passage) {
 	for i, e := range g.exercises() {
 		first := len(b.Bars)
-		b.exerciseLines = exerciseLines{octaves: [2]int{none, none}, pedal: none, tied: map[tiedKey]int{}}
+		b.newExercise()
 		for _, music := range e.bars {
 			b.addBar(music)
 		}

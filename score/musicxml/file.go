@@ -28,6 +28,8 @@ type File struct {
 	Warnings []score.Warning // about the container and the encoding
 
 	notes []*etree.Element // NoteElements, once asked for
+	last  *pageRead        // by the last walk through the music; nil before the first
+	walks int              // how many there were
 }
 
 // Options are the reader's choices.

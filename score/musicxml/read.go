@@ -3,6 +3,7 @@ package musicxml
 import (
 	"fmt"
 	"iter"
+	"slices"
 	"sort"
 
 	"github.com/beevik/etree"
@@ -40,9 +41,33 @@ func (f *File) Score(o Options) (*score.Score, error) {
 	return s, nil
 }
 
-// page reads what stands on the page, and fills in a Score's bars and notes.
-// The error is one sentence that names the file.
+// page is what stands on the page, and a Score's bars and notes: of its own for
+// whoever asks. The music is walked through once for the same options, whatever is
+// asked of it, and as it was before any marks. The error is one sentence that names
+// the file.
 func (f *File) page(o Options) (*reader, *score.Score, error) {
+	if f.last == nil || f.last.options != o {
+		r, s, err := f.walk(o)
+		if err != nil {
+			return nil, nil, err
+		}
+		f.last = &pageRead{o, r, s}
+	}
+	s := *f.last.score
+	s.Bars, s.Notes = slices.Clone(s.Bars), slices.Clone(s.Notes)
+	return f.last.reader, &s, nil
+}
+
+// pageRead is what a walk through the music found.
+type pageRead struct {
+	options Options
+	reader  *reader
+	score   *score.Score
+}
+
+// walk goes through the music from its first element to its last.
+func (f *File) walk(o Options) (*reader, *score.Score, error) {
+	f.walks++
 	piano, err := f.pianoParts(o.Part)
 	if err != nil {
 		return nil, nil, err

@@ -9,6 +9,7 @@ import (
 	"github.com/beevik/etree"
 
 	"hardbars/score"
+	"hardbars/score/scoretest/library"
 )
 
 // Properties that hold of every score, tried on the project's own and on real ones.
@@ -163,6 +164,32 @@ func forgetIDs(s *score.Score) {
 	for i := range s.Notes {
 		for j := range s.Notes[i].Heads {
 			s.Notes[i].Heads[j].ID = 0
+		}
+	}
+}
+
+// The music is walked through once, however much is asked of it, and each that
+// asks has tables of its own.
+func TestOneWalk(t *testing.T) {
+	for _, path := range library.Own(t) {
+		f, err := Open(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		first, err := f.Score(Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		first.Bars[0].Number, first.Notes[0].Pitch.Octave = "changed", 9
+		if _, err := f.Notation(Options{}); err != nil {
+			t.Fatal(err)
+		}
+		again, err := f.Score(Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if f.walks != 1 || again.Bars[0].Number == "changed" || again.Notes[0].Pitch.Octave == 9 {
+			t.Errorf("%s: %d walks; bar %s begins with %s", path, f.walks, again.Bars[0].Number, again.Notes[0].Pitch)
 		}
 	}
 }
