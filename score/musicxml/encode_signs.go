@@ -312,29 +312,37 @@ func (n *numbering) from(at, until score.Rat) int {
 	return free + 1
 }
 
-// lines keeps the beginnings, changes and ends of lines. A line over a trill hangs
-// on its notes.
+// lines keeps the beginnings and ends of lines. A line over a trill hangs on its
+// notes, and a pedal that is changed is lifted and pressed at one place.
 func (e *encoder) lines() {
 	numbers := map[string]*numbering{}
 	for _, l := range e.Lines {
 		if l.Kind == notation.TrillLine {
 			continue
 		}
-		begin, end := lineElements(l)
+		from := l.From
+		for _, change := range l.Changes {
+			e.line(l, from, change, numbers)
+			from = change
+		}
+		e.line(l, from, l.To, numbers)
+	}
+}
+
+// line keeps the beginning and the end of a line, or of what lies between two
+// changes of the pedal.
+func (e *encoder) line(l notation.Line, from, to score.Rat, numbers map[string]*numbering) {
+	begin, end := lineElements(l)
+	if begin.Tag != "pedal" {
 		if numbers[begin.Tag] == nil {
 			numbers[begin.Tag] = &numbering{}
 		}
-		number := strconv.Itoa(numbers[begin.Tag].from(l.From, l.To))
+		number := strconv.Itoa(numbers[begin.Tag].from(from, to))
 		begin.CreateAttr("number", number)
 		end.CreateAttr("number", number)
-		e.add(l.From, l.Staff, newDirectionElement(l.Staff, l.Side, begin))
-		for _, at := range l.Changes {
-			change := pedalElement("change", "yes")
-			change.CreateAttr("number", number)
-			e.add(at, l.Staff, newDirectionElement(l.Staff, l.Side, change))
-		}
-		e.addEnding(l.To, l.Staff, newDirectionElement(l.Staff, l.Side, end))
 	}
+	e.add(from, l.Staff, newDirectionElement(l.Staff, l.Side, begin))
+	e.addEnding(to, l.Staff, newDirectionElement(l.Staff, l.Side, end))
 }
 
 // lineElements are the signs that begin and end a line.
