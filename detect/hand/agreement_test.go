@@ -5,11 +5,13 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"testing"
 
 	"hardbars/score"
 	"hardbars/score/musicxml"
+	"hardbars/score/scoretest/library"
 )
 
 // study is a piece with a finger printed at every note.
@@ -130,17 +132,20 @@ func TestAgreement(t *testing.T) {
 }
 
 // faults counts what no hand can do, and single fingers that go from key to
-// key without a rest.
+// key without a rest, with nothing held.
 func faults(f *Fingering, s *score.Score, side score.Hand) (impossible, slides int) {
 	places := f.Places[side]
 	for i, p := range places {
+		if p.Wide {
+			continue // no hand of this span can, and that is said
+		}
 		for j, n := range p.Notes {
 			finger := f.Notes[n].Finger
 			if finger < 1 || finger > 5 || j > 0 && finger <= f.Notes[p.Notes[j-1]].Finger && finger > 1 {
 				impossible++
 			}
 		}
-		if i == 0 || len(p.Notes) != 1 || len(places[i-1].Notes) != 1 || p.Free > 0 {
+		if i == 0 || len(p.Notes) != 1 || len(places[i-1].Notes) != 1 || p.Free > 0 || len(p.Held) > 0 {
 			continue
 		}
 		a, b := places[i-1].Notes[0], p.Notes[0]
@@ -169,5 +174,27 @@ func BenchmarkFinger(b *testing.B) {
 	}
 	for b.Loop() {
 		Finger(s, hands, allegro)
+	}
+}
+
+// In music of all kinds no finger is impossible, and no single finger goes from
+// key to key in legato while the hand has nothing else to hold.
+func TestScoresArePlayable(t *testing.T) {
+	for _, file := range slices.Concat(library.Own(t, ".musicxml", ".mxl"), library.Shared(t)) {
+		f, err := musicxml.Open(file)
+		if err != nil {
+			continue // a file that is broken on purpose
+		}
+		s, err := f.Score(musicxml.Options{})
+		if err != nil {
+			continue
+		}
+		s = Assign(s, hands, nil)
+		fingering := Finger(s, hands, allegro)
+		for _, side := range []score.Hand{score.Right, score.Left} {
+			if impossible, slides := faults(fingering, s, side); impossible > 0 || slides > 0 {
+				t.Errorf("%s, %s hand: %d impossible, %d times one finger on two keys", filepath.Base(file), side, impossible, slides)
+			}
+		}
 	}
 }

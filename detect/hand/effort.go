@@ -231,7 +231,8 @@ func (e *economy) step(t *tally, a *moment, ga grip, b *moment, gb grip) {
 		}
 	}
 	single := len(ga) == 1 && len(gb) == 1
-	n, times := lines(a.lo == a.hi && b.lo == b.hi)
+	melody := a.lo == a.hi && b.lo == b.hi // whatever else is held
+	n, times := lines(melody)
 	for side := range n {
 		i, j := a.lo, b.lo
 		if side == 1 {
@@ -245,8 +246,8 @@ func (e *economy) step(t *tally, a *moment, ga grip, b *moment, gb grip) {
 		if b.gap != noGap {
 			t.add(moveTerm.at(0, from, to, clip(d/2, 8)+8), times)
 		}
-		if single && b.gap == noGap && (from == to && d != 0 || crossed(from+1, to+1, d)) {
-			t.cost += never / n
+		if melody && b.gap == noGap && (from == to && d != 0 || crossed(from+1, to+1, d)) {
+			t.cost += never
 		}
 	}
 	if slides(a, ga, b, gb) {
