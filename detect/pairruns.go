@@ -28,6 +28,7 @@ type pairPicker func(s *score.Score, e Event) (low, high int, ok bool)
 type PairsDetail struct {
 	Count     int               `json:"count"`             // attacks in the run
 	PerSecond float64           `json:"per_second"`        // the fastest rate over three successive pairs that move
+	Keys      float64           `json:"keys"`              // struck at once, pair and others: 2 where the run is pairs alone, the mean over the run
 	Pitches   [2][2]score.Pitch `json:"pitches"`           // the first pair and the last, each lower note first
 	Highest   score.Pitch       `json:"highest"`           // the highest note of the run
 	Dynamic   string            `json:"dynamic,omitempty"` // in force where the run begins
@@ -60,7 +61,8 @@ func TopPair(steps int) pairPicker {
 func (d DoubleNotes) occurrence(p *Pass, hand score.Hand, run Pairs) Occurrence {
 	s := p.Score
 	first, last := run[0], run[len(run)-1]
-	rate, comfortable := run.perSecond(p.Clock), p.Player.Can(d.Rate)
+	rate, keys := run.perSecond(p.Clock), run.keys()
+	comfortable := p.Player.Can(d.Rate) * 2 / keys
 	top := run.highest(s)
 	dynamic := s.DynamicAt(hand, first.At)
 	return Occurrence{
@@ -70,14 +72,22 @@ func (d DoubleNotes) occurrence(p *Pass, hand score.Hand, run Pairs) Occurrence 
 		Shape: run.Shape(s),
 		Label: fmt.Sprintf("%d %s", len(run), d.Name),
 		Why: fmt.Sprintf("%d %s in a row in the %s hand, up to %s%s, at %.1f a second, where %.1f is comfortable.",
-			len(run), d.Name, hand, top.Pretty(), PlayedWords(dynamic), rate, comfortable),
+			len(run), d.Name, hand, top.Pretty(), PlayedWords(dynamic)+fuller(keys), rate, comfortable),
 		Detail: PairsDetail{
-			Count: len(run), PerSecond: Round3(rate),
+			Count: len(run), PerSecond: Round3(rate), Keys: Round3(keys),
 			Pitches: [2][2]score.Pitch{p.PairPitches(first), p.PairPitches(last)},
 			Highest: top, Dynamic: dynamic,
 		},
 		Picture: run.Picture(s, rate), Exercise: Edges{},
 	}
+}
+
+// fuller says that a run has more keys to it than its pairs.
+func fuller(keys float64) string {
+	if keys == 2 {
+		return ""
+	}
+	return fmt.Sprintf(", in chords of %.2g keys", keys)
 }
 
 // PlayedWords is a dynamic mark in a sentence, and nothing where there is none.
@@ -97,10 +107,11 @@ type pair struct {
 	At        score.Rat
 	low, high int // indices into Score.Notes
 	Keys      [2]int
+	struck    int // keys that the hand strikes with them, both among them
 }
 
 func PairOf(s *score.Score, at score.Rat, low, high int) pair {
-	return pair{at, low, high, [2]int{Key(s, low), Key(s, high)}}
+	return pair{at, low, high, [2]int{Key(s, low), Key(s, high)}, 2}
 }
 
 // PairRuns returns the runs of the pairs that pick finds in what a hand
@@ -115,6 +126,7 @@ func (p *Pass) PairRuns(hand score.Hand, pick pairPicker) []Pairs {
 			continue
 		}
 		next, n := PairOf(p.Score, e.At, low, high), len(runs)-1
+		next.struck = len(e.Struck)
 		if begun && joined(p.Score, runs[n][len(runs[n])-1], next) {
 			runs[n] = append(runs[n], next)
 			continue
@@ -166,6 +178,15 @@ func (run Pairs) perSecond(c *Clock) float64 {
 		}
 	}
 	return fastest
+}
+
+// keys is how many keys the hand strikes at once, the mean over the run.
+func (run Pairs) keys() float64 {
+	all := 0
+	for _, p := range run {
+		all += p.struck
+	}
+	return float64(all) / float64(len(run))
 }
 
 // RateAt is the rate of the pairs i, i+1 and i+2.

@@ -18,12 +18,14 @@ var Detector = &detect.Detector{
 several keys come again together it is a repeated chord. Grace notes between part what comes again. Fingers can change on
 a single key that is struck alone at least every other time, when two of them are free: of five, each other key struck
 with it or held meanwhile takes one. Where they cannot change, and in chords, the hand repeats from the wrist, which
-tires: that weighs a third more. Demand is the fastest rate over four strikes, so weighted, divided by the comfortable
-rate. Tremolo signs are ornaments.`,
+tires and leaves keys unstruck: that weighs twice as much. Other keys that it strikes besides weigh a quarter each: it
+cannot just fall and rebound. Demand is the fastest rate over four strikes, so weighted, divided by the comfortable rate.
+Tremolo signs are ornaments.`,
 	Limits: []detect.Limit{
 		detect.RepeatRate.Limit(),
 		{Name: "least number", Value: "4 in a row", Source: "common practice"},
-		{Name: "weight without a change of finger", Value: "4/3", Source: "common practice"},
+		{Name: "weight without a change of finger", Value: "2", Source: calibrated},
+		{Name: "more for each other key struck", Value: "1/4", Source: calibrated},
 	},
 	Telling:  []string{"pitches", "count", "fingers_can_change"},
 	Run:      findRepeatedNotes,
@@ -32,8 +34,13 @@ rate. Tremolo signs are ornaments.`,
 
 const (
 	leastRepeats = 4
-	fromTheWrist = 4.0 / 3 // the weight of a strike that no other finger can take. Common practice.
+	fromTheWrist = 2.0  // the weight of a strike that no other finger can take
+	otherKey     = 0.25 // what each key beside the repeated ones adds to it
 )
+
+// What repetition weighs follows what is missed in it: 0.9 of a piece's usual
+// share where fingers change, 1.5 without other keys, 2.1 and more with them.
+const calibrated = "calibrated on recorded performances (" + detect.Performances + ")"
 
 // repeat is attacks of one hand that all strike the same keys, among others.
 type repeat struct {
@@ -101,10 +108,7 @@ func shared(a, b []int) []int {
 
 func repeatFound(p *detect.Pass, hand score.Hand, r repeat, attacks []detect.Attack) detect.Occurrence {
 	d := repeatDetails(p, hand, r, attacks)
-	weight := fromTheWrist
-	if d.CanChange {
-		weight = 1
-	}
+	weight := d.weight()
 	rate, comfortable := strikeRate(p, attacks), p.Player.Can(detect.RepeatRate)
 	first, last := attacks[0], attacks[len(attacks)-1]
 	label := fmt.Sprintf("%d × %s", d.Count, p.Pitch(sounding(p, r.keys[0], first)).Pretty())
@@ -122,6 +126,15 @@ func repeatFound(p *detect.Pass, hand score.Hand, r repeat, attacks []detect.Att
 		Picture:  p.PianoRoll(first.At, last.End(), detect.Struck(attacks)),
 		Exercise: detect.Rhythms{Hardest: first.At},
 	}
+}
+
+// weight is what a strike weighs beside one of a single key with changing fingers.
+func (d Detail) weight() float64 {
+	weight := fromTheWrist
+	if d.CanChange {
+		weight = 1
+	}
+	return weight * (1 + otherKey*float64(d.Others))
 }
 
 // sounding is the note of an attack on a key.

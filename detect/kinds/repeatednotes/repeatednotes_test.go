@@ -50,7 +50,7 @@ func TestRepeatedNotes(t *testing.T) {
 }
 
 // Sixteenths at 90 are 6 strikes a second, where 7 are comfortable with
-// changing fingers, and three quarters of that without.
+// changing fingers, half of that without, and less with other keys.
 func TestRepeatedNotesFingers(t *testing.T) {
 	again := "C5:1/4 C5:1/4 C5:1/4 C5:1/4 C5:1/4 C5:1/4 C5:1/4 C5:1/4 r:2"
 	for _, c := range []struct {
@@ -72,8 +72,9 @@ func TestRepeatedNotesFingers(t *testing.T) {
 		d := o.Detail.(Detail)
 		want := 6 / 7.0
 		if !c.change {
-			want *= 4 / 3.0
+			want *= 2
 		}
+		want *= 1 + float64(d.Others)/4
 		if d.Fingers != c.fingers || d.CanChange != c.change || math.Abs(o.Demand-want) > 1e-9 || !o.Timed {
 			t.Errorf("%s: %+v, demand %g, want %g", c.name, d, o.Demand, want)
 		}
