@@ -29,9 +29,6 @@ var WorkRate = &Capacity{
 	Source:  "common practice; what a stroke weighs is calibrated on recorded performances (" + Performances + ")",
 }
 
-// Performances names the recordings that demand is calibrated on.
-const Performances = "Peter et al., TISMIR 2023; Foscarin et al., ISMIR 2020"
-
 // What a stroke weighs, calibrated on Performances: evidence.md has the figures,
 // and how little each of them matters.
 const (

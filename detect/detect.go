@@ -24,6 +24,9 @@ type Detector struct {
 	Name   string  // as a pianist says it: "two rhythms at once"
 	Doc    string  // one paragraph: what it is, when it counts, how its demand is measured
 	Limits []Limit // the thresholds and capacities it goes by
+	Basis  Basis   // of its demand, in the main
+	Rests  string  // one sentence: what its demand rests on, and what speaks for it or against it
+	Ranked float64 // the share of its demand by which its places are ranked; 0 for all of it
 	Run    func(*Pass)
 
 	// Telling are the fields of the detail, by their names in JSON, that can be
@@ -47,7 +50,7 @@ type Pass struct {
 	Player Player
 	Clock  *Clock     // real time at the tempo that the player wants
 	Events [2][]Event // what each hand strikes, by score.Hand
-	kind   Kind       // of the detector at work
+	at     *Detector  // at work
 	found  []Occurrence
 	ended  []score.Rat // for each note, when it and all before it have ended; see firstSounding
 
@@ -60,9 +63,9 @@ type Pass struct {
 // Fingering is which of the player's fingers takes which note.
 func (p *Pass) Fingering() *hand.Fingering { return p.fingering() }
 
-// Report adds a finding; its Kind is set here.
+// Report adds a finding; its Kind is set here, and what share of its demand ranks it.
 func (p *Pass) Report(o Occurrence) {
-	o.Kind = p.kind
+	o.Kind, o.ranked = p.at.Kind, p.at.Ranked
 	p.found = append(p.found, o)
 }
 
@@ -81,6 +84,15 @@ type Occurrence struct {
 	Detail   any       // the kind's own JSON detail
 	Picture  Picture   // what the study sheet draws; nil for none
 	Exercise Exercise  // what is drilled beside the general drills; nil for nothing
+	ranked   float64   // as its Detector has it
+}
+
+// weight is the part of the demand by which the place is ranked.
+func (o *Occurrence) weight() float64 {
+	if o.ranked == 0 {
+		return o.Demand
+	}
+	return o.ranked * o.Demand
 }
 
 // Spot is a hot spot: a run of occurrences of one kind in one hand with at
@@ -165,7 +177,7 @@ func (p *Pass) run(kinds []*Detector) {
 	var running sync.WaitGroup
 	for i, d := range kinds {
 		passes[i] = *p
-		passes[i].kind = d.Kind
+		passes[i].at = d
 		running.Go(func() {
 			defer func() { faults[i] = recover() }()
 			d.Run(&passes[i])

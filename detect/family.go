@@ -40,7 +40,7 @@ const raise = 0.05
 // group finds the families, ranks the spots and names both.
 //
 // The hardest comes first, the quiet ones last. A spot's weight is its demand,
-// raised by 5 % for each doubling of the number of spots in its family; equal
+// or the share of it by which its kind is ranked, raised by 5 % for each doubling of the number of spots in its family; equal
 // weights go by demand, then by the earlier place.
 func (r *Report) group() {
 	k := newKinship(r.Score, r.Spots)
@@ -52,7 +52,7 @@ func (r *Report) group() {
 		order[i] = i
 	}
 	weight := func(i int) float64 {
-		return Round3(k.spots[i].Demand * (1 + raise*math.Log2(float64(members[first[i]]))))
+		return Round3(k.spots[i].hardest().weight() * (1 + raise*math.Log2(float64(members[first[i]]))))
 	}
 	slices.SortStableFunc(order, func(i, j int) int {
 		a, b := &k.spots[i], &k.spots[j]

@@ -155,7 +155,7 @@ func baseline(troubles []barTrouble) float64 {
 func weighTroubles(troubles []barTrouble, base float64) {
 	for i := range troubles {
 		t := &troubles[i]
-		t.weight = max(0, min(t.o.Demand, mostCounted)-base)
+		t.weight = max(0, min(t.o.weight(), mostCounted)-base)
 		if t.isUsual() {
 			t.weight *= usualShare
 		}

@@ -68,6 +68,9 @@ func (sp *Spot) sumUp(s *score.Score, clock *Clock) {
 	}
 }
 
+// hardest is the occurrence that speaks for the spot.
+func (sp *Spot) hardest() *Occurrence { return &sp.Occurrences[sp.Hardest] }
+
 // PastComfort reports whether the spot asks for more than this player does in comfort.
 func (sp *Spot) PastComfort() bool { return sp.Demand > 1 }
 

@@ -167,6 +167,24 @@ func assumed(r *detect.Report, most int) []string {
 	return lines
 }
 
+// rests says what the figures rest on, and which of the kinds in the piece on what.
+func rests(r *detect.Report) string {
+	named := map[detect.Basis][]string{
+		detect.Measured:       {"the reach of hands"},
+		detect.Calibrated:     {"how a bar adds up"},
+		detect.CommonPractice: {"where comfort ends"},
+	}
+	for _, d := range kinds.All {
+		if slices.ContainsFunc(r.Spots, func(s detect.Spot) bool { return s.Kind == d.Kind }) {
+			named[d.Basis] = append(named[d.Basis], d.Name)
+		}
+	}
+	return fmt.Sprintf("The figures rest on measurements (Boyle, Boyle & Booker 2015; Parncutt et al. 1997) for %s; "+
+		"recorded performances (%s) for %s; common practice for %s.",
+		detect.Enumerate(named[detect.Measured]), detect.Performances,
+		detect.Enumerate(named[detect.Calibrated]), detect.Enumerate(named[detect.CommonPractice]))
+}
+
 // caution is said once. Source: common practice; a 2024 survey of conservatoire
 // pianists names warming up and breaks as what goes with fewer symptoms; that
 // spreading practice over days beats massing it, Cepeda et al. 2006 (from

@@ -37,6 +37,7 @@ func kindsCommand() *cobra.Command {
 				fmt.Fprintln(cmd.OutOrStdout(), wrap(detect.BarRule, 78, "  "))
 				fmt.Fprintln(cmd.OutOrStdout(), wrap(detect.WorkRule, 78, "  "))
 				fmt.Fprintln(cmd.OutOrStdout(), wrap(detect.PassageRule, 78, "  "))
+				fmt.Fprintln(cmd.OutOrStdout(), wrap(detect.BasisRule, 78, "  "))
 			}
 			return nil
 		},
@@ -47,6 +48,7 @@ func kindsCommand() *cobra.Command {
 func printKind(w io.Writer, d *detect.Detector) {
 	fmt.Fprintf(w, "%s: %s\n", d.Kind, d.Name)
 	fmt.Fprintln(w, wrap(d.Doc, 78, "  "))
+	fmt.Fprintln(w, wrap("Rests on "+d.Rests, 78, "  "))
 	for _, l := range d.Limits {
 		fmt.Fprintln(w, wrap(fmt.Sprintf("- %s: %s (%s)", l.Name, l.Value, l.Source), 78, "    "))
 	}

@@ -74,6 +74,9 @@ func TestKindsDocumented(t *testing.T) {
 		if !strings.Contains(strings.ToLower(d.Doc), "demand") && !strings.Contains(d.Doc, "How hard ") {
 			t.Errorf("%s does not say how its demand is measured", d.Kind)
 		}
+		if d.Basis == "" || d.Rests == "" || (d.Basis == detect.Calibrated) != strings.Contains(d.Rests, "recorded performances: ") {
+			t.Errorf("%s does not say what its demand rests on: %s, %q", d.Kind, d.Basis, d.Rests)
+		}
 		if len(d.Limits) == 0 {
 			t.Errorf("%s names no figure that it goes by", d.Kind)
 		}

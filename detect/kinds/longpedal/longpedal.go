@@ -26,6 +26,8 @@ each clash: 0.2 where its lower note lies below C3, where it is muddiest, 0.1 be
 		{Name: "demand", Value: fmt.Sprintf("%g to %g", longPedal, mostLongPedal), Source: "common practice"},
 		{Name: "demand added by a clash", Value: "0.2 below C3, 0.1 below C5, 0.03 above", Source: "common practice"},
 	},
+	Basis:    detect.CommonPractice,
+	Rests:    "common practice. Recorded performances cannot tell: what blurs is no missed note.",
 	Telling:  []string{"pitch_classes", "harmonies", "register", "part_lifts"},
 	Run:      findLongPedals,
 	Practise: practise,

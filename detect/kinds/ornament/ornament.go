@@ -36,6 +36,9 @@ twice or more after it has begun, and a quarter more where the hand itself has o
 		{Name: "longest grace note", Value: "a sixteenth", Source: "common practice"},
 		{Name: "weights", Value: "6/5 with the other hand busy, 5/4 with this hand busy, 0.6 for few notes, 0.4 where the hand rolls", Source: "common practice"},
 	},
+	Basis: detect.CommonPractice,
+	Rests: "common practice. Recorded performances cannot tell: notes of an ornament that are not written count " +
+		"as added.",
 	Telling:  []string{"sign", "written_out", "other_hand"},
 	Run:      findOrnaments,
 	Practise: practise,

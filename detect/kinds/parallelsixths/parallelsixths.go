@@ -14,6 +14,8 @@ var Detector = &detect.Detector{
 their accidentals; in a fuller chord the top two notes count, but not where the outer notes are an octave: that is a
 run of octaves. What ends a run, what counts as one and how its demand is measured is as for thirds: the fastest rate
 over three successive sixths that move, divided by the comfortable rate.`,
+	Basis:    detect.CommonPractice,
+	Rests:    "common practice, and the likeness to thirds; recorded performances have too few of them to tell.",
 	Limits:   []detect.Limit{detect.SixthsRate.Limit()},
 	Telling:  []string{"count", "pitches"},
 	Run:      detect.DoubleNotes{Name: "sixths", Rate: detect.SixthsRate, Pick: sixth}.Find,

@@ -14,6 +14,9 @@ top line that passes to another voice, as where a melody enters over repeated th
 succession each differ from the one before; repeats at either end are left out. Demand is the fastest rate over three
 successive thirds that move, divided by the comfortable rate; in fuller chords it is more in proportion to the keys that
 the hand strikes at once, three halves of it for three.`,
+	Basis: detect.Calibrated,
+	Rests: "recorded performances: pairs alone are missed 0.4 times as often as other notes at the least demand " +
+		"and 1.1 times at the greatest, fuller chords 1.4 times. The level is common practice.",
 	Limits:   []detect.Limit{detect.ThirdsRate.Limit()},
 	Telling:  []string{"count", "pitches"},
 	Run:      detect.DoubleNotes{Name: "thirds", Rate: detect.ThirdsRate, Pick: detect.TopPair(2)}.Find,

@@ -22,6 +22,8 @@ notes of two beats or more that cross the barlines are groups of one. Three grou
 that only the contour shows. A group fits, and is left out, when it divides the beat, when it is a whole number of beats and divides the
 bar, and when it is a whole number of bars. The hand's voices are looked at together and each by itself. Demand is the
 number of groups a second divided by the comfortable rate.`,
+	Basis:    detect.CommonPractice,
+	Rests:    "common practice; recorded performances have too few of them to tell.",
 	Limits:   []detect.Limit{detect.GroupRate.Limit()},
 	Telling:  []string{"group", "per_beat", "groups", "hemiola"},
 	Run:      findRegroupings,

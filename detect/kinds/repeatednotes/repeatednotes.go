@@ -27,6 +27,9 @@ Tremolo signs are ornaments.`,
 		{Name: "weight without a change of finger", Value: "2", Source: calibrated},
 		{Name: "more for each other key struck", Value: "1/4", Source: calibrated},
 	},
+	Basis: detect.Calibrated,
+	Rests: "recorded performances: its notes are missed as often as others at the least demand and more than " +
+		"twice as often at the greatest. The level is common practice.",
 	Telling:  []string{"pitches", "count", "fingers_can_change"},
 	Run:      findRepeatedNotes,
 	Practise: practise,
@@ -40,7 +43,7 @@ const (
 
 // What repetition weighs follows what is missed in it: 0.9 of a piece's usual
 // share where fingers change, 1.5 without other keys, 2.1 and more with them.
-const calibrated = "calibrated on recorded performances (" + detect.Performances + ")"
+const calibrated = string(detect.Calibrated) + " (" + detect.Performances + ")"
 
 // repeat is attacks of one hand that all strike the same keys, among others.
 type repeat struct {

@@ -25,6 +25,9 @@ var Detector = &detect.Detector{
 		{Name: "hand span for an octave, a ninth, a tenth", Value: "170, 193, 216 mm", Source: "Boyle, Boyle & Booker 2015"},
 		{Name: "comfortable reach", Value: "the reach less a whole tone", Source: "Parncutt et al. 1997"},
 	},
+	Basis: detect.Measured,
+	Rests: "the measured reach of hands (Boyle, Boyle & Booker 2015). How much harder a wider reach is, is " +
+		"common practice; recorded performances have too few to tell.",
 	Telling:  []string{"pitches", "sign"},
 	Run:      findSpreadOctaves,
 	Practise: practise,

@@ -30,6 +30,10 @@ in comfort. It is never more than 2, and tempo does not change it.`,
 		{Name: "practical spans", Value: "2 semitones more", Source: "Parncutt et al. 1997"},
 		{Name: "what a chord takes in comfort beyond the comfortable spans", Value: "1 semitone", Source: "common practice: triads with their octave"},
 	},
+	Basis: detect.Measured,
+	Rests: "the measured reach of hands and of pairs of fingers (Boyle, Boyle & Booker 2015; Parncutt et al. " +
+		"1997). How much harder a wider stretch is, is common practice; recorded performances have too few to " +
+		"tell.",
 	Telling:  []string{"pitches", "fingers"},
 	Run:      findWideStretches,
 	Practise: practise,
