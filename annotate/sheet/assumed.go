@@ -26,11 +26,6 @@ func bullet(c canvas, f frame, s string) part {
 	}}
 }
 
-// restsBlock says what the figures rest on.
-func restsBlock(c canvas, f frame, r *detect.Report) block {
-	return block{parts: []part{paragraph(c, rests(r), smallFace, 0, f.inner())}}
-}
-
 // cautionBlock is the one place for it.
 func cautionBlock(c canvas, f frame) block {
 	const inset = 4.0

@@ -229,7 +229,7 @@ func (s *composer) rest(first bool) []page {
 		blocks = append(blocks, planBlocks(s.c, s.f, s.o.Plan, false)...)
 	}
 	if s.wants(Figures) {
-		blocks = append(blocks, figuresBlock(s.c, s.f, s.r), restsBlock(s.c, s.f, s.r), assumedBlock(s.c, s.f, s.r))
+		blocks = append(blocks, figuresBlock(s.c, s.f, s.r), assumedBlock(s.c, s.f, s.r))
 	}
 	top := topMargin
 	if first {

@@ -94,7 +94,7 @@ func otherPassages(c canvas, f frame, r *detect.Report) block {
 	return b
 }
 
-// figuresBlock is the numbers behind the passages, in small print.
+// figuresBlock is the numbers behind the passages and what they rest on, in small print.
 func figuresBlock(c canvas, f frame, r *detect.Report) block {
 	b := block{heading: "The figures behind this sheet"}
 	for i := range r.Passages {
@@ -112,6 +112,7 @@ func figuresBlock(c canvas, f frame, r *detect.Report) block {
 			b.parts[len(b.parts)-1].close = true
 		}
 	}
+	b.parts = append(b.parts, paragraph(c, rests(r), smallFace, 0, f.inner()))
 	return b
 }
 

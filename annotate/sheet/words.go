@@ -2,11 +2,13 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
 
 	"hardbars/detect"
+	"hardbars/detect/kinds"
 	"hardbars/score"
 )
 
@@ -170,7 +172,7 @@ func assumed(r *detect.Report, most int) []string {
 // rests says what the figures rest on, and which of the kinds in the piece on what.
 func rests(r *detect.Report) string {
 	named := map[detect.Basis][]string{
-		detect.Measured:       {"the reach of hands"},
+		detect.Measured:       {"how far hands reach"},
 		detect.Calibrated:     {"how a bar adds up"},
 		detect.CommonPractice: {"where comfort ends"},
 	}
@@ -179,8 +181,8 @@ func rests(r *detect.Report) string {
 			named[d.Basis] = append(named[d.Basis], d.Name)
 		}
 	}
-	return fmt.Sprintf("The figures rest on measurements (Boyle, Boyle & Booker 2015; Parncutt et al. 1997) for %s; "+
-		"recorded performances (%s) for %s; common practice for %s.",
+	return fmt.Sprintf("What the figures rest on: measurements (Boyle, Boyle & Booker 2015; Parncutt et al. 1997): %s. "+
+		"Recorded performances (%s): %s. Common practice: %s.",
 		detect.Enumerate(named[detect.Measured]), detect.Performances,
 		detect.Enumerate(named[detect.Calibrated]), detect.Enumerate(named[detect.CommonPractice]))
 }
