@@ -109,7 +109,7 @@ const mostOnBar = 10
 // spares reports whether no hand would play too long in any bar of a unit, with
 // one meeting more on a day.
 func (c *calendar) spares(d *day, u *unit, more ...task) bool {
-	for _, p := range u.passages {
+	for _, p := range []Passage{u.bars} {
 		for bar := max(p.First-1, 0); bar <= min(p.Last+1, c.bars-1); bar++ {
 			for hand := score.Right; hand <= score.Left; hand++ {
 				minutes := 0
@@ -171,7 +171,9 @@ func byStage(a, b task) int {
 	return cmp.Or(byStage, byPlace(a.unit, b.unit))
 }
 
-func rank(s Stage) int { return slices.Index([]Stage{Alone, Together, Context, Section, Run}, s) }
+func rank(s Stage) int {
+	return slices.Index([]Stage{Alone, Together, Context, Section, Memory, Run, Performance}, s)
+}
 
 // withBreaks puts a break before what would make the playing too long.
 func withBreaks(tasks []task) []task {

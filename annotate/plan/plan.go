@@ -1,24 +1,24 @@
 // Package plan lays out the practice of a piece day by day.
 //
-// It knows what a report found hard, which days the player practises and for
-// how long, and these rules:
+// These are its rules:
 //
-//   - The hardest family first, and each family through the place to learn
-//     first. Its other places follow once that one is in context.
-//   - A place is met five times: when it is new, and after 1, 3, 7 and 14 days,
-//     or on the next day of practice where that is a day of rest. First the
-//     hand alone, then hands together, then with the bar before and after.
-//   - Its tempo rises in even steps, from the comfortable one to the one asked for,
-//     or from the fastest that was clean so far. A place that was left for more
-//     than a week beyond its day goes back by one meeting and to the comfortable tempo.
+//   - The passages of the shortlist, in their order, and what the teacher added.
+//   - A passage is met first with each hand alone, then with both, then with the
+//     bars around: on the next day, and every other day while its tempo rises;
+//     once it is there, after 4 and 7 days more. What finds no room waits.
+//   - Its tempo rises by 7 % from one visit to the next, or from the fastest that
+//     was clean so far, with a step back now and then. One that was left for more
+//     than a week beyond its day goes back by one visit and to the comfortable tempo.
+//   - All of the piece is met each week: its parts, slowly, from the end towards
+//     the beginning, have a third of each day until they have had their turn.
 //   - On one day what is at the same stage goes from the end of the piece towards
-//     the beginning. A new place comes twice a day, with others in between: no
-//     visit is longer than five minutes, so no place has more than ten a day; and
-//     no hand has more than ten a day of hard places in any one bar.
+//     the beginning. A new passage comes twice a day, with others in between: no
+//     visit is longer than five minutes, so no passage has more than ten a day; and
+//     no hand has more than ten a day of hard passages in any one bar.
 //   - After at most 30 minutes of playing comes a break, within the day's minutes.
-//   - No new place begins so late that it could not be met again after 3 days.
-//   - Once every family has begun that has room, the time left goes to the rest
-//     of the piece, in parts from the beginning, and then to whole runs, one a day.
+//   - No new passage begins so late that it could not be met again after 3 days.
+//   - The last days are for memory, for a run and for playing it to somebody. What
+//     is learnt before the plan ends ends it.
 //   - What has no room is named, never dropped in silence.
 //
 // Spreading practice over days and switching between places are well supported
@@ -106,6 +106,9 @@ const (
 	Section  Stage = "section"  // a part of the piece
 	Run      Stage = "run"      // the piece from beginning to end
 	Break    Stage = "break"
+
+	Memory      Stage = "memory"      // the piece by heart
+	Performance Stage = "performance" // the piece for somebody who listens
 )
 
 // Item is one thing to do.
@@ -162,9 +165,8 @@ func Make(r *detect.Report, o Options) (*Plan, error) {
 	}
 	c := newCalendar(len(r.Score.Bars), o)
 	units, learnt := units(r, o)
-	c.schedule(units)
-	rest := newRest(r, o, units)
-	c.fill(rest, lastBegun(units))
+	rest := newRest(r, o)
+	c.schedule(units, rest)
 	for _, d := range c.days {
 		if items := p.items(c.order(d.tasks)); len(items) > 0 {
 			p.Days = append(p.Days, Day{dateAfter(o.Start, d.number), items})
@@ -188,7 +190,7 @@ func (p *Plan) item(t task) Item {
 	it := Item{Minutes: t.minutes, Stage: t.stage, What: p.what(t), How: p.how(t)}
 	switch {
 	case t.unit != nil:
-		it.Spots, it.Hands, it.Pace = t.unit.ids(), t.hands(p.Report.Score), t.unit.pace(t.coming)
+		it.Spots, it.Hands, it.Pace = []string{t.unit.id}, t.hands(p.Report.Score), t.unit.tempo(t.coming)
 		it.Passages = t.passages(len(p.Report.Score.Bars))
 	case t.part != nil:
 		it.Passages, it.Hands, it.Pace = []Passage{t.part.Passage}, "both", t.part.pace(p.Report, t.step)
@@ -198,12 +200,15 @@ func (p *Plan) item(t task) Item {
 		hand = score.Both
 	}
 	for _, b := range it.Passages {
-		if p.Options.Remarks != nil && t.stage != Run {
+		if p.Options.Remarks != nil && !t.whole() {
 			it.Remarks = append(it.Remarks, p.Options.Remarks(b.First, b.Last, hand)...)
 		}
 	}
 	return it
 }
+
+// whole reports whether a task is about all of the piece.
+func (t task) whole() bool { return t.part != nil && t.stage != Section }
 
 // count is "1 day" or "3 days".
 func count(n int, one, many string) string {

@@ -8,7 +8,6 @@ import (
 	"testing"
 	"time"
 
-	"hardbars/detect"
 	"hardbars/score"
 )
 
@@ -23,11 +22,11 @@ func TestRules(t *testing.T) {
 			checkEverySpot(t, p)
 			checkBreaks(t, p)
 			checkOrder(t, p)
-			for i := range r.Spots {
-				checkMeetings(t, p, r.Spots[i].ID)
+			for i := range r.Passages {
+				if r.Passages[i].Shortlist {
+					checkVisits(t, p, r.Passages[i].Troubles[0].Spot)
+				}
 			}
-			checkFamilies(t, p)
-			checkRest(t, p)
 		})
 	}
 }
@@ -94,7 +93,7 @@ func strained(p *Plan, it Item) map[[2]int]bool {
 	return at
 }
 
-// What is past comfort is in the plan or named as left out; what is not is in neither.
+// What is on the shortlist is in the plan or named as left out.
 func checkEverySpot(t *testing.T, p *Plan) {
 	left := map[string]bool{}
 	for _, l := range p.LeftOut {
@@ -105,13 +104,11 @@ func checkEverySpot(t *testing.T, p *Plan) {
 			left[id] = true
 		}
 	}
-	for _, s := range p.Report.Spots {
-		in := len(meetings(p, s.ID)) > 0
-		switch hard := s.Demand > 1; {
-		case hard && in == left[s.ID]:
-			t.Errorf("place %s: in the plan %v, left out %v", s.ID, in, left[s.ID])
-		case !hard && (in || left[s.ID]):
-			t.Errorf("place %s is comfortable and in the plan %v, left out %v", s.ID, in, left[s.ID])
+	for i := range p.Report.Passages {
+		ps := &p.Report.Passages[i]
+		id := ps.Troubles[0].Spot
+		if in := len(meetings(p, id)) > 0; ps.Shortlist && in == left[id] {
+			t.Errorf("passage %s: in the plan %v, left out %v", ps.ID, in, left[id])
 		}
 	}
 }
@@ -129,7 +126,7 @@ func checkBreaks(t *testing.T, p *Plan) {
 				}
 			case playing == 0 || last:
 				t.Errorf("%s: a break that parts nothing", d.Date)
-			case playing < 25 && d.Items[i+1].Stage != Run:
+			case playing < 25 && !slices.Contains([]Stage{Run, Memory, Performance}, d.Items[i+1].Stage):
 				t.Errorf("%s: a break after %d minutes", d.Date, playing)
 			default:
 				playing = 0
@@ -163,7 +160,7 @@ func checkOrder(t *testing.T, p *Plan) {
 				}
 			}
 			last[round] = it
-			if it.Stage == Run && i != len(d.Items)-1 {
+			if (it.Stage == Run || it.Stage == Performance) && i != len(d.Items)-1 {
 				t.Errorf("%s: something after the run", d.Date)
 			}
 		}
@@ -189,112 +186,32 @@ func meetings(p *Plan, id string) []meeting {
 	return all
 }
 
-// A place is met again after 1, 3, 7 and 14 days, or on the next day of
-// practice: alone, together, in context, each time a step faster.
-func checkMeetings(t *testing.T, p *Plan, id string) {
+// A passage is never met on two days running but the first two, its tempo never
+// rises by more than 8 % or a beat from one visit to the next, and it begins with each
+// hand alone.
+func checkVisits(t *testing.T, p *Plan, id string) {
 	all := meetings(p, id)
-	if len(all) == 0 {
-		return
-	}
-	due := []time.Time{all[0].date}
-	for _, gap := range []int{1, 3, 7, 14} {
-		date := all[0].date.AddDate(0, 0, gap)
-		for slices.Contains(p.RestDays(), date.Weekday()) {
-			date = date.AddDate(0, 0, 1)
-		}
-		if !date.Equal(due[len(due)-1]) {
-			due = append(due, date)
-		}
-	}
-	inPlan := slices.DeleteFunc(slices.Clone(due), func(d time.Time) bool { return d.After(p.Options.End) })
-	if len(all) != len(inPlan) {
-		t.Errorf("place %s: met on %d days, should be on %d", id, len(all), len(inPlan))
-		return
-	}
-	spot := p.Report.Spot(id)
-	start, target := p.Report.Paces(spot)
 	for i, m := range all {
-		if !m.date.Equal(inPlan[i]) {
-			t.Errorf("place %s: met on %s, should be on %s", id, m.date, inPlan[i])
-		}
-		if want := []Stage{Alone, Together, Context}[min(i, 2)]; m.Stage != want {
-			t.Errorf("place %s: %s at meeting %d", id, m.Stage, i)
-		}
-		switch exact := float64(start.PerMinute) + float64((target.PerMinute-start.PerMinute)*i)/float64(len(due)-1); {
-		case spot.Comfortable == 0 && m.Timed():
-			t.Errorf("place %s: a tempo where none matters", id)
-		case spot.Comfortable > 0 && (m.Pace.PerMinute > target.PerMinute || len(m.Spots) == 1 && m.Pace.PerMinute != int(exact+1e-9)):
-			t.Errorf("place %s, meeting %d of %d: %v, where it is to rise from %v to %v", id, i, len(due), m.Pace, start, target)
-		}
-	}
-}
-
-// A family begins with the place to learn first, and none before a harder one
-// that has its bars to itself.
-func checkFamilies(t *testing.T, p *Plan) {
-	var last time.Time
-	for i := len(p.Report.Families) - 1; i >= 0; i-- { // from the easiest
-		f := p.Report.Families[i]
-		leader := meetings(p, f.LearnFirst)
-		if len(leader) > 0 && alone(p, f.LearnFirst) && !last.IsZero() && leader[0].date.After(last) {
-			t.Errorf("family %s begins on %s, after an easier one began on %s", f.ID, leader[0].date, last)
-		}
-		if len(leader) > 0 && (last.IsZero() || leader[0].date.Before(last)) {
-			last = leader[0].date
-		}
-		for _, id := range f.Spots {
-			m := meetings(p, id)
-			switch {
-			case id == f.LearnFirst || len(m) == 0:
-			case len(leader) < 3 || m[0].date.Before(leader[2].date):
-				t.Errorf("place %s of family %s comes before place %s is in context", id, f.ID, f.LearnFirst)
+		if i == 0 {
+			if m.Stage != Alone {
+				t.Errorf("place %s begins %s", id, m.Stage)
 			}
+			continue
+		}
+		before := all[i-1]
+		if i > 1 && daysFrom(before.date, m.date) < 2 {
+			t.Errorf("place %s: met on %s and %s", id, before.date, m.date)
+		}
+		if was, is := before.Pace.PerMinute, m.Pace.PerMinute; is > was+1 && float64(is) > 1.08*float64(was)+1 && i > 1 && !back(all[:i]) {
+			t.Errorf("place %s: from %d to %d on %s", id, was, is, m.date)
 		}
 	}
 }
 
-// alone reports whether no other place is near a hot spot.
-func alone(p *Plan, id string) bool {
-	s := p.Report.Spot(id)
-	return !slices.ContainsFunc(p.Report.Spots, func(other detect.Spot) bool {
-		return other.ID != id && other.Within(s.FirstBar-2, s.LastBar+2)
-	})
-}
-
-// Parts come when all families have begun, from the beginning, and runs when
-// all parts have been played.
-func checkRest(t *testing.T, p *Plan) {
-	var begun time.Time
-	for _, f := range p.Report.Families {
-		if m := meetings(p, f.LearnFirst); len(m) > 0 {
-			begun = m[0].date
-		}
-	}
-	played := map[Passage]bool{}
-	first := true // the first round
-	before, runs := -1, 0
-	for _, d := range p.Days {
-		for _, it := range d.Items {
-			switch it.Stage {
-			case Section:
-				if d.Date.Before(begun) {
-					t.Errorf("%s: a part of the piece before the last family has begun", d.Date)
-				}
-				bars := it.Passages[0]
-				if first = first && !played[bars]; first && bars.First <= before {
-					t.Errorf("%s: bars %s after a later part", d.Date, p.Bars(it.Passages))
-				}
-				played[bars], before = true, bars.First
-			case Run:
-				runs++
-			}
-		}
-	}
-	for _, l := range p.LeftOut {
-		if len(l.Spots) == 0 && len(l.Passages) > 1 && runs > 0 {
-			t.Errorf("runs while parts are left out")
-		}
-	}
+// back reports whether the last of some visits went back a step.
+func back(all []meeting) bool {
+	n := len(all)
+	return n > 1 && all[n-1].Pace.PerMinute < all[n-2].Pace.PerMinute
 }
 
 // Time enough takes in everything.

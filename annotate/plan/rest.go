@@ -21,7 +21,7 @@ type part struct {
 
 // rest is the piece beyond its hard places.
 type rest struct {
-	parts  []*part // from the beginning
+	parts  []*part // from the end
 	run    *part
 	next   int // index into parts
 	rounds int // how often all parts have been practised
@@ -38,10 +38,10 @@ const (
 	shareSteps            = 3
 )
 
-// newRest cuts the piece into parts, short sections together. A section that is
-// the same in every note as one before is left to the runs, and so are bars
-// that the hard places cover.
-func newRest(r *detect.Report, o Options, units []*unit) *rest {
+// newRest cuts the piece into parts, short sections together, the last one first,
+// since what is joined from the end always leads to what is known. A section
+// that is the same in every note as one before is left to the runs.
+func newRest(r *detect.Report, o Options) *rest {
 	all := &rest{run: newRun(r, o)}
 	for _, sec := range form.Find(r.Score).Sections {
 		if sec.Like != nil && sec.Like.Relation() == form.Exact {
@@ -56,10 +56,7 @@ func newRest(r *detect.Report, o Options, units []*unit) *rest {
 			all.parts = append(all.parts, &part{Passage: p, name: sec.Name})
 		}
 	}
-	covered := barsOf(units, len(r.Score.Bars))
-	all.parts = slices.DeleteFunc(all.parts, func(p *part) bool {
-		return !slices.Contains(covered[p.First:p.Last+1], false)
-	})
+	slices.Reverse(all.parts)
 	for _, p := range all.parts {
 		p.share = share(r, o, p.Passage)
 		p.minutes = max(leastVisit, min(mostVisit, o.Minutes/2))
@@ -68,19 +65,6 @@ func newRest(r *detect.Report, o Options, units []*unit) *rest {
 		all.rounds = 1
 	}
 	return all
-}
-
-// barsOf reports of each bar of the piece whether a hard place covers it.
-func barsOf(units []*unit, bars int) []bool {
-	covered := make([]bool, bars)
-	for _, u := range units {
-		for _, p := range u.passages {
-			for bar := p.First; bar <= p.Last && len(u.days) > 0; bar++ {
-				covered[bar] = true
-			}
-		}
-	}
-	return covered
 }
 
 // pieces is into how many parts bars are to be cut.
@@ -137,36 +121,39 @@ func (p *part) pace(r *detect.Report, n int) detect.Pace {
 	return pace
 }
 
-// fill gives the time that is left to the rest of the piece, from a day on,
-// and then to longer visits.
-func (c *calendar) fill(rest *rest, from int) {
-	for _, d := range c.days {
-		if d.number >= from {
-			c.addRest(d, rest)
-		}
-		c.lengthen(d)
+// perDay is how many parts have their turn on a day, for all to be met in a week
+// of so many days.
+func (rest *rest) perDay(days int) int { return (len(rest.parts) + days - 1) / days }
+
+// meet adds the next part to a day where the day has room and its parts do not
+// take more than so many minutes, and no part twice.
+func (rest *rest) meet(c *calendar, d *day, most int) bool {
+	if len(rest.parts) == 0 || rest.rounds > mostRounds {
+		return false
 	}
+	next := rest.parts[rest.next]
+	minutes := next.minutes
+	for _, t := range d.tasks {
+		if t.part == next {
+			return false
+		}
+		if t.stage == Section {
+			minutes += t.minutes
+		}
+	}
+	if minutes > max(most, next.minutes) || !c.add(d, next, Section) {
+		return false
+	}
+	if rest.next++; rest.next == len(rest.parts) {
+		rest.next = 0
+		rest.rounds++
+	}
+	return true
 }
 
-// addRest adds parts of the piece to a day, none twice, and once all have had
-// their turn one run.
-func (c *calendar) addRest(d *day, rest *rest) {
-	if rest.rounds > 0 {
-		c.add(d, rest.run, Run)
-	}
-	for range rest.parts {
-		if rest.rounds > shareSteps || !c.add(d, rest.parts[rest.next], Section) {
-			return
-		}
-		if rest.next++; rest.next < len(rest.parts) {
-			continue
-		}
-		rest.next = 0
-		if rest.rounds++; rest.rounds == 1 {
-			c.add(d, rest.run, Run)
-		}
-	}
-}
+// mostRounds is how often all parts have their turn: then they are known, and
+// runs take their place. Common practice.
+const mostRounds = 12
 
 // add adds a part to a day where there is room.
 func (c *calendar) add(d *day, p *part, stage Stage) bool {

@@ -1,130 +1,146 @@
 package plan
 
-import "slices"
-
-// soonest is after how many days a new place must be able to come again.
-const soonest = 3
-
-// schedule goes through the days and begins on each what there is room for: on
-// this day and on all days of its later meetings. What is under way goes before
-// what is new. No family begins before a harder one that there are minutes for.
-func (c *calendar) schedule(units []*unit) {
-	last := c.lastToBegin()
-	for _, d := range c.days {
-		for _, u := range units {
-			if u.met > 0 && u.due <= d.number {
-				c.begin(u, d)
-			}
-		}
-		full := d.number > last
-		for _, u := range units {
-			switch {
-			case u.met > 0 || len(u.days) > 0:
-			case u.leader == nil && !full:
-				full = c.begin(u, d) == noMinutes
-			case u.leader != nil && d.number <= last && u.ready(d.number):
-				c.begin(u, d)
-			}
-		}
-	}
-}
-
-// ready reports whether the place to learn first is in context by a day.
-func (u *unit) ready(day int) bool {
-	l := u.leader
-	return len(l.days) > 0 && day >= l.days[max(0, min(2-l.met, len(l.days)-1))]
-}
-
-// lastToBegin is the last day for a new place: one that can come again within
-// the plan, unless the plan is too short for any.
-func (c *calendar) lastToBegin() int {
-	for i := len(c.days) - 1; i >= 0; i-- {
-		if n := c.days[i].number; c.options.nextPractised(n+soonest) <= c.last {
-			return n
-		}
-	}
-	return c.last
-}
-
-// obstacle is why a unit does not begin on a day.
-type obstacle uint8
-
-const (
-	nothing   obstacle = iota
-	noMinutes          // on this day or that of a later meeting
-	worn               // others have taken what a hand may play in its bars
+import (
+	"cmp"
+	"slices"
 )
 
-// begin has the unit's next meeting on a day, if it has not begun and there is
-// room for it and its later ones.
-func (c *calendar) begin(u *unit, first *day) obstacle {
-	if len(u.days) > 0 {
-		return nothing
-	}
-	u.days = c.meetings(u, first.number)
-	if o := c.obstacle(u); o != nothing {
-		u.days = nil
-		return o
-	}
-	for i, n := range u.days {
-		if d := c.at(n); d != nil {
-			d.tasks = append(d.tasks, u.tasks(i, c.options.Minutes)...)
+// soonest is after how many days a new passage must be able to come again.
+const soonest = 3
+
+// schedule goes through the days. Each has first the parts of the piece whose
+// turn it is, so that all of it is met each week; then the passages that are
+// due, the longest due first; then new ones, in the order of the shortlist.
+// What finds no room waits for the next day. The last days are for memory and
+// for playing it to somebody; where all is done before the plan ends, so is the
+// plan.
+func (c *calendar) schedule(units []*unit, rest *rest) {
+	perDay := rest.perDay(c.options.Days)
+	closing := c.closing(rest)
+	for i, d := range c.days {
+		if left := len(c.days) - i; left <= len(closing) {
+			c.visitDue(d, units)
+			c.add(d, rest.run, closing[len(closing)-left])
+			continue
+		}
+		for range perDay {
+			rest.meet(c, d, c.options.Minutes/partShare)
+		}
+		c.visitDue(d, units)
+		c.begin(d, units, i)
+		c.fill(d, units, rest)
+		if done(units) && rest.rounds > shareSteps && len(closing) > 0 {
+			c.finish(i, rest, closing)
+			return
 		}
 	}
-	return nothing
 }
 
-// meetings are the days of a unit's meetings to come where the first is on a
-// certain day. Of two on one day there is one.
-func (c *calendar) meetings(u *unit, first int) []int {
-	var days []int
-	for _, gap := range gaps[u.met:] {
-		days = append(days, c.options.nextPractised(first+gap-gaps[u.met]))
-	}
-	return slices.Compact(days)
-}
+// partShare is what part of a day the parts of the piece may take before the
+// passages: one third. Common practice.
+const partShare = 3
 
-// obstacle is what is in the way of a unit's meetings, as far as the plan goes.
-func (c *calendar) obstacle(u *unit) obstacle {
-	found := nothing
-	for i, n := range u.days {
-		d, tasks := c.at(n), u.tasks(i, c.options.Minutes)
-		switch {
-		case d == nil:
-		case !c.fits(d, tasks...):
-			return noMinutes
-		case !c.spares(d, u, tasks...):
-			found = worn
-		}
-	}
-	return found
-}
-
-// lastBegun is the day on which the last family begins.
-func lastBegun(units []*unit) int {
-	last := 0
+// visitDue visits the passages that are due.
+func (c *calendar) visitDue(d *day, units []*unit) {
+	var due []*unit
 	for _, u := range units {
-		if u.leader == nil && u.met == 0 && len(u.days) > 0 {
-			last = max(last, u.days[0])
+		if u.met+len(u.days) > 0 && u.met+len(u.days) < u.total && u.due <= d.number {
+			due = append(due, u)
 		}
 	}
-	return last
+	slices.SortStableFunc(due, func(a, b *unit) int { return cmp.Compare(a.due, b.due) })
+	for _, u := range due {
+		c.visit(u, d)
+	}
+}
+
+// begin visits passages for the first time, in their order, as long as they can
+// come again.
+func (c *calendar) begin(d *day, units []*unit, index int) {
+	again := c.options.nextPractised(d.number+soonest) <= c.last
+	if !again && index > 0 {
+		return
+	}
+	for _, u := range units {
+		if u.met+len(u.days) == 0 && !c.visit(u, d) {
+			return
+		}
+	}
+}
+
+// visit has the unit's next visit on a day; false where there is no room.
+func (c *calendar) visit(u *unit, d *day) bool {
+	tasks := u.tasks(c.options.Minutes)
+	if !c.fits(d, tasks...) || !c.spares(d, u, tasks...) {
+		return false
+	}
+	d.tasks = append(d.tasks, tasks...)
+	u.days = append(u.days, d.number)
+	u.due = c.options.nextPractised(d.number + u.gap(u.met+len(u.days)))
+	return true
+}
+
+// fill gives the time that is left to more of the piece, and then to longer
+// visits.
+func (c *calendar) fill(d *day, units []*unit, rest *rest) {
+	if rest.rounds > 0 && begun(units) {
+		c.add(d, rest.run, Run)
+	}
+	for range rest.parts {
+		if !rest.meet(c, d, c.options.Minutes) {
+			break
+		}
+	}
+	c.lengthen(d)
+}
+
+// begun reports whether every unit has been visited.
+func begun(units []*unit) bool {
+	return !slices.ContainsFunc(units, func(u *unit) bool { return u.met+len(u.days) == 0 })
+}
+
+// done reports whether every unit has had all its visits.
+func done(units []*unit) bool {
+	return !slices.ContainsFunc(units, func(u *unit) bool { return u.met+len(u.days) < u.total })
+}
+
+// closing are the stages of the last days, in order; none where the plan is too
+// short for them or the piece too long for a run.
+func (c *calendar) closing(rest *rest) []Stage {
+	if len(c.days) < fewestToClose || rest.run.minutes > min(mostPlaying, c.options.Minutes) {
+		return nil
+	}
+	return []Stage{Memory, Run, Performance}
+}
+
+// fewestToClose is how many days of practice a plan has that ends with a
+// performance. Common practice.
+const fewestToClose = 8
+
+// finish ends the plan with its last days after day i.
+func (c *calendar) finish(i int, rest *rest, closing []Stage) {
+	for _, stage := range closing {
+		if i++; i < len(c.days) {
+			c.add(c.days[i], rest.run, stage)
+		}
+	}
+	if i+1 < len(c.days) {
+		c.days = c.days[:i+1]
+	}
 }
 
 // leftOut is what has found no day.
 func leftOut(units []*unit, last int) []LeftOut {
 	var all []LeftOut
 	for _, u := range units {
-		why := "No day has room for these and for meeting them again."
-		switch {
-		case len(u.days) > 0:
+		if len(u.days) > 0 {
 			continue
-		case u.due > last:
-			why = "Not due again before the plan ends."
-		case u.leader != nil && len(u.leader.days) == 0:
-			why = "The place of the family to learn first has no room."
 		}
-		all = append(all, LeftOut{u.ids(), u.passages, why})
+		why := "No day has room for these and for meeting them again."
+		if u.due > last {
+			why = "Not due again before the plan ends."
+		}
+		all = append(all, LeftOut{[]string{u.id}, []Passage{u.bars}, why})
 	}
 	return all
 }

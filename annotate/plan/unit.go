@@ -5,159 +5,151 @@ import (
 	"math"
 	"slices"
 
+	"hardbars/annotate/practice"
 	"hardbars/annotate/remarks"
 	"hardbars/detect"
 	"hardbars/score"
 )
 
-// unit is what is practised as one: the place to learn first of a family, or a
-// few of its other places that ask for the same tempo.
+// unit is what is practised as one: a passage of the shortlist, or a place that
+// the teacher added.
 type unit struct {
-	spots    []*detect.Spot // the last of the piece first
-	passages []Passage      // of each spot
-	leader   *unit          // of the family, nil where this is it or none is to be learnt
-	start    detect.Pace
-	target   detect.Pace // the zero Pace, as start, where tempo does not matter
+	id    string // of the hot spot that the passage is about
+	title string // "right hand in thirds"
+	steps []string
+	hand  score.Hand
+	bars  Passage
 
-	met  int   // how many of its meetings are past
-	due  int   // the day before which it is not to be met
-	days []int // of the meetings to come, some maybe after the end of the plan; none where there is no room
+	climb []detect.Pace // the tempo of each visit to come until it is at its tempo; none where tempo does not matter
+	met   int           // visits that are past
+	due   int           // the day before which it is not to be visited
+	days  []int         // of the visits to come that have found a day
+	total int           // visits in all
 }
 
-func (u *unit) ids() []string {
-	var ids []string
-	for _, s := range u.spots {
-		ids = append(ids, s.ID)
-	}
-	return ids
-}
-
-func (u *unit) hand() score.Hand { return u.spots[0].Hand }
-
-// units are the places past comfort and those added by hand, the hardest family
-// first and in it the place to learn first. What is known to be learnt is kept apart.
+// units are the passages of the shortlist in their order and what the teacher
+// added. What is known to be learnt is kept apart.
 func units(r *detect.Report, o Options) (all []*unit, learnt []LeftOut) {
-	for _, f := range r.Families {
-		var leader *unit
-		var others []*unit
-		for _, id := range f.Spots {
-			s := r.Spot(id)
-			if s == nil || s.Demand <= 1 && s.Kind != remarks.Added {
-				continue
-			}
-			u := newUnit(r, o, s)
-			switch {
-			case o.Known[id].Learnt(u.target.QPM()):
-				learnt = append(learnt, LeftOut{u.ids(), u.passages, "Learnt: met five times, and clean at the tempo asked for."})
-			case id == f.LearnFirst:
-				leader = u
-			default:
-				others = append(others, u)
-			}
+	for i := range r.Passages {
+		p := &r.Passages[i]
+		if !p.Shortlist || r.Spot(p.Troubles[0].Spot) == nil {
+			continue
 		}
-		if leader != nil {
-			all = append(all, leader)
+		l := practice.ForPassage(r, p)
+		u := &unit{id: p.Troubles[0].Spot, title: l.Title, steps: l.Steps, hand: p.Hand, bars: Passage{p.First, p.Last}}
+		if p.Comfortable == 0 {
+			l.Start, l.Target = detect.Pace{}, detect.Pace{}
 		}
-		all = append(all, together(others, leader)...)
+		all, learnt = u.known(o, l.Start, l.Target, all, learnt)
+	}
+	for i := range r.Spots {
+		sp := &r.Spots[i]
+		if sp.Kind != remarks.Added {
+			continue
+		}
+		u := &unit{id: sp.ID, title: sp.Label, steps: practice.For(r, sp).Steps, hand: sp.Hand, bars: Passage{sp.FirstBar, sp.LastBar}}
+		all, learnt = u.known(o, detect.Pace{}, detect.Pace{}, all, learnt)
 	}
 	return all, learnt
 }
 
-// mostTogether is how many places of a family make one task. Common practice.
-const mostTogether = 3
-
-// together puts places that are alike into one unit, the last of the piece first.
-func together(places []*unit, leader *unit) []*unit {
-	slices.SortStableFunc(places, func(a, b *unit) int { return b.spots[0].From.Cmp(a.spots[0].From) })
-	var all []*unit
-	for _, u := range places {
-		u.leader = leader
-		if n := len(all) - 1; n >= 0 && len(all[n].spots) < mostTogether && all[n].target == u.target && all[n].met == u.met {
-			all[n].spots, all[n].passages = append(all[n].spots, u.spots...), append(all[n].passages, u.passages...)
-			all[n].start.PerMinute = min(all[n].start.PerMinute, u.start.PerMinute)
-			all[n].due = max(all[n].due, u.due)
-			continue
-		}
-		all = append(all, u)
+// known takes in what is known of a unit's practice, and puts it where it
+// belongs.
+func (u *unit) known(o Options, start, target detect.Pace, all []*unit, learnt []LeftOut) ([]*unit, []LeftOut) {
+	known := o.Known[u.id]
+	if known.Learnt(target.QPM()) {
+		return all, append(learnt, LeftOut{[]string{u.id}, []Passage{u.bars}, "Learnt: met five times, and clean at the tempo asked for."})
 	}
-	return all
-}
-
-// newUnit is one place, with what is known of its practice.
-func newUnit(r *detect.Report, o Options, s *detect.Spot) *unit {
-	u := &unit{spots: []*detect.Spot{s}, passages: []Passage{passage(r, s)}}
-	known := o.Known[s.ID]
 	days, _ := known.Met()
 	if known.faded(o.Start) {
 		days, known.Best = days-1, 0
 	}
-	if s.Comfortable > 0 {
-		u.start, u.target = r.Paces(s)
-		best := int(math.Floor(known.Best/u.target.Beat.Float() + 1e-9))
-		u.start.PerMinute = min(max(u.start.PerMinute, best), u.target.PerMinute)
+	if best := int(math.Floor(known.Best/max(target.Beat.Float(), 1e-9) + 1e-9)); target.PerMinute > 0 && best > start.PerMinute {
+		start.PerMinute = min(best, target.PerMinute)
 	}
-	if days > 0 {
-		u.met = min(days, len(gaps)-1)
+	u.met = max(days, 0)
+	if u.met > 0 {
 		u.due = max(0, daysFrom(o.Start, known.Due()))
 	}
-	return u
+	u.climb = climb(start, target, u.met)
+	u.total = u.met + max(len(u.climb)+keeping, fewestVisits-u.met, 1)
+	return append(all, u), learnt
 }
 
-// A place is practised in as much as can be repeated often: so many bars and
-// quarters. Common practice.
-const mostBars = 8
+// A passage rises by rise from one visit to the next, in whole beats; after so
+// many rises one visit goes back a step, so that it settles. Its first visits,
+// each hand alone and then both, stay at the tempo to begin with. Once it is at
+// its tempo it is met so often again. Common practice.
+const (
+	settleAfter  = 3
+	keeping      = 2
+	fewestVisits = 5
+)
 
-var mostQuarters = score.Int(24)
-
-// passage is the bars of a place that are practised: all of them, or of a long
-// one as much around the hardest bar as holds the most that is past comfort.
-func passage(r *detect.Report, s *detect.Spot) Passage {
-	hardest := r.Score.BarAt(s.Occurrences[s.Hardest].From)
-	best, most := Passage{hardest, hardest}, -1
-	for first := s.FirstBar; first <= hardest; first++ {
-		p := Passage{first, first}
-		for p.Last < s.LastBar && short(r.Score, Passage{first, p.Last + 1}) {
-			p.Last++
-		}
-		if p.Last < hardest {
+// climb is the tempo of each visit from the one to begin with to the one to
+// reach; none where tempo does not matter.
+func climb(start, target detect.Pace, met int) []detect.Pace {
+	if target.PerMinute == 0 {
+		return nil
+	}
+	var all []detect.Pace
+	at, rises := float64(start.PerMinute), 0
+	add := func(tempo float64) {
+		all = append(all, detect.Pace{Beat: target.Beat, PerMinute: min(int(tempo+1e-9), target.PerMinute)})
+	}
+	for visit := met; visit < 2; visit++ {
+		add(at)
+	}
+	for int(at+1e-9) < target.PerMinute {
+		if rises++; rises%(settleAfter+1) == 0 {
+			add(at / (1 + rise))
 			continue
 		}
-		if n := past(r.Score, s, p); n > most {
-			best, most = p, n
-		}
+		at = max(at*(1+rise), math.Floor(at)+1)
+		add(at)
 	}
-	return best
+	return all
 }
 
-func short(s *score.Score, p Passage) bool {
-	return p.Last-p.First < mostBars && s.Bars[p.Last].End().Sub(s.Bars[p.First].Start).Cmp(mostQuarters) <= 0
-}
-
-// past counts what begins past comfort in some bars of a place.
-func past(s *score.Score, sp *detect.Spot, p Passage) int {
-	n := 0
-	for _, o := range sp.Occurrences {
-		if bar := s.BarAt(o.From); o.Demand > 1 && bar >= p.First && bar <= p.Last {
-			n++
-		}
+// tempo of a visit to come, counted from 0; the zero Pace where tempo does not
+// matter.
+func (u *unit) tempo(coming int) detect.Pace {
+	if len(u.climb) == 0 {
+		return detect.Pace{}
 	}
-	return n
+	return u.climb[min(coming, len(u.climb)-1)]
 }
 
-// stage is what a meeting is for, counted from 0.
-func stage(meeting int) Stage {
-	return []Stage{Alone, Together, Context}[min(meeting, 2)]
-}
+// ready reports whether the unit is at its tempo after so many visits to come.
+func (u *unit) atTempo(coming int) bool { return coming >= len(u.climb) }
 
-// pace of a meeting to come, counted from 0: in even steps, rounded down.
-func (u *unit) pace(coming int) detect.Pace {
-	steps := len(u.days) - 1
-	if steps == 0 {
-		return u.target
+// gap is how many days pass before the visit after the nth, counted from 1 and
+// from the first of all: soon at first, every other day while the tempo rises,
+// and longer once it is there.
+func (u *unit) gap(nth int) int {
+	switch beyond := nth - u.met - len(u.climb); {
+	case nth == 1:
+		return 1
+	case nth == 2 && len(u.climb) == 0:
+		return 2
+	case beyond <= 0 && len(u.climb) > 0:
+		return 2
+	case beyond == 1:
+		return 4
 	}
-	p := u.start
-	p.PerMinute += (u.target.PerMinute - u.start.PerMinute) * coming / steps
-	return p
+	return week
+}
+
+// stage is what the nth visit is for, counted from 0: each hand alone and then
+// both until the tempo is half way up, then with the bars around.
+func (u *unit) stage(nth int) Stage {
+	switch {
+	case nth == 0:
+		return Alone
+	case nth < max(2, (u.total-keeping)/2):
+		return Together
+	}
+	return Context
 }
 
 // task is one thing to do on one day, of a unit or a part of the piece.
@@ -165,14 +157,14 @@ type task struct {
 	minutes int
 	stage   Stage
 	unit    *unit
-	coming  int  // the meeting of the unit, counted from 0 from the start of the plan
+	coming  int  // the visit to the unit, counted from 0 from the start of the plan
 	twice   bool // there are two visits on this day
 	again   bool // this is the second
 	part    *part
 	step    int // of the part's tempo, counted from 0
 }
 
-// Minutes of a visit to a place. To a new one there are two visits a day where
+// Minutes of a visit to a passage. To a new one there are two visits a day where
 // there are minutes enough, but to one where tempo does not matter, a stretch
 // above all, only ever a short one.
 const (
@@ -182,20 +174,17 @@ const (
 	mostVisit   = 5
 )
 
-// tasks are those of a meeting to come, for a day of so many minutes.
-func (u *unit) tasks(coming, minutes int) []task {
-	t := task{stage: stage(u.met + coming), unit: u, coming: coming, minutes: returnVisit}
-	switch {
-	case len(u.spots) == mostTogether:
-		t.minutes = newVisit
-	case t.brief():
-	case t.stage == Alone && minutes >= 4*newVisit:
-		t.minutes, t.twice = newVisit, true
-		second := t
-		second.again = true
-		return []task{t, second}
-	}
+// tasks are those of the next visit, for a day of so many minutes.
+func (u *unit) tasks(minutes int) []task {
+	coming := len(u.days)
+	t := task{stage: u.stage(u.met + coming), unit: u, coming: coming, minutes: returnVisit}
 	if t.stage == Alone && !t.brief() {
+		if minutes >= 4*newVisit {
+			t.minutes, t.twice = newVisit, true
+			second := t
+			second.again = true
+			return []task{t, second}
+		}
 		t.minutes = mostVisit
 	}
 	t.minutes = max(leastVisit, min(t.minutes, minutes/2))
@@ -203,19 +192,19 @@ func (u *unit) tasks(coming, minutes int) []task {
 }
 
 // brief reports whether a visit is not to grow.
-func (t task) brief() bool { return t.unit != nil && t.unit.target.PerMinute == 0 }
+func (t task) brief() bool { return t.unit != nil && len(t.unit.climb) == 0 }
 
 // hand is whose the task is.
 func (t task) hand() score.Hand {
 	if t.unit == nil {
 		return score.Both
 	}
-	return t.unit.hand()
+	return t.unit.hand
 }
 
 // hands says which hands play: "both" only where both have something to play.
 func (t task) hands(s *score.Score) string {
-	switch hand := t.unit.hand(); {
+	switch hand := t.unit.hand; {
 	case t.stage == Alone && hand == score.Both:
 		return "apart"
 	case t.stage == Alone, hand != score.Both && !t.unit.plays(s, 1-hand):
@@ -224,26 +213,21 @@ func (t task) hands(s *score.Score) string {
 	return score.Both.String()
 }
 
-// plays reports whether a hand strikes anything in the unit's passages.
+// plays reports whether a hand strikes anything in the unit's bars.
 func (u *unit) plays(s *score.Score, hand score.Hand) bool {
 	return slices.ContainsFunc(s.Notes, func(n score.Note) bool {
-		return n.Hand == hand && slices.ContainsFunc(u.passages, func(p Passage) bool { return n.Bar >= p.First && n.Bar <= p.Last })
+		return n.Hand == hand && n.Bar >= u.bars.First && n.Bar <= u.bars.Last
 	})
 }
 
-// passages of a place in context have the bar before and the bar after.
+// passages of a unit in context have the bar before and the bar after.
 func (t task) passages(bars int) []Passage {
-	if t.stage != Context {
-		return t.unit.passages
+	p := t.unit.bars
+	if t.stage == Context {
+		p = Passage{max(p.First-1, 0), min(p.Last+1, bars-1)}
 	}
-	var wider []Passage
-	for _, p := range t.unit.passages {
-		wider = append(wider, Passage{max(p.First-1, 0), min(p.Last+1, bars-1)})
-	}
-	return wider
+	return []Passage{p}
 }
 
 // byPlace orders units from the end of the piece towards the beginning.
-func byPlace(a, b *unit) int {
-	return cmp.Or(cmp.Compare(b.passages[0].First, a.passages[0].First), cmp.Compare(a.spots[0].Rank, b.spots[0].Rank))
-}
+func byPlace(a, b *unit) int { return cmp.Or(b.bars.First-a.bars.First, cmp.Compare(a.id, b.id)) }

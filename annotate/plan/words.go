@@ -2,10 +2,8 @@ package plan
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
-	"hardbars/annotate/practice"
 	"hardbars/detect"
 	"hardbars/score"
 )
@@ -17,10 +15,14 @@ func (p *Plan) what(t task) string {
 		return "break: stand up, shake out hands and arms"
 	case Run:
 		return "the whole piece without a stop"
+	case Memory:
+		return "the whole piece from memory, with the score closed beside you"
+	case Performance:
+		return "the whole piece once, for somebody who listens"
 	case Section:
-		return "part of section " + t.part.name
+		return "part of section " + t.part.name + ", slowly, without stops"
 	}
-	return t.unit.spots[0].Label + ": " + t.does(p.Report.Score)
+	return t.unit.title + ": " + t.does(p.Report.Score)
 }
 
 // does says who plays how much.
@@ -41,8 +43,7 @@ func (t task) does(s *score.Score) string {
 
 // surroundings are the bars that a unit is practised with in context.
 func (u *unit) surroundings(bars int) string {
-	before := slices.ContainsFunc(u.passages, func(p Passage) bool { return p.First > 0 })
-	after := slices.ContainsFunc(u.passages, func(p Passage) bool { return p.Last < bars-1 })
+	before, after := u.bars.First > 0, u.bars.Last < bars-1
 	switch {
 	case before && after:
 		return "with the bar before and after"
@@ -57,41 +58,21 @@ func (u *unit) surroundings(bars int) string {
 // how tells more where there is more to tell: how to begin, how to go on the
 // second time and with both hands, and how to know that it is learnt.
 func (p *Plan) how(t task) string {
-	if t.unit == nil {
-		return ""
-	}
-	advice := practice.For(p.Report, t.unit.spots[0])
 	switch {
-	case t.coming == len(t.unit.days)-1:
-		return advice.Test
-	case t.unit.leader != nil && t.stage == Alone && !t.again:
-		return p.likeLeader(t.unit)
-	case t.unit.leader != nil:
+	case t.stage == Memory:
+		return "Where it fails, begin again from the section before; what fails twice, look up and play hands apart."
+	case t.unit == nil || len(t.unit.steps) == 0:
 		return ""
+	case t.unit.met+t.coming == t.unit.total-1:
+		return "Learnt when it goes three times running without a stop."
 	case t.stage == Alone && !t.again:
-		return advice.Steps[0]
-	case t.stage == Alone && advice.Alone > 1:
-		return advice.Steps[1]
-	case t.stage == Together && advice.Alone < len(advice.Steps)-1:
-		return advice.Steps[advice.Alone]
+		return t.unit.steps[0]
+	case t.stage == Alone && len(t.unit.steps) > 1:
+		return t.unit.steps[1]
+	case t.stage == Together && t.unit.met+t.coming == 1:
+		return t.unit.steps[len(t.unit.steps)-1]
 	}
 	return ""
-}
-
-// likeLeader says how the places of a unit are like the one learnt first.
-func (p *Plan) likeLeader(u *unit) string {
-	first := u.leader.spots[0]
-	relations := map[string]string{}
-	for _, f := range p.Report.Families {
-		for _, rel := range f.Relations {
-			relations[rel.Spot] = rel.Text
-		}
-	}
-	var all []string
-	for i, s := range u.spots {
-		all = append(all, p.BarWords(u.passages[i:i+1])+": "+relations[s.ID])
-	}
-	return fmt.Sprintf("As in place %s, %s. B%s.", first.ID, p.BarWords(u.leader.passages), strings.TrimPrefix(strings.Join(all, "; "), "b"))
 }
 
 // BarWords names passages in a sentence: "bar 12", "bars 33–36, 12".
@@ -105,25 +86,47 @@ func (p *Plan) BarWords(passages []Passage) string {
 // notes are what the player should know about the plan.
 func (p *Plan) notes(units []*unit, last int) []string {
 	notes := []string{
-		"Go up to the next tempo only after three clean times running; otherwise stay where you are. What comes twice on a day is new: the second time, see whether it goes at the first try.",
-		"A part of the piece: once through, then only what made you stop, then through again. The whole piece: go on, whatever happens, and note afterwards what did not go.",
+		"The tempo goes up a little from visit to visit, as long as the last one was clean; otherwise stay where you are. What comes twice on a day is new: the second time, see whether it goes at the first try.",
+		"A part of the piece: once through, slowly and without stops. The whole piece: go on, whatever happens, and note afterwards what did not go.",
 	}
 	if len(units) == 0 {
-		notes = append(notes, "No place asks for more than is comfortable: the plan goes straight through the piece.")
+		notes = append(notes, "No passage asks for more than is comfortable: the plan goes straight through the piece.")
 	}
-	if long := p.long(units); long != "" {
-		notes = append(notes, "Of the longest places the plan takes the hardest bars, and leaves the rest of them to the parts of the piece: "+long+".")
-	}
-	if n := unfinished(units, last); n > 0 {
-		notes = append(notes, fmt.Sprintf("The plan ends before %s up to the tempo asked for.", count(n, "hot spot is", "hot spots are")))
-	}
+	notes = append(notes, p.reached(units)...)
 	if d := p.easing(); d != nil {
 		notes = append(notes, fmt.Sprintf("From %s on there is less to do than half of your time: another piece may begin beside this one.", d.Date.Format("Monday 2 January")))
 	}
 	if n := shortOf(units); n > 0 {
-		notes = append(notes, fmt.Sprintf("The time does not suffice: %s left out. %s", count(n, "hot spot is", "hot spots are"), enough(p.Report, p.Options)))
+		notes = append(notes, fmt.Sprintf("The time does not suffice: %s left out. %s", count(n, "passage is", "passages are"), enough(p.Report, p.Options)))
 	}
 	return notes
+}
+
+// mostReached is how many passages the plan names that do not come to their tempo.
+const mostReached = 4
+
+// reached says to which tempo passages come that are not at theirs when the
+// plan ends.
+func (p *Plan) reached(units []*unit) []string {
+	var all []string
+	more := 0
+	for _, u := range units {
+		if len(u.days) == 0 || u.atTempo(len(u.days)) {
+			continue
+		}
+		if len(all) == mostReached {
+			more++
+			continue
+		}
+		all = append(all, fmt.Sprintf("%s to %s of %d", p.BarWords([]Passage{u.bars}), u.tempo(len(u.days)-1), u.climb[len(u.climb)-1].PerMinute))
+	}
+	if len(all) == 0 {
+		return nil
+	}
+	if more > 0 {
+		all = append(all, count(more, "other passage part of the way", "other passages part of the way"))
+	}
+	return []string{fmt.Sprintf("By %s this comes: %s.", p.Options.End.Format("2 January"), detect.Enumerate(all))}
 }
 
 // fewEasy is how many days with little to do are worth a remark.
@@ -142,48 +145,24 @@ func (p *Plan) easing() *Day {
 	return &p.Days[n]
 }
 
-// long names the places of which only a part is practised as such.
-func (p *Plan) long(units []*unit) string {
-	var all []string
-	for _, u := range units {
-		for i, s := range u.spots {
-			if whole := (Passage{s.FirstBar, s.LastBar}); len(u.days) > 0 && u.passages[i] != whole {
-				all = append(all, fmt.Sprintf("place %s, bars %s of %s", s.ID, p.Bars(u.passages[i:i+1]), p.Report.Bars(s)))
-			}
-		}
-	}
-	return strings.Join(all, "; ")
-}
-
-// unfinished counts the hot spots whose last meeting comes after the plan.
-func unfinished(units []*unit, last int) int {
-	n := 0
-	for _, u := range units {
-		if len(u.days) > 0 && u.days[len(u.days)-1] > last {
-			n += len(u.spots)
-		}
-	}
-	return n
-}
-
-// shortOf counts the hot spots that have found no day.
+// shortOf counts the passages that have found no day.
 func shortOf(units []*unit) int {
 	n := 0
 	for _, u := range units {
 		if len(u.days) == 0 {
-			n += len(u.spots)
+			n++
 		}
 	}
 	return n
 }
 
-// enough says how long the plan would have to be for every hot spot to begin
-// and come again after some days.
+// enough says how long the plan would have to be for every passage to begin and
+// come again after some days.
 func enough(r *detect.Report, o Options) string {
 	o.End = dateAfter(o.Start, mostDays-1)
 	c := newCalendar(len(r.Score.Bars), o)
 	units, _ := units(r, o)
-	c.schedule(units)
+	c.schedule(units, newRest(r, o))
 	if shortOf(units) > 0 {
 		return "No plan of a year with so many minutes a day would take them in: give more."
 	}
