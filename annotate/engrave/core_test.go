@@ -446,3 +446,33 @@ func TestFaultNamesTheBars(t *testing.T) {
 		}
 	}
 }
+
+// An excerpt from the middle of a piece tells its meter, a stretch that goes on
+// does not; and a bar's number stands at the start of a line alone.
+func TestStartOfAnExcerpt(t *testing.T) {
+	n := written(4, sounding(t, score.Int(4), "whole", 1, "C5"), sounding(t, score.Int(8), "whole", 1, "D5"))
+	for _, cut := range []bool{false, true} {
+		d := set(n, Options{From: score.Int(4), To: score.Int(12), Width: 180, Cut: cut})
+		if times := len(itemsOf(d, RoleTime)); (times == 4) == cut {
+			t.Errorf("cut %v: %d figures of the meter", cut, times)
+		}
+		if numbers := itemsOf(d, RoleNumber); len(numbers) != 1 || numbers[0].Text != "2" {
+			t.Errorf("cut %v: %d bar numbers", cut, len(numbers))
+		}
+	}
+}
+
+// A third staff is there only on systems where it has notes; what stands on it
+// keeps its place in pitch.
+func TestSilentStaffIsHidden(t *testing.T) {
+	n := written(2, sounding(t, score.Int(0), "whole", 1, "C5"), sounding(t, score.Int(4), "whole", 3, "C3"))
+	n.Staves = 3
+	n.Clefs = append(n.Clefs, notation.Clef{Staff: 3, Sign: "F", Line: 4})
+	n.Signs = []notation.Sign{{Kind: notation.Dynamic, Text: "p", Staff: 3, At: score.Int(4)}}
+	for _, tt := range []struct{ from, to, lines, dynamics int }{{0, 4, 10, 0}, {4, 8, 15, 1}, {0, 8, 15, 1}} {
+		d := set(n, Options{From: score.Int(int64(tt.from)), To: score.Int(int64(tt.to)), Width: 180})
+		if lines, dynamics := len(itemsOf(d, RoleStaff)), len(itemsOf(d, RoleDynamic)); lines != tt.lines || dynamics != tt.dynamics {
+			t.Errorf("from %d to %d: %d staff lines and %d dynamics", tt.from, tt.to, lines, dynamics)
+		}
+	}
+}

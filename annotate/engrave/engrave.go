@@ -19,7 +19,7 @@ import (
 // Options is what may be chosen about an excerpt.
 type Options struct {
 	From, To score.Rat // what is set, from the start of the piece; bars are shown whole unless Cut
-	Cut      bool      // begin and end at From and To, not at the barlines around them
+	Cut      bool      // begin and end at From and To, not at the barlines around them; the meter that holds there is not told
 	Width    float64   // of the drawing, in millimetres
 	Space    float64   // between two lines of a staff, in millimetres; 0 for 1.75
 	Systems  int       // at most so many; what is longer is shortened with a plain mark; 0 for as many as it takes

@@ -22,6 +22,7 @@ type excerpt struct {
 	font  *smufl.Font
 	score *notation.Score
 	picks Picks
+	cut   bool
 	from  score.Rat
 	to    score.Rat
 	space float64 // millimetres to a staff space
@@ -45,7 +46,7 @@ func set(n *notation.Score, o Options) *Drawing {
 }
 
 func newExcerpt(n *notation.Score, o Options) *excerpt {
-	e := &excerpt{font: smufl.Bravura(), score: n, picks: o.Picks, from: o.From, to: o.To, space: o.Space}
+	e := &excerpt{font: smufl.Bravura(), score: n, picks: o.Picks, cut: o.Cut, from: o.From, to: o.To, space: o.Space}
 	if e.space <= 0 {
 		e.space = defaultSpace
 	}

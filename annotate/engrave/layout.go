@@ -20,6 +20,7 @@ type layout struct {
 	from, to score.Rat // what the system holds
 	width    float64
 	first    bool // the first system of the excerpt
+	opens    bool // the meter is told at its start
 	last     bool
 	settled  bool // the second time: the staves stand where they will stay
 

@@ -34,6 +34,15 @@ func (s legend) with(next legend, gap float64) legend {
 	return legend{append(s.items, next.items...), s.box.around(next.box)}
 }
 
+// under is a legend with another one below it, a gap away.
+func (s legend) under(next legend, gap float64) legend {
+	if len(s.items) == 0 {
+		return next
+	}
+	next.move((s.box.Left+s.box.Right-next.box.Left-next.box.Right)/2, s.box.Bottom+gap-next.box.Top)
+	return legend{append(s.items, next.items...), s.box.around(next.box)}
+}
+
 // move moves a legend.
 func (s *legend) move(dx, dy float64) {
 	for i, it := range s.items {
@@ -70,12 +79,19 @@ func (l *layout) put(s legend, staff int, y float64) {
 	}
 }
 
+// forteKern is how far the next letter of a dynamic comes under an f, as in the
+// glyphs that the font has for whole dynamics: fz is so much narrower than f and z.
+const forteKern = 0.45
+
 // glyphRow is glyphs side by side from x = 0 on.
 func (l *layout) glyphRow(role Role, size float64, names ...string) (items []Item) {
 	x := 0.0
 	for _, name := range names {
 		items = append(items, Item{Role: role, Note: -1, Chord: -1, Glyph: name, X: x, Scale: size})
 		x += size * l.font.Glyph(name).Advance
+		if name == "dynamicForte" {
+			x -= size * forteKern
+		}
 	}
 	return items
 }

@@ -17,6 +17,7 @@ const (
 	fingerGap    = 0.35 // from a finger's number to what lies under it
 	fingerSize   = 1.15 // of a finger's number, to its own size in the font
 	fingerSpread = 0.2  // between the numbers of one chord
+	fingerNext   = 0.45 // between the numbers of one note, played one after the other
 )
 
 // articulation is how an articulation is set.
@@ -212,8 +213,9 @@ func (l *layout) taken(it Item) bool {
 }
 
 // finger draws the fingers' numbers of a chord that stand on one side of it, in
-// the order of its heads. Several numbers of one head follow each other: the
-// fingers of an ornament.
+// the order of its heads. Several numbers of one head follow each other, the
+// fingers of an ornament; at a head of a chord they stand over each other, as
+// the hand lies on the keys.
 func (l *layout) finger(c *chord, above bool) {
 	gap, staff := fingerGap, c.outer(above).staff
 	for i := range c.heads {
@@ -235,12 +237,12 @@ func (l *layout) finger(c *chord, above bool) {
 	}
 }
 
-// fingersOf is the numbers of a head on one side, in a row.
+// fingersOf is the numbers of a head on one side, in a row or over each other.
 func (l *layout) fingersOf(c *chord, h *head, above bool) (row legend) {
 	if h.note == nil {
 		return row
 	}
-	for _, f := range h.note.Fingering {
+	for _, f := range fingersInOrder(c, h) {
 		if l.fingeredAbove(c, f) != above {
 			continue
 		}
@@ -248,9 +250,28 @@ func (l *layout) fingersOf(c *chord, h *head, above bool) (row legend) {
 		for k := range s.items {
 			s.items[k].Note, s.items[k].Chord = h.note.ID, c.index
 		}
-		row = row.with(s, fingerSpread)
+		if len(c.heads) > 1 {
+			row = row.under(s, fingerSpread)
+		} else {
+			row = row.with(s, fingerNext)
+		}
 	}
 	return row
+}
+
+// fingersInOrder is the numbers of a head: at a chord as the fingers of its hand
+// lie, the right thumb lowest, the left thumb highest.
+func fingersInOrder(c *chord, h *head) []notation.Fingering {
+	fingers := slices.Clone(h.note.Fingering)
+	if len(c.heads) > 1 {
+		slices.SortStableFunc(fingers, func(a, b notation.Fingering) int {
+			if c.Hand == score.Right {
+				a, b = b, a
+			}
+			return cmp.Compare(a.Text, b.Text)
+		})
+	}
+	return fingers
 }
 
 // fingeredAbove reports whether a finger's number stands above its chord: as the

@@ -1,6 +1,7 @@
 package engrave
 
 import (
+	"cmp"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -224,5 +225,33 @@ func TestMarkMovesOnWherePlaceIsTaken(t *testing.T) {
 	l.closeMarks()
 	if at := middleOf(l.inked(RoleMark)[0]); !closeTo(at.Y, 2.5) {
 		t.Errorf("the dot stands at %v, want in the next free space, 2.5", at.Y)
+	}
+}
+
+// The fingers of an ornament follow each other; those at one head of a chord
+// stand over each other, the right thumb lowest, the left thumb highest.
+func TestSeveralFingersOnOneNote(t *testing.T) {
+	for _, tt := range []struct {
+		pitches string
+		hand    score.Hand
+		stacked bool
+		first   string // the higher, or the left one
+	}{{"C5", score.Right, false, "1"}, {"C5 E5", score.Right, true, "5"}, {"C5 E5", score.Left, true, "1"}} {
+		c := sounding(t, score.Int(0), "whole", 1, tt.pitches)
+		c.Hand = tt.hand
+		c.Notes[0].Fingering = []notation.Fingering{{Text: "1", Side: notation.Above}, {Text: "5", Side: notation.Above}}
+		signs := itemsOf(setAll(written(1, c)), RoleFingering)
+		if len(signs) != 2 {
+			t.Fatalf("%d numbers", len(signs))
+		}
+		slices.SortFunc(signs, func(a, b Item) int {
+			if tt.stacked {
+				return cmp.Compare(a.Y, b.Y)
+			}
+			return cmp.Compare(a.X, b.X)
+		})
+		if stacked := signs[0].Box.Bottom < signs[1].Box.Top; stacked != tt.stacked || signs[0].Glyph != "fingering"+tt.first {
+			t.Errorf("%s, %v hand: stacked %v, first %s", tt.pitches, tt.hand, stacked, signs[0].Glyph)
+		}
 	}
 }

@@ -140,6 +140,18 @@ func keyPlaces(clef notation.Clef, sharps bool) [7]int {
 	return places
 }
 
+// meterAt is the time signature in force at an instant, which an excerpt from the
+// middle of a piece has at its start.
+func meterAt(n *notation.Score, at score.Rat) (meter notation.Time, ok bool) {
+	for _, t := range n.Times {
+		if at.Less(t.At) {
+			break
+		}
+		meter, ok = t, !t.Hidden
+	}
+	return meter, ok
+}
+
 // keySigns is a key signature on one staff: naturals for what the old key had
 // and the new one has not, then the new key. dx is from x on, and width is what
 // it takes.
@@ -252,7 +264,11 @@ func (l *layout) measureStart() {
 		}
 		return l.keySigns(staff, clefAt(l.score, staff, l.from), 0, key.Fifths, x)
 	})
-	if t, ok := timeAt(l.score, l.from); ok {
+	meter := timeAt
+	if l.opens {
+		meter = meterAt
+	}
+	if t, ok := meter(l.score, l.from); ok {
 		x = l.openWith(x, keyTimeGap, func(staff int, x float64) ([]placedSign, float64) {
 			return l.timeSigns(staff, t, x)
 		})

@@ -59,19 +59,16 @@ func (l *layout) brace(right, top, bottom float64) []Segment {
 // drawNumbers draws the number of every bar that begins on the line, as
 // printed, above its barline.
 func (l *layout) drawNumbers() {
-	for _, b := range l.bars {
-		bar := l.score.Bars[b.index]
-		if bar.Number == "" || bar.Start.Less(l.from) {
-			continue
-		}
-		it := Item{Role: RoleNumber, Note: -1, Chord: -1, Staff: 1, X: l.start, Text: bar.Number, Face: Face{Size: numberSize}}
-		if l.from.Less(bar.Start) {
-			box := l.boxOf(it)
-			it.X = b.left - (box.Right-box.Left)/2
-		}
-		it.Y = l.numberY(it)
-		l.add(it)
+	if len(l.bars) == 0 {
+		return
 	}
+	bar := l.score.Bars[l.bars[0].index]
+	if bar.Number == "" || bar.Start.Less(l.from) {
+		return
+	}
+	it := Item{Role: RoleNumber, Note: -1, Chord: -1, Staff: 1, X: l.start, Text: bar.Number, Face: Face{Size: numberSize}}
+	it.Y = l.numberY(it)
+	l.add(it)
 }
 
 // numberY is the baseline of a bar number: next to the staff where there is room,

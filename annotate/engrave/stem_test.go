@@ -105,3 +105,32 @@ func TestSlashOfAnyValue(t *testing.T) {
 		}
 	}
 }
+
+// Two voices that strike together with stems to one side are turned apart, the
+// upper one up; where a third voice is in the way, the second stands beside with
+// a stem of its own, and alike quarters share one.
+func TestVoicesThatClash(t *testing.T) {
+	voice := func(name, value, pitches string) notation.Chord {
+		c := sounding(t, score.Int(0), value, 1, pitches)
+		c.Voice, c.Stem = name, notation.StemDown
+		return c
+	}
+	stems := func(chords ...notation.Chord) (found []Item) {
+		for _, it := range itemsOf(setAll(written(1, chords...)), RoleStem) {
+			found = append(found, it)
+		}
+		return found
+	}
+	apart := stems(voice("1", "quarter", "G5"), voice("2", "half", "C5"))
+	if len(apart) != 2 || apart[0].Stroke.Y2 > apart[0].Stroke.Y1 || apart[1].Stroke.Y2 < apart[1].Stroke.Y1 {
+		t.Errorf("the stems are not turned apart: %v", apart)
+	}
+	third := voice("1", "quarter", "A5")
+	third.Stem = notation.StemUp
+	for value, one := range map[string]bool{"quarter": true, "half": false} {
+		got := stems(third, voice("2", "quarter", "E5"), voice("3", value, "C5"))
+		if len(got) != 3 || (got[1].Stroke.X2 == got[2].Stroke.X2) != one {
+			t.Errorf("a third voice of a %s: %v", value, got)
+		}
+	}
+}

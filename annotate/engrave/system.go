@@ -19,7 +19,7 @@ func (e *excerpt) measure(line line) *layout {
 	l := &layout{
 		font: e.font, score: e.score, picks: e.picks,
 		from: line.from, to: line.to, width: e.width,
-		first: line.from == e.from, last: line.to == e.to,
+		first: line.from == e.from, opens: line.from == e.from && !e.cut, last: line.to == e.to,
 	}
 	l.guess()
 	l.collect()
@@ -32,7 +32,9 @@ func (e *excerpt) measure(line line) *layout {
 // system sets one line: twice, because how far its staves must be apart is
 // known only when all ink stands.
 func (e *excerpt) system(line line, first, last, short bool) *layout {
-	l := e.measure(line)
+	here := *e
+	here.score = withoutSilent(e.score, line.from, line.to)
+	l := here.measure(line)
 	l.first, l.last = first, last
 	l.short = short && last
 	l.justify()

@@ -11,6 +11,10 @@ import (
 // spaces: about what the eye sees on paper.
 const leastShared = 0.02
 
+// sharedByStem is what two heads of a second may share, which touch one stem from
+// both sides.
+const sharedByStem = 0.05
+
 // Collision is ink that lies on other ink where an engraver lets none.
 type Collision struct {
 	A, B engrave.Item
@@ -68,7 +72,11 @@ func Collisions(n *notation.Score, d *engrave.Drawing, space float64) (found []C
 			if !a.Box.Meets(b.Box) || mayMeet(n, a, b) {
 				continue
 			}
-			if area := at(i).shared(at(k)); area > leastShared {
+			least := leastShared
+			if a.Role == engrave.RoleHead && b.Role == engrave.RoleHead {
+				least = sharedByStem
+			}
+			if area := at(i).shared(at(k)); area > least {
 				found = append(found, Collision{a, b, area})
 			}
 		}
@@ -93,7 +101,7 @@ func mayMeet(n *notation.Score, a, b engrave.Item) bool {
 	case x == notes && y == bow:
 		return same && a.Role == engrave.RoleHead && b.Role == engrave.RoleTie
 	case x == stroke && y == stroke:
-		return a.Role != engrave.RoleFlag && b.Role != engrave.RoleFlag || same
+		return a.Role != engrave.RoleFlag && b.Role != engrave.RoleFlag || same || oneStem(n, a, b)
 	case x == stroke && y == bow, x == bow && y == bow:
 		return true
 	case x == stroke && y == frame, x == bow && y == frame:
@@ -106,6 +114,15 @@ func mayMeet(n *notation.Score, a, b engrave.Item) bool {
 		return a.Role == b.Role
 	}
 	return false
+}
+
+// oneStem reports whether two chords strike together and look like one.
+func oneStem(n *notation.Score, a, b engrave.Item) bool {
+	if a.Chord < 0 || b.Chord < 0 {
+		return false
+	}
+	c, d := &n.Chords[a.Chord], &n.Chords[b.Chord]
+	return c.At == d.At && c.Grace == d.Grace && c.Value == d.Value && c.Staff == d.Staff && c.Beams == nil && d.Beams == nil
 }
 
 // unison reports whether two items are the same sign at one place for two
@@ -125,7 +142,7 @@ func partners(n *notation.Score, head, stem engrave.Item) bool {
 	if c.At != d.At || c.Grace != d.Grace {
 		return false
 	}
-	if c.Value == d.Value && c.Staff == d.Staff && c.Beams == nil && d.Beams == nil {
+	if oneStem(n, head, stem) {
 		return true
 	}
 	for _, x := range c.Notes {
