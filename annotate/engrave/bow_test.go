@@ -3,6 +3,7 @@ package engrave
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"hardbars/score"
@@ -381,5 +382,34 @@ func TestTwinSlurs(t *testing.T) {
 	found := slurred(l, notation.Slur{From: 0, To: 1}, notation.Slur{From: 0, To: 1})
 	if len(found) != 2 || (found[0].Box.Top < l.chords[0].heads[1].y) == (found[1].Box.Top < l.chords[0].heads[1].y) {
 		t.Errorf("both lie on one side: %v", found)
+	}
+}
+
+// A slur from staff to staff is never higher than its cap, and where an arch
+// over or under the notes would run through others it is an S between the staves.
+func TestSlurAcrossStaves(t *testing.T) {
+	chords := []notation.Chord{
+		sounding(t, score.Int(0), "quarter", 1, "C5"), sounding(t, score.Int(1), "quarter", 1, "E6 A6"), sounding(t, score.Int(2), "half", 2, "C4"),
+	}
+	for at := range int64(2) {
+		c := sounding(t, score.Int(at), "quarter", 2, "C2 G2")
+		c.Voice = "5"
+		chords = append(chords, c)
+	}
+	n := written(1, chords...)
+	last := slices.IndexFunc(n.Chords, func(c notation.Chord) bool { return c.At == score.Int(2) })
+	n.Slurs = []notation.Slur{{From: 0, To: last}}
+	d := setAll(n)
+	slur := only(t, itemsOf(d, RoleSlur))
+	if height := (slur.Box.Bottom - slur.Box.Top) / defaultSpace; height > crossCap+12 {
+		t.Errorf("the slur is %.1f spaces high", height)
+	}
+	for _, head := range itemsOf(d, RoleHead) {
+		for x := head.Box.Left; x < head.Box.Right; x += 0.1 {
+			if top, bottom, ok := slur.over(x, x+0.1); ok && top < head.Box.Bottom-0.1 && head.Box.Top+0.1 < bottom {
+				t.Errorf("the slur runs through the head at %v", head.Box)
+				break
+			}
+		}
 	}
 }

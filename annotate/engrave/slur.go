@@ -20,6 +20,7 @@ const (
 	slurSteep    = 4    // how much worse a very high arch is than a lifted end
 	slurLift     = 3.0  // ends are lifted so far at most
 	slurCap      = 9.0  // of the height of any slur, over its width where that is less
+	crossCap     = 18.0 // the same of one from staff to staff
 	slurBad      = 6    // how bad a slur is for which the other side is tried
 	slurRuns     = 6    // how much worse a space run through is than a space of height
 	slurLiftStep = 0.5
@@ -305,13 +306,17 @@ func (s *slur) holdsSlur(index int, all []*slur) bool {
 	return false
 }
 
-// fitSlur shapes a slur. One that goes from staff to staff, or whose side the
-// score leaves open, goes to the other side where that is much better.
+// fitSlur shapes a slur. One whose side the score leaves open goes to the other
+// side where that is much better.
 func (l *layout) fitSlur(s *slur, all, done []*slur) {
 	l.endSlur(s, all)
 	cost := l.shapeSlur(s, done)
+	if s.staff == 0 {
+		l.crossSlur(s, all, done)
+		return
+	}
 	whole := s.from != nil && s.to != nil
-	if cost < slurBad || s.staff != 0 && (s.Side != notation.Auto || !whole) {
+	if cost < slurBad || s.Side != notation.Auto || !whole {
 		return
 	}
 	other := *s
@@ -320,6 +325,65 @@ func (l *layout) fitSlur(s *slur, all, done []*slur) {
 	if l.shapeSlur(&other, done)+slurBad/2 < cost {
 		*s = other
 	}
+}
+
+// crossSlur shapes a slur from staff to staff: an arch over all, one under all, or
+// an S between the staves, whichever runs through the least ink.
+func (l *layout) crossSlur(s *slur, all, done []*slur) {
+	best := *s
+	least := l.crossCost(s, done)
+	other := *s
+	other.settle(!s.above)
+	l.endSlur(&other, all)
+	l.shapeSlur(&other, done)
+	if cost := l.crossCost(&other, done) + 1; cost < least {
+		best, least = other, cost
+	}
+	if s.from != nil && s.to != nil {
+		other = l.waved(s, all)
+		if cost := l.crossCost(&other, done) + 3; cost < least {
+			best = other
+		}
+	}
+	*s = best
+}
+
+// waved is a slur as an S: from the side of its first chord that faces the last
+// to the side of the last that faces the first.
+func (l *layout) waved(s *slur, all []*slur) slur {
+	from, to := *s, *s
+	from.above = s.first().Staff > s.last().Staff
+	to.above = !from.above
+	l.endSlur(&from, all)
+	l.endSlur(&to, all)
+	a, d := from.a, to.b
+	width, fall := d.X-a.X, d.Y-a.Y
+	w := *s
+	w.bow = bow{a, point{X: a.X + 0.45*width, Y: a.Y + 0.08*fall}, point{X: d.X - 0.45*width, Y: d.Y - 0.08*fall}, d}
+	return w
+}
+
+// crossCost is how much ink a slur runs through, and how far it goes beyond its
+// ends.
+func (l *layout) crossCost(s *slur, done []*slur) (cost float64) {
+	const parts, white = 40, 0.2
+	high, low := min(s.bow.a.Y, s.bow.d.Y), max(s.bow.a.Y, s.bow.d.Y)
+	for i := 1; i < parts; i++ {
+		p := s.bow.at(float64(i) / parts)
+		cost = max(cost, (high-p.Y)/4, (p.Y-low)/4)
+	}
+	for _, it := range l.items {
+		if it.Box.Right < s.bow.a.X || s.bow.d.X < it.Box.Left || !l.underSlur(s, it, done) {
+			continue
+		}
+		for i := 2; i < parts-1; i++ {
+			p := s.bow.at(float64(i) / parts)
+			if top, bottom, ok := it.over(p.X-cell/2, p.X+cell/2); ok && top-white < p.Y && p.Y < bottom+white {
+				cost++
+			}
+		}
+	}
+	return cost
 }
 
 // drawSlur draws a slur.
@@ -371,6 +435,9 @@ func (l *layout) shapeSlur(s *slur, done []*slur) (cost float64) {
 	hurdles := l.hurdles(s, flat, done)
 	least := (slurFirst + (slurHighest-slurFirst)*(1-math.Exp(-slurGrowth*width/(slurHighest-slurFirst)*0.6))) / 0.75
 	most := max(1.5*least, min(slurCap, 0.5*width+1.5)/0.75)
+	if s.staff == 0 {
+		most = crossCap / 0.75
+	}
 	best := arch{}
 	cost = math.Inf(1)
 	for _, lean := range []float64{0, -0.4, 0.4} {
