@@ -6,9 +6,9 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"hardbars/annotate/remarks"
+	"hardbars/cmd/hardbars/piece"
 	"hardbars/detect"
-	"hardbars/detect/hand"
-	"hardbars/detect/kinds"
 	"hardbars/score"
 	"hardbars/score/musicxml"
 )
@@ -29,23 +29,50 @@ func named(name string) string {
 	return name
 }
 
-// readHands reads a file's piano part and gives every note to the hand of a
-// player that plays it.
-func readHands(f *musicxml.File, part string, player detect.Player) (*score.Score, error) {
-	s, err := f.Score(musicxml.Options{Part: part})
-	if err != nil {
-		return nil, err
-	}
-	return hand.Assign(s, player.Hands(), nil), nil
+// opening is what is asked of a piece before anything else.
+type opening struct {
+	who     playerFlags
+	part    string
+	remarks remarksFlag
 }
 
-// analyze reads a file's piano part and finds what is hard in it for a player.
-func analyze(f *musicxml.File, part string, player detect.Player) (*detect.Report, error) {
-	s, err := readHands(f, part, player)
+// add adds every flag but those that say who plays.
+func (o *opening) add(cmd *cobra.Command) {
+	o.remarks.add(cmd)
+	addPartFlag(cmd, &o.part)
+}
+
+// open reads a score and finds what is hard in it, with the teacher's remarks. The
+// report to go on with is theirs.
+func (o *opening) open(cmd *cobra.Command, in string) (*remarks.Remarks, error) {
+	player, err := o.who.player(cmd)
 	if err != nil {
 		return nil, err
 	}
-	return detect.Analyze(s, player, kinds.All), nil
+	p, err := openPiece(cmd, in, o.part)
+	if err != nil {
+		return nil, err
+	}
+	return o.remarks.heed(in, p, player)
+}
+
+// openPiece reads the piano part of a score.
+func openPiece(cmd *cobra.Command, in, part string) (*piece.Piece, error) {
+	f, err := openScore(cmd, in)
+	if err != nil {
+		return nil, err
+	}
+	return piece.Open(f, part)
+}
+
+// openScoreFor reads the piano part of a score, every note with the hand of a
+// player that plays it.
+func openScoreFor(cmd *cobra.Command, in, part string, player detect.Player) (*score.Score, error) {
+	p, err := openPiece(cmd, in, part)
+	if err != nil {
+		return nil, err
+	}
+	return piece.Hands(p.Written, player, &remarks.Page{})
 }
 
 func addPartFlag(cmd *cobra.Command, part *string) {

@@ -18,10 +18,9 @@ type drills struct {
 }
 
 func drillsCommand() *cobra.Command {
-	var who playerFlags
-	var file remarksFlag
+	var of opening
 	var job drills
-	var part, spot string
+	var spot string
 	cmd := &cobra.Command{
 		Use:   "drills FILE",
 		Short: "Write practice scores for the hard places, to play from and play back",
@@ -35,19 +34,11 @@ from the last one backwards, and a ladder of tempos.`,
   hardbars drills waltz.musicxml --spot 3`,
 		Args: files(cobra.ExactArgs(1)),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			player, err := who.player(cmd)
-			if err != nil {
-				return err
-			}
-			f, err := openScore(cmd, args[0])
+			on, err := of.open(cmd, args[0])
 			if err != nil {
 				return err
 			}
 			job.in = args[0]
-			on, err := file.analyze(args[0], f, part, player)
-			if err != nil {
-				return err
-			}
 			job.report = on.Report
 			printWarnings(cmd.ErrOrStderr(), args[0], job.report.Score)
 			if spot == "" {
@@ -56,9 +47,8 @@ from the last one backwards, and a ladder of tempos.`,
 			return job.one(cmd.OutOrStdout(), spot)
 		},
 	}
-	who.add(cmd)
-	file.add(cmd)
-	addPartFlag(cmd, &part)
+	of.who.add(cmd)
+	of.add(cmd)
 	cmd.Flags().StringVar(&spot, "spot", "", "write the drills of one place only, by its number")
 	cmd.Flags().StringVar(&job.dir, "out", "", "folder to write to (default: beside the score)")
 	return cmd

@@ -25,11 +25,7 @@ followed in the last line, which gives the order of play.`,
 		Example: "  hardbars form waltz.musicxml",
 		Args:    files(cobra.ExactArgs(1)),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			f, err := openScore(cmd, args[0])
-			if err != nil {
-				return err
-			}
-			s, err := readHands(f, part, detect.DefaultPlayer())
+			s, err := openScoreFor(cmd, args[0], part, detect.DefaultPlayer())
 			if err != nil {
 				return err
 			}

@@ -9,8 +9,8 @@ import (
 
 	"hardbars/annotate/plan"
 	"hardbars/annotate/progress"
-	"hardbars/annotate/remarks"
 	"hardbars/cmd/hardbars/beside"
+	"hardbars/cmd/hardbars/piece"
 	"hardbars/detect"
 )
 
@@ -26,39 +26,23 @@ func logName(in, given string) (string, error) {
 	case in == "-":
 		return "", errors.New("a score from standard input has no log beside it: name one with --log")
 	}
-	return beside.Name(in, "", ".practice.log"), nil
+	return piece.LogName(in), nil
 }
 
-// practised is a piece whose practice is logged, and who plays it.
+// practised is a piece whose practice is logged.
 type practised struct {
-	who       playerFlags
-	part, log string
-	remarks   remarksFlag
+	opening
+	log string
 }
 
-// add adds every flag but those that say who plays.
 func (p *practised) add(cmd *cobra.Command) {
-	addPartFlag(cmd, &p.part)
-	p.remarks.add(cmd)
+	p.opening.add(cmd)
 	addLogFlag(cmd, &p.log)
-}
-
-// read finds what is hard in a piece, with the teacher's remarks.
-func (p *practised) read(cmd *cobra.Command, in string) (*remarks.Remarks, error) {
-	player, err := p.who.player(cmd)
-	if err != nil {
-		return nil, err
-	}
-	f, err := openScore(cmd, in)
-	if err != nil {
-		return nil, err
-	}
-	return p.remarks.analyze(in, f, p.part, player)
 }
 
 // plan plans the practice of a piece from what has been practised on.
 func (p *practised) plan(cmd *cobra.Command, in string, o plan.Options) (*progress.Progress, *plan.Plan, error) {
-	on, err := p.read(cmd, in)
+	on, err := p.open(cmd, in)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -100,7 +84,7 @@ the written one, and so have other numbers, give that with --set tempo=VALUE.`,
 			if err != nil {
 				return wrongUse(cmd, err)
 			}
-			on, err := of.read(cmd, args[0])
+			on, err := of.open(cmd, args[0])
 			if err != nil {
 				return err
 			}

@@ -27,11 +27,7 @@ hand span of 201 mm.`,
 		Example: "  hardbars notes waltz.musicxml > waltz.csv",
 		Args:    files(cobra.ExactArgs(1)),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			f, err := openScore(cmd, args[0])
-			if err != nil {
-				return err
-			}
-			s, err := readHands(f, part, detect.DefaultPlayer())
+			s, err := openScoreFor(cmd, args[0], part, detect.DefaultPlayer())
 			if err != nil {
 				return err
 			}

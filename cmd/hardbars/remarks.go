@@ -10,10 +10,8 @@ import (
 
 	"hardbars/annotate/remarks"
 	"hardbars/cmd/hardbars/beside"
+	"hardbars/cmd/hardbars/piece"
 	"hardbars/detect"
-	"hardbars/detect/hand"
-	"hardbars/detect/kinds"
-	"hardbars/score/musicxml"
 )
 
 // remarksFlag names a file of remarks; without it the one beside the score is
@@ -32,43 +30,25 @@ func (f *remarksFlag) name(in string) string {
 	case in == "-":
 		return ""
 	}
-	return beside.Name(in, "", ".remarks.md")
+	return piece.RemarksName(in)
 }
 
-// analyze finds what is hard in a score for a player, with what its remarks say
-// of the hands, and puts the remarks at the bars of the report. The report to go
-// on with is that of the result, also where there are no remarks.
-func (f *remarksFlag) analyze(in string, file *musicxml.File, part string, player detect.Player) (*remarks.Remarks, error) {
-	page, err := f.read(in)
+// heed finds what is hard in a piece for a player, and heeds the remarks on it. The
+// report to go on with is that of the result, also where there are none.
+func (f *remarksFlag) heed(in string, p *piece.Piece, player detect.Player) (*remarks.Remarks, error) {
+	page, err := piece.Page(f.name(in), f.path != "")
 	if err != nil {
 		return nil, err
 	}
-	s, err := file.Score(musicxml.Options{Part: part})
+	said, err := p.Study(player, page)
 	if err != nil {
-		return nil, err
-	}
-	taken, wrong := page.Taken(s)
-	on, err := page.On(detect.Analyze(hand.Assign(s, player.Hands(), taken), player, kinds.All))
-	if err := errors.Join(wrong, err); err != nil {
 		return nil, beside.InFile(f.name(in), err)
 	}
-	return on, nil
-}
-
-// read reads the page of remarks on a score, empty where there is none.
-func (f *remarksFlag) read(in string) (*remarks.Page, error) {
-	name := f.name(in)
-	page, err := beside.ReadRemarks(name)
-	if f.path == "" && (name == "" || errors.Is(err, fs.ErrNotExist)) {
-		return &remarks.Page{}, nil
-	}
-	return page, err
+	return said, nil
 }
 
 func remarksCommand() *cobra.Command {
-	var who playerFlags
-	var file remarksFlag
-	var part string
+	var of opening
 	var start, all bool
 	cmd := &cobra.Command{
 		Use:   "remarks FILE",
@@ -102,29 +82,26 @@ with a line for each hot spot to fill in, and never over one that is there.`,
   hardbars remarks waltz.musicxml`,
 		Args: files(cobra.ExactArgs(1)),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			player, err := who.player(cmd)
-			if err != nil {
-				return err
-			}
-			name := file.name(args[0])
+			name := of.remarks.name(args[0])
 			if name == "" {
 				return wrongUse(cmd, errors.New("a score from standard input has no remarks beside it: name the file with --remarks"))
 			}
-			f, err := openScore(cmd, args[0])
-			if err != nil {
-				return err
-			}
 			if start {
-				report, err := analyze(f, part, player)
+				player, err := of.who.player(cmd)
 				if err != nil {
 					return err
 				}
+				s, err := openScoreFor(cmd, args[0], of.part, player)
+				if err != nil {
+					return err
+				}
+				report := piece.Analyze(s, player)
 				if !all {
 					report = report.WithoutQuiet()
 				}
 				return startRemarks(cmd.OutOrStdout(), name, report)
 			}
-			on, err := file.analyze(args[0], f, part, player)
+			on, err := of.open(cmd, args[0])
 			if err != nil {
 				return err
 			}
@@ -132,9 +109,8 @@ with a line for each hot spot to fill in, and never over one that is there.`,
 			return nil
 		},
 	}
-	who.add(cmd)
-	file.add(cmd)
-	addPartFlag(cmd, &part)
+	of.who.add(cmd)
+	of.add(cmd)
 	cmd.Flags().BoolVar(&start, "start", false, "write a first file to fill in")
 	addAllFlag(cmd, &all)
 	return cmd

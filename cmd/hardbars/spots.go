@@ -73,10 +73,8 @@ func (c *choice) of(r *detect.Report) (*detect.Report, error) {
 }
 
 func spotsCommand() *cobra.Command {
-	var who playerFlags
+	var of opening
 	var show choice
-	var file remarksFlag
-	var part string
 	var one string
 	var asJSON bool
 	cmd := &cobra.Command{
@@ -100,15 +98,7 @@ you get one place whole: what is hard about it, and how to practise it.`,
 			if one != "" && show.given(cmd) {
 				return wrongUse(cmd, errors.New("--spot names one place: leave out --kind, --hand and --bars"))
 			}
-			player, err := who.player(cmd)
-			if err != nil {
-				return err
-			}
-			f, err := openScore(cmd, args[0])
-			if err != nil {
-				return err
-			}
-			said, err := file.analyze(args[0], f, part, player)
+			said, err := of.open(cmd, args[0])
 			if err != nil {
 				return err
 			}
@@ -133,10 +123,9 @@ you get one place whole: what is hard about it, and how to practise it.`,
 			return nil
 		},
 	}
-	who.add(cmd)
+	of.who.add(cmd)
 	show.add(cmd)
-	file.add(cmd)
-	addPartFlag(cmd, &part)
+	of.add(cmd)
 	cmd.Flags().StringVar(&one, "spot", "", "only the place with this number, with how to practise it")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON, for other programs")
 	return cmd

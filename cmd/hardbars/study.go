@@ -15,6 +15,7 @@ import (
 	"hardbars/annotate/remarks"
 	"hardbars/annotate/sheet"
 	"hardbars/cmd/hardbars/beside"
+	"hardbars/cmd/hardbars/piece"
 	"hardbars/detect"
 	"hardbars/score/musicxml"
 )
@@ -170,12 +171,12 @@ func (job *study) all(cmd *cobra.Command) error {
 
 // one studies one score and returns what to tell about it.
 func (job *study) one(cmd *cobra.Command, in string, progress *progressBar) (func(io.Writer), error) {
-	f, err := openScore(cmd, in)
+	p, err := openPiece(cmd, in, job.part)
 	if err != nil {
 		return nil, err
 	}
 	progress.step()
-	said, err := job.remarks.analyze(in, f, job.part, job.player)
+	said, err := job.remarks.heed(in, p, job.player)
 	if err != nil {
 		return nil, err
 	}
@@ -184,7 +185,7 @@ func (job *study) one(cmd *cobra.Command, in string, progress *progressBar) (fun
 		report = report.WithoutQuiet()
 	}
 	progress.step()
-	wrote, kept, err := job.write(cmd, in, f, report, said)
+	wrote, kept, err := job.write(cmd, in, p, report, said)
 	if err != nil {
 		return nil, err
 	}
@@ -196,7 +197,7 @@ func (job *study) one(cmd *cobra.Command, in string, progress *progressBar) (fun
 }
 
 // write writes both files, or neither.
-func (job *study) write(cmd *cobra.Command, in string, f *musicxml.File, report *detect.Report, said *remarks.Remarks) (wrote, kept []string, err error) {
+func (job *study) write(cmd *cobra.Command, in string, p *piece.Piece, report *detect.Report, said *remarks.Remarks) (wrote, kept []string, err error) {
 	sheetPath, markedPath := job.sheetName(in), job.markedName(in)
 	for _, path := range []string{sheetPath, markedPath} {
 		if err := beside.NotAnInput(path, append(job.inputs, job.remarks.name(in))); err != nil {
@@ -221,7 +222,7 @@ func (job *study) write(cmd *cobra.Command, in string, f *musicxml.File, report 
 			return nil, nil, err
 		}
 	}
-	if options.Music, err = f.Notation(musicxml.Options{Part: job.part}); err != nil {
+	if options.Music, err = p.Music(); err != nil {
 		return nil, nil, err
 	}
 	outputs, err := together(in,
@@ -233,13 +234,13 @@ func (job *study) write(cmd *cobra.Command, in string, f *musicxml.File, report 
 		func() (beside.Output, error) {
 			marks := job.marks
 			marks.Remarks = said
-			if err := mark.Mark(f, report, marks); err != nil {
+			if err := mark.Mark(p.File, report, marks); err != nil {
 				return beside.Output{}, fmt.Errorf("%s: %w", in, err)
 			}
 			if job.mxl {
-				return beside.Prepare(markedPath, beside.MXLSeal.Writer(f.WriteMXL))
+				return beside.Prepare(markedPath, beside.MXLSeal.Writer(p.File.WriteMXL))
 			}
-			return beside.Prepare(markedPath, beside.XMLSeal.Writer(plain(f)))
+			return beside.Prepare(markedPath, beside.XMLSeal.Writer(plain(p.File)))
 		})
 	if err != nil {
 		return nil, nil, err

@@ -15,6 +15,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"hardbars/cmd/hardbars/beside"
+	"hardbars/cmd/hardbars/piece"
 	"hardbars/detect"
 )
 
@@ -143,15 +144,11 @@ func survey(cmd *cobra.Command, names []string, player detect.Player) (rows []su
 }
 
 func surveyScore(cmd *cobra.Command, path string, player detect.Player) (surveyRow, error) {
-	f, err := openScore(cmd, path)
+	s, err := openScoreFor(cmd, path, "", player)
 	if err != nil {
 		return surveyRow{}, err
 	}
-	report, err := analyze(f, "", player)
-	if err != nil {
-		return surveyRow{}, err
-	}
-	return newSurveyRow(path, report), nil
+	return newSurveyRow(path, piece.Analyze(s, player)), nil
 }
 
 func newSurveyRow(path string, r *detect.Report) surveyRow {

@@ -93,7 +93,7 @@ func TestRests(t *testing.T) {
 // What is taken off the shelf stays in the bin over any number of pages, until
 // that is emptied, which asks once more.
 func TestBin(t *testing.T) {
-	b, id := piece(t)
+	b, id := onShelf(t)
 	b.post("/pieces/"+id+"/remove", nil)
 	for range 2 {
 		if !strings.Contains(b.page("/bin"), "/trash/"+id+"/restore") || !strings.Contains(b.page("/"), `href="/bin"`) {
@@ -161,7 +161,7 @@ func TestExample(t *testing.T) {
 
 // The places of a piece, by hand, kind and bars.
 func TestPlacesByFilter(t *testing.T) {
-	b, id := piece(t)
+	b, id := onShelf(t)
 	count := func(query string) int { return strings.Count(b.page("/pieces/"+id+"/places?"+query), `class="why"`) }
 	all := count("")
 	if right, left, both := count("hand=right"), count("hand=left"), count("hand=both"); all == 0 || right+left+both != all {

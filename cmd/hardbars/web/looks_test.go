@@ -37,7 +37,7 @@ var (
 // is pointed to is there, and no two things on a page share one.
 // Source: WCAG 2.2, success criterion 4.1.2; HTML Living Standard, 3.2.6.
 func TestControlsHaveNames(t *testing.T) {
-	b, id := piece(t)
+	b, id := onShelf(t)
 	for _, path := range []string{"/", "/pieces/" + id, place(b, id), "/pieces/" + id + "/settings", "/pieces/" + id + "/places", "/pieces/" + id + "/places/3-9-both-bars", "/hands", "/tonight", "/bin", "/pieces/" + id + "/tonight", "/pieces/" + id + "/remarks"} {
 		page := b.page(path)
 		ids := map[string]bool{}

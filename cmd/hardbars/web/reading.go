@@ -3,7 +3,6 @@ package web
 import (
 	"context"
 	"errors"
-	"io/fs"
 	"os"
 	"slices"
 	"sync"
@@ -12,9 +11,8 @@ import (
 	"hardbars/annotate/progress"
 	"hardbars/annotate/remarks"
 	"hardbars/cmd/hardbars/beside"
+	"hardbars/cmd/hardbars/piece"
 	"hardbars/detect"
-	"hardbars/detect/hand"
-	"hardbars/detect/kinds"
 	"hardbars/score"
 	"hardbars/score/form"
 	"hardbars/score/musicxml"
@@ -35,20 +33,21 @@ func read(path, name string) (*reading, error) {
 	if err != nil {
 		return nil, err
 	}
-	s, err := f.Score(musicxml.Options{})
+	p, err := piece.Open(f, "")
 	if err != nil {
 		return nil, err
 	}
-	music, err := f.Notation(musicxml.Options{})
+	music, err := p.Music()
 	if err != nil {
 		return nil, err
 	}
-	return &reading{written: s, score: s, music: music}, nil
+	return &reading{written: p.Written, score: p.Written, music: music}, nil
 }
 
-// played is the reading with every note given to the hand of a player that plays it.
-func (r *reading) played(player detect.Player, taken hand.Taken) *reading {
-	s := hand.Assign(r.written, player.Hands(), taken)
+// played is the reading with every note given to the hand of a player that plays
+// it. Remarks on hands that fit no note are told of where the remarks are shown.
+func (r *reading) played(player detect.Player, page *remarks.Page) *reading {
+	s, _ := piece.Hands(r.written, player, page)
 	return &reading{written: r.written, score: s, music: r.music, form: form.Find(s)}
 }
 
@@ -76,7 +75,7 @@ func WorkThrough(path, name string, settings Settings, player func() (detect.Pla
 		if err != nil {
 			return err
 		}
-		detect.Analyze(r.played(who, nil).score, who, kinds.All)
+		piece.Analyze(r.played(who, &remarks.Page{}).score, who)
 		return nil
 	})
 }
@@ -171,7 +170,7 @@ func (s *Server) analyse(ctx context.Context, p *Piece, player detect.Player) (a
 		return at, err
 	}
 	at, ok := s.kept.get(p.ID)
-	page, err := beside.ReadRemarks(remarksPath(s.shelf.file(p)))
+	page, err := piece.Page(piece.RemarksName(s.shelf.file(p)), false)
 	if err != nil {
 		page = &remarks.Page{} // told of where the remarks are shown
 	}
@@ -191,9 +190,8 @@ func (s *Server) analyse(ctx context.Context, p *Piece, player detect.Player) (a
 				return err
 			}
 		}
-		taken, _ := page.Taken(next.written)
-		next.reading = next.reading.played(player, taken)
-		next.report = detect.Analyze(next.score, player, kinds.All)
+		next.reading = next.reading.played(player, page)
+		next.report = piece.Analyze(next.score, player)
 		s.kept.put(next)
 		return nil
 	})
@@ -237,10 +235,7 @@ func (st *study) readBeside(r *detect.Report) error {
 
 // readRemarks puts the remarks of a file, if it is there, at the bars of a report.
 func readRemarks(path string, r *detect.Report) (*remarks.Remarks, error) {
-	page, err := beside.ReadRemarks(path)
-	if errors.Is(err, fs.ErrNotExist) {
-		page, err = &remarks.Page{}, nil
-	}
+	page, err := piece.Page(path, false)
 	if err != nil {
 		return nil, err
 	}
@@ -251,8 +246,5 @@ func readRemarks(path string, r *detect.Report) (*remarks.Remarks, error) {
 	return said, nil
 }
 
-func (st *study) remarksPath() string { return remarksPath(st.path) }
-
-func remarksPath(score string) string { return beside.Name(score, "", ".remarks.md") }
-
-func (st *study) logPath() string { return beside.Name(st.path, "", ".practice.log") }
+func (st *study) remarksPath() string { return piece.RemarksName(st.path) }
+func (st *study) logPath() string     { return piece.LogName(st.path) }

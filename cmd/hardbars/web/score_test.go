@@ -77,7 +77,7 @@ func TestWholeScore(t *testing.T) {
 // Bar 9 in words, against what the score was written as: 11 over 6 from the
 // dotted quarter on.
 func TestABarInWords(t *testing.T) {
-	b, id := piece(t)
+	b, id := onShelf(t)
 	words := b.page("/pieces/" + id + "/words.json?place=9-9-both-bars")
 	if !strings.Contains(words, `"Bar 9, right hand: `) || !strings.Contains(words, "left hand: ") || strings.Count(words, ", ") < 30 {
 		t.Errorf("%s", words)

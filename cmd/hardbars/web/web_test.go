@@ -128,8 +128,8 @@ func testScore(t testing.TB, name string) []byte {
 	return data
 }
 
-// piece opens a page with one piece on its shelf.
-func piece(t *testing.T) (b *browser, id string) {
+// onShelf opens a page with one piece on its shelf.
+func onShelf(t *testing.T) (b *browser, id string) {
 	b = open(t)
 	taken := b.drop("cross-rhythm.musicxml", testScore(t, "cross-rhythm.musicxml"))
 	if taken.Error != "" {
@@ -152,7 +152,7 @@ func firstPlace(b *browser, id string) string {
 func place(b *browser, id string) string { return "/pieces/" + id + "/places/" + firstPlace(b, id) }
 
 func TestEveryPageWithoutScripts(t *testing.T) {
-	b, id := piece(t)
+	b, id := onShelf(t)
 	for path, want := range map[string]string{
 		"/":                          "Wheels Within",
 		"/pieces/" + id:              "Learn these first",
@@ -178,7 +178,7 @@ func TestEveryPageWithoutScripts(t *testing.T) {
 }
 
 func TestHostAndOrigin(t *testing.T) {
-	b, id := piece(t)
+	b, id := onShelf(t)
 	get := func(host string) int {
 		r := request(http.MethodGet, "/", nil)
 		r.Host = host
@@ -224,7 +224,7 @@ func TestHostAndOrigin(t *testing.T) {
 }
 
 func TestHeaders(t *testing.T) {
-	b, id := piece(t)
+	b, id := onShelf(t)
 	for _, path := range []string{"/", "/pieces/" + id, "/nowhere", "/assets/page.css", "/pieces/" + id + "/music.svg?bars=9"} {
 		h := b.get(path).Header()
 		csp := h.Get("Content-Security-Policy")
@@ -386,7 +386,7 @@ func hostile(t testing.TB) map[string][]byte {
 }
 
 func TestOneBadFileHarmsNothing(t *testing.T) {
-	b, id := piece(t)
+	b, id := onShelf(t)
 	before := b.page("/pieces/" + id)
 	for name, data := range hostile(t) {
 		if taken := b.drop(name, data); taken.Error == "" || !strings.HasPrefix(taken.Error, name+": ") {
@@ -474,7 +474,7 @@ func TestFiftyUploadsAtOnce(t *testing.T) {
 }
 
 func TestAPanicTakesNothingDown(t *testing.T) {
-	b, id := piece(t)
+	b, id := onShelf(t)
 	b.server.player = func() (detect.Player, error) { panic("a fault of ours") }
 	if w := b.get("/pieces/" + id); w.Code != http.StatusInternalServerError || !strings.Contains(w.Body.String(), "not your fault") {
 		t.Errorf("%d %s", w.Code, w.Body)
@@ -560,7 +560,7 @@ func TestQueue(t *testing.T) {
 }
 
 func TestSettings(t *testing.T) {
-	b, id := piece(t)
+	b, id := onShelf(t)
 	before := b.page("/pieces/" + id)
 	w := b.post("/pieces/"+id+"/settings?only=content", url.Values{"tempo": {"30"}, "minutes": {"20"}})
 	if w.Code != http.StatusOK || !strings.Contains(w.Body.String(), "quarter = 30 (your own)") {
@@ -585,7 +585,7 @@ func TestSettings(t *testing.T) {
 }
 
 func TestOffTheShelfAndBack(t *testing.T) {
-	b, id := piece(t)
+	b, id := onShelf(t)
 	b.post("/pieces/"+id+"/log", url.Values{"place": {firstPlace(b, id)}, "tempo": {"40"}})
 	before := b.page("/pieces/" + id + "/progress.json")
 	w := b.post("/pieces/"+id+"/remove", nil)
@@ -616,7 +616,7 @@ func TestOffTheShelfAndBack(t *testing.T) {
 
 // Two tabs and the command write one log at once; every line is there.
 func TestNoLogLineIsLost(t *testing.T) {
-	b, id := piece(t)
+	b, id := onShelf(t)
 	p, err := b.server.shelf.piece(id)
 	if err != nil {
 		t.Fatal(err)
@@ -656,7 +656,7 @@ func TestNoLogLineIsLost(t *testing.T) {
 // Ticking off is logging: the log has the minutes, today's list stays as it is,
 // and a tick that is taken back stays in the file as a comment.
 func TestTonight(t *testing.T) {
-	b, id := piece(t)
+	b, id := onShelf(t)
 	tonight := "/pieces/" + id + "/tonight"
 	page := b.page(tonight)
 	_, after, _ := strings.Cut(page, `name="item" value="`)
@@ -753,7 +753,7 @@ func TestOneClock(t *testing.T) {
 // whatever number it has then; and where it is none any more its bars are shown
 // and what is logged is logged for them.
 func TestAPlaceOutlivesSettings(t *testing.T) {
-	b, id := piece(t)
+	b, id := onShelf(t)
 	before := b.page("/pieces/" + id + "/places")
 	parts := strings.Split(before, `"/pieces/`+id+`/places/`)
 	last, _, _ := strings.Cut(parts[len(parts)-1], `"`)
@@ -786,7 +786,7 @@ func TestAPlaceOutlivesSettings(t *testing.T) {
 // What cannot be logged leaves no line, and what was typed stays. A line can be
 // changed and taken back, and no other than the one that was shown.
 func TestLogIsKeptAndChanged(t *testing.T) {
-	b, id := piece(t)
+	b, id := onShelf(t)
 	key := firstPlace(b, id)
 	send := func(path string, form url.Values) *httptest.ResponseRecorder {
 		form.Set("place", key)
@@ -825,7 +825,7 @@ func TestLogIsKeptAndChanged(t *testing.T) {
 
 // Two windows: what one has changed is not lost when the other saves.
 func TestTwoWindowsOneSetting(t *testing.T) {
-	b, id := piece(t)
+	b, id := onShelf(t)
 	settings := "/pieces/" + id + "/settings"
 	seen := Settings{}.String()
 	if !strings.Contains(b.page(settings), `name="seen"`) {
@@ -855,7 +855,7 @@ func TestTwoWindowsOneSetting(t *testing.T) {
 }
 
 func TestRemarks(t *testing.T) {
-	b, id := piece(t)
+	b, id := onShelf(t)
 	add := func(bars, hand, text string) int {
 		return b.post("/pieces/"+id+"/remarks", url.Values{"bars": {bars}, "hand": {hand}, "text": {text}}).Code
 	}
@@ -904,7 +904,7 @@ func TestRemarks(t *testing.T) {
 // Bar 9 of the score is three quarters at quarter = 60, with 11 notes over a
 // dotted quarter in the right hand and 6 in the left: what it was written as.
 func TestNotesToPlay(t *testing.T) {
-	b, id := piece(t)
+	b, id := onShelf(t)
 	var p struct {
 		Seconds float64
 		Beats   []playedBeat
