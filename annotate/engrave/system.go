@@ -137,6 +137,7 @@ func (l *layout) ink() {
 	l.tuplets()
 	l.slurs()
 	l.farMarks()
+	l.lyrics()
 	l.signs()
 	l.lines()
 	l.drawNumbers()

@@ -38,11 +38,7 @@ your teacher go first; where one of these hurts, it is wrong for your hand.`,
 			if err != nil {
 				return err
 			}
-			f, err := openScore(cmd, args[0])
-			if err != nil {
-				return err
-			}
-			s, err := readHands(f, part, player)
+			s, err := openScoreFor(cmd, args[0], part, player)
 			if err != nil {
 				return err
 			}

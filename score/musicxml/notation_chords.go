@@ -84,7 +84,7 @@ func (w *writer) chord(s source) notation.Chord {
 	}
 	c.Ratio = ratioOf(elem)
 	c.Value = w.value(c, first, elem)
-	c.Marks = marksOf(s)
+	c.Marks, c.Lyrics = marksOf(s), lyricsOf(s)
 	if c.Tremolo > 0 {
 		c.TremoloPart = tremoloPart(s)
 	}

@@ -2,6 +2,7 @@ package musicxml
 
 import (
 	"slices"
+	"strings"
 
 	"github.com/beevik/etree"
 
@@ -114,14 +115,40 @@ func tremoloPart(s source) string {
 	return "single"
 }
 
+// mostLyrics is more lines of words than stand under any notes.
+const mostLyrics = 16
+
+// lyricsOf is the words under a chord, by line. A word that goes on at the next
+// note has a hyphen.
+func lyricsOf(s source) []string {
+	var lines []string
+	for _, elem := range s.elems {
+		for lyric := range elem.SelectElementsSeq("lyric") {
+			line := max(int(whole(lyric.SelectAttrValue("number", "1"))), 1)
+			var words strings.Builder
+			for part := range lyric.ChildElementsSeq() {
+				if part.Tag == "text" || part.Tag == "elision" {
+					words.WriteString(plain(part.Text()))
+				}
+			}
+			if words.Len() == 0 || hidden(lyric) || line > mostLyrics {
+				continue
+			}
+			if syllable := childText(lyric, "syllabic"); syllable == "begin" || syllable == "middle" {
+				words.WriteString("-")
+			}
+			for len(lines) < line {
+				lines = append(lines, "")
+			}
+			lines[line-1] = words.String()
+		}
+	}
+	return lines
+}
+
 // leaveOutAt tells of what hangs on a chord and has no place in notation.
 func (w *writer) leaveOutAt(s source) {
 	n := s.notes[0]
-	for _, elem := range s.elems {
-		if elem.SelectElement("lyric") != nil {
-			w.leaveOut(n.Bar, n.Onset, n.Staff, "words under the notes")
-		}
-	}
 	for _, sign := range s.signs {
 		switch sign.Tag {
 		case "dynamics":
