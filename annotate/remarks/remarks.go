@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 
 	"hardbars/detect"
@@ -33,7 +32,7 @@ type Remark struct {
 }
 
 // Added is the kind of hot spots that were added by hand.
-const Added detect.Kind = "added"
+const Added = detect.Added
 
 // fingers is "4 2 1" or "5-3 2, 1": a finger or an exchange of fingers for each
 // key.
@@ -68,17 +67,17 @@ func (p *Page) On(r *detect.Report) (*Remarks, error) {
 		}
 	}
 	if len(on.Skipped) > 0 {
-		on.Report = without(r, on.skips)
+		on.Report = r.Without(on.skips)
 	}
-	var added []detect.Spot
+	var added []detect.Addition
 	for _, l := range p.Added {
 		if remark, ok := place(l); ok {
-			added = append(added, spotOf(r, remark, len(added)+1))
+			added = append(added, detect.Addition{First: remark.First, Last: remark.Last, Hand: remark.Hand, Text: remark.Text})
 		} else if l.Text == "" {
 			errs = append(errs, fmt.Errorf("line %d: add %s: say after the colon what is hard there", l.Number, l.Bars))
 		}
 	}
-	on.Report = with(on.Report, added)
+	on.Report = on.Report.With(added)
 	return on, errors.Join(errs...)
 }
 
@@ -157,114 +156,4 @@ func (m Remark) FingerList() []string {
 		list = strings.FieldsFunc(m.Text, func(r rune) bool { return r == '-' || r == '–' })
 	}
 	return list
-}
-
-// without is a report less some hot spots; the demand of the bars stays. Where
-// a family loses the place to learn first, the best-ranked of the others takes
-// its place.
-func without(r *detect.Report, skipped func(id string) bool) *detect.Report {
-	less := r.Only(func(sp *detect.Spot) bool { return !skipped(sp.ID) })
-	for i := range less.Families {
-		f := &less.Families[i]
-		f.Spots = slices.DeleteFunc(slices.Clone(f.Spots), skipped)
-		f.Relations = slices.DeleteFunc(slices.Clone(f.Relations), func(rel detect.Relation) bool { return skipped(rel.Spot) })
-		f.Share = float64(len(f.Spots)) / float64(len(less.Spots))
-		if skipped(f.LearnFirst) {
-			lead(less, f)
-		}
-	}
-	slices.SortStableFunc(less.Families, func(a, b detect.Family) int { return cmp.Compare(bestRank(less, a), bestRank(less, b)) })
-	return less
-}
-
-// bestRank is the rank of a family's best-ranked hot spot.
-func bestRank(r *detect.Report, f detect.Family) int {
-	return r.Spots[slices.IndexFunc(r.Spots, func(sp detect.Spot) bool { return slices.Contains(f.Spots, sp.ID) })].Rank
-}
-
-// lead makes the best-ranked spot of a family the one to learn first. How the
-// others are like it is known only where all are the same in every note.
-func lead(r *detect.Report, f *detect.Family) {
-	first := slices.IndexFunc(r.Spots, func(sp detect.Spot) bool { return slices.Contains(f.Spots, sp.ID) })
-	f.LearnFirst = r.Spots[first].ID
-	at := slices.IndexFunc(f.Relations, func(rel detect.Relation) bool { return rel.Spot == f.LearnFirst })
-	same := f.Relations[at].Same
-	f.Relations = slices.Delete(f.Relations, at, at+1)
-	for i := range f.Relations {
-		rel := &f.Relations[i]
-		if rel.Same = rel.Same && same; rel.Same {
-			rel.Text = "same as " + named(r.Score, r.Spots[first].FirstBar, r.Spots[first].LastBar).String()
-		} else {
-			rel.Text = "same kind of place"
-		}
-	}
-}
-
-// with is a report and some hot spots more, each a family of its own. Families
-// keep their letters; an added one is called as its spot.
-func with(r *detect.Report, added []detect.Spot) *detect.Report {
-	if len(added) == 0 {
-		return r
-	}
-	more := *r
-	more.Spots, more.Families = slices.Clone(r.Spots), slices.Clone(r.Families)
-	rank := 0
-	for _, sp := range r.Spots {
-		rank = max(rank, sp.Rank)
-	}
-	for i, sp := range added {
-		sp.Rank = rank + i + 1
-		more.Spots = append(more.Spots, sp)
-		more.Families = append(more.Families, detect.Family{ID: sp.Family, Kind: sp.Kind, Spots: []string{sp.ID}, LearnFirst: sp.ID})
-	}
-	for i := range more.Families {
-		more.Families[i].Share = float64(len(more.Families[i].Spots)) / float64(len(more.Spots))
-	}
-	return &more
-}
-
-// spotOf makes a hot spot of bars that somebody calls hard. Its demand and
-// comfortable tempo are those of the hardest place found in these bars; where
-// none was found they are 0, not known.
-func spotOf(r *detect.Report, m Remark, number int) detect.Spot {
-	s := r.Score
-	id := "R" + strconv.Itoa(number)
-	sp := detect.Spot{
-		ID: id, Kind: Added, Hand: m.Hand, Family: id,
-		From: s.Bars[m.First].Start, To: s.Bars[m.Last].End(), FirstBar: m.First, LastBar: m.Last,
-		Target: r.Clock.QPM(s.Bars[m.First].Start), Label: m.Text, Why: "Added by hand: " + m.Text,
-	}
-	if found := hardest(r, m); found != nil {
-		sp.Demand, sp.Target = found.Demand, r.Clock.QPM(found.From)
-		if found.Timed && found.Demand > 0 {
-			sp.Comfortable = sp.Target / found.Demand
-		}
-	}
-	o := detect.Occurrence{Kind: Added, Hand: m.Hand, From: sp.From, To: sp.To, Demand: sp.Demand, Timed: sp.Comfortable > 0, Shape: id, Label: sp.Label, Why: sp.Why}
-	for i := range s.Notes {
-		n := &s.Notes[i]
-		if m.First <= n.Bar && n.Bar <= m.Last && (m.Hand == score.Both || n.Hand == m.Hand) {
-			o.Notes = append(o.Notes, i)
-		}
-	}
-	sp.Occurrences = []detect.Occurrence{o}
-	return sp
-}
-
-// hardest is the hardest of what was found to begin in some bars, nil where
-// there is nothing.
-func hardest(r *detect.Report, m Remark) *detect.Occurrence {
-	var most *detect.Occurrence
-	for i := range r.Spots {
-		if !m.concerns(r.Spots[i].Hand) {
-			continue
-		}
-		for n := range r.Spots[i].Occurrences {
-			o := &r.Spots[i].Occurrences[n]
-			if bar := r.Score.BarAt(o.From); m.First <= bar && bar <= m.Last && (most == nil || o.Demand > most.Demand) {
-				most = o
-			}
-		}
-	}
-	return most
 }
