@@ -65,7 +65,7 @@ func (s *Server) guarded(next http.Handler) http.Handler {
 		}
 		r = r.WithContext(ctx)
 		r.Body = http.MaxBytesReader(w, r.Body, most)
-		next.ServeHTTP(w, r)
+		squeezed(w, r, next)
 	})
 }
 

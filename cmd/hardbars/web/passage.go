@@ -45,7 +45,7 @@ func (st *study) passage(done *progress.Progress, p *detect.Passage) passageView
 	lesson := practice.ForPassage(st.report, p)
 	target := lesson.Target
 	v := passageView{
-		Key: id.String(), Where: where(st.form.Range(p.First, p.Last)), Order: p.Order, Title: lesson.Title, Why: lesson.Why,
+		Key: id.String(), Where: where(st.form.Range(p.First, p.Last)), Order: p.Order, Title: capital(lesson.Title), Why: lesson.Why,
 		Demand: fmt.Sprintf("%.2f", p.Demand), Past: p.Demand > 1, Start: lesson.Start.String(), Target: target.String(), Habit: p.Habit,
 	}
 	if len(p.Covers) > 0 {

@@ -9,6 +9,7 @@ import (
 	"io"
 	"math"
 	"net/http"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -158,8 +159,28 @@ func (s *Server) showSystem(w http.ResponseWriter, r *http.Request) error {
 	drawn := strings.TrimSuffix(strings.TrimSpace(body.String()), "</svg>")
 	open, marks, _ := strings.Cut(drawn, "<defs>")
 	w.Header().Set("Content-Type", "image/svg+xml")
+	marks = st.named(marks)
 	_, err = io.WriteString(w, open+st.shades(part, first, last)+"<defs>"+marks+st.barsOver(part, first, last)+"</svg>")
 	return err
+}
+
+var headOf = regexp.MustCompile(`class="head" data-note="(\d+)"`)
+
+// named gives each head of a picture its name, for the pointer: "E♭5, right hand".
+func (st *study) named(marks string) string {
+	names := map[string]string{}
+	for i := range st.score.Notes {
+		n := &st.score.Notes[i]
+		for _, h := range n.Heads {
+			names[strconv.Itoa(h.ID)] = n.Pitch.Pretty() + ", " + n.Hand.Name()
+		}
+	}
+	return headOf.ReplaceAllStringFunc(marks, func(head string) string {
+		if name := names[headOf.FindStringSubmatch(head)[1]]; name != "" {
+			return head + ` data-name="` + template.HTMLEscapeString(name) + `"`
+		}
+		return head
+	})
 }
 
 // span is where a bar lies on its line, in millimetres.
@@ -221,7 +242,7 @@ func (st *study) shades(part *engrave.Drawing, first, last int) string {
 		left, right := bars[from-first].left, bars[to-first].right
 		fmt.Fprintf(&b, `<rect class="passage" x="%.2f" y="0" width="%.2f" height="%.2f"/>`, left, right-left, part.Height)
 		if from == p.First {
-			fmt.Fprintf(&b, `<text class="passage-number" x="%.2f" y="3.2" font-size="3.2" aria-hidden="true">%d</text>`, left+0.6, p.Order)
+			fmt.Fprintf(&b, `<text class="passage-number" x="%.2f" y="3.2" font-size="3.2" aria-hidden="true">%d</text>`, left+4, p.Order)
 		}
 	}
 	return b.String()
@@ -267,7 +288,7 @@ func (st *study) readHand(bar int, hand score.Hand) string {
 			all = append(all, struck{n.Onset, n.Length, nil})
 			j = len(all) - 1
 		}
-		all[j].names = append(all[j].names, n.Pitch.String())
+		all[j].names = append(all[j].names, spoken.Replace(n.Pitch.Pretty()))
 	}
 	slices.SortStableFunc(all, func(a, b struck) int { return a.at.Cmp(b.at) })
 	var words []string
@@ -282,6 +303,9 @@ func (st *study) readHand(bar int, hand score.Hand) string {
 	}
 	return strings.Join(words, ", ")
 }
+
+// spoken puts the signs of a pitch into words.
+var spoken = strings.NewReplacer("♭♭", " double flat ", "♭", " flat ", "♯", " sharp ", "𝄪", " double sharp ", "𝄫", " double flat ")
 
 // lengthWords names a length in quarters.
 func lengthWords(q score.Rat) string {

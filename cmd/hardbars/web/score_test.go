@@ -1,7 +1,9 @@
 package web
 
 import (
+	"compress/gzip"
 	"fmt"
+	"io"
 	"net/http"
 	"regexp"
 	"strconv"
@@ -70,6 +72,50 @@ func TestWholeScore(t *testing.T) {
 	for path, want := range map[string]int{"score?width=9": 400, "score?width=x": 400, "score/0": 404, "score/999": 404, "score/x": 404} {
 		if w := b.get("/pieces/" + id + "/" + path); w.Code != want {
 			t.Errorf("%s: %d, want %d", path, w.Code, want)
+		}
+	}
+}
+
+// Every head of the score has its name: as many as there are printed, and the
+// first of the piece, written as B flat 4 in the right hand.
+func TestHeadsHaveNames(t *testing.T) {
+	b := open(t)
+	id := b.drop("barcarolle.musicxml", testScore(t, "lantern-barcarolle.musicxml")).Piece
+	svg := b.page("/pieces/" + id + "/score/1")
+	if heads, names := strings.Count(svg, `class="head" data-note=`), strings.Count(svg, "data-name="); heads == 0 || names != heads {
+		t.Errorf("%d of %d heads have a name", names, heads)
+	}
+	if _, after, _ := strings.Cut(svg, `data-name="`); !strings.HasPrefix(after, "B♭4, right hand") {
+		t.Errorf("the first is %.30q", after)
+	}
+}
+
+// Pages are packed for those who can unpack them, and no others; what is taken
+// away keeps its bytes.
+func TestSqueezed(t *testing.T) {
+	b, id := onShelf(t)
+	for path, packed := range map[string]bool{"/pieces/" + id: true, "/assets/page.css": true, "/pieces/" + id + "/notes.json?bars=9": true, "/pieces/" + id + "/take/marked.musicxml": false} {
+		plain := b.page(path)
+		r := request(http.MethodGet, path, nil)
+		r.Header.Set("Accept-Encoding", "gzip")
+		w := b.send(r)
+		if got := w.Header().Get("Content-Encoding") == "gzip"; got != packed {
+			t.Errorf("%s: packed %v, want %v", path, got, packed)
+		}
+		body := w.Body.String()
+		if packed {
+			unpacked, err := gzip.NewReader(w.Body)
+			if err != nil {
+				t.Fatal(err)
+			}
+			data, err := io.ReadAll(unpacked)
+			if err != nil {
+				t.Errorf("%s: %v", path, err)
+			}
+			body = string(data)
+		}
+		if body != plain {
+			t.Errorf("%s: %d bytes, plain %d", path, len(body), len(plain))
 		}
 	}
 }

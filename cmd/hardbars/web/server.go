@@ -129,7 +129,9 @@ func assetsHandler() http.Handler {
 
 var templates = template.Must(template.New("").Funcs(template.FuncMap{
 	"percent": percent,
-	"under":   func(height float64) float64 { return 100 - height },
+	// figure is that of a tempo without its beat: "47" of "quarter = 47".
+	"figure": func(tempo string) string { return tempo[strings.LastIndex(tempo, " ")+1:] },
+	"under":  func(height float64) float64 { return 100 - height },
 	"place": func(p *Piece, v placeView) any {
 		return struct {
 			placeView

@@ -202,6 +202,17 @@ class ListenPlayer extends HTMLElement {
     return this.#toggle();
   }
 
+  // at plays from the beginning at a tempo in a beat, that of the place.
+  async at(beat, perMinute) {
+    if (this.playing) playing.stop();
+    const awake = wake(); // in the tap itself
+    const notes = await this.#fetch();
+    await awake.catch(() => {});
+    if (notes.pace.beat === beat) this.#atTempo(perMinute);
+    this.#changed();
+    return this.#toggle();
+  }
+
   get playing() { return playing?.player === this; }
   stop() { if (this.playing) playing.stop(); }
 
@@ -295,3 +306,16 @@ class ListenPlayer extends HTMLElement {
 }
 
 customElements.define("listen-player", ListenPlayer);
+
+// The tempos of a place, each to be heard.
+function rungs() {
+  for (const row of document.querySelectorAll(".hear[hidden]")) {
+    row.hidden = false;
+    row.addEventListener("click", (e) => {
+      const [beat, perMinute] = e.target.closest("[data-rung]")?.dataset.rung.split(" = ") ?? [];
+      if (perMinute) document.querySelector("listen-player").at(beat, Number(perMinute));
+    });
+  }
+}
+document.querySelector("main").addEventListener("content", rungs);
+rungs();

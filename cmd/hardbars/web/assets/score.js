@@ -98,11 +98,18 @@ class Score {
   };
 
   #move = (e) => {
+    if (!this.#drag) this.#name(e);
     const index = this.#drag && this.#at(e);
     if (!index || index === this.#drag.to) return;
     this.#drag.to = index;
     this.choose(this.#drag.from, index);
   };
+
+  // name tells the note under the pointer.
+  #name(e) {
+    const head = document.elementsFromPoint(e.clientX, e.clientY).find((el) => el.dataset?.name);
+    this.player.querySelector(".listen-note").textContent = head?.dataset.name ?? "";
+  }
 
   #up = (e) => {
     const drag = this.#drag;
