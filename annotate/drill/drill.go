@@ -1,9 +1,9 @@
 // Package drill writes practice scores in MusicXML: what to play, bar by full
 // bar, to learn a hot spot.
 //
-// It holds how pianists take a passage apart, and how exact lengths become
-// notes, rests, ties, tuplets and beams on two staves. What is hard, why a drill
-// helps, and files are kept out.
+// It holds how pianists take a passage apart, and lays that out on two staves as a
+// notation.Score, by the rules of writing there. What is hard, why a drill helps,
+// and files are kept out.
 //
 // Beside the general drills a hot spot gets those of the form that its kind
 // chose, a detect.Exercise; no kind is known by name. Where no source is named,

@@ -1,7 +1,8 @@
-// Package musicxml reads MusicXML, versions 1.0 to 4.0, into a score.Score.
+// Package musicxml reads MusicXML, versions 1.0 to 4.0, into a notation.Score and a
+// score.Score, and writes any notation.Score.
 //
-// It knows files, encodings, XML and the untidy ways of exporters. It refuses
-// to know what any of it means for a player.
+// It knows files, encodings, XML and the untidy ways of exporters. What any of it
+// means for a player is kept out.
 package musicxml
 
 import (
