@@ -33,6 +33,8 @@ type Detector struct {
 	// checked against the page by eye: what the test data of the kind says.
 	Telling []string
 
+	Speech Speech // how a teacher speaks of it
+
 	// Practise says how a hot spot of the kind is practised; nil for general advice.
 	Practise func(*Practice) Lesson
 }
@@ -80,7 +82,7 @@ type Occurrence struct {
 	Shape    string    // equal for the same problem again, transposed or not
 	Label    string    // a few words for a mark in the score: "4 over 3"
 	Why      string    // one sentence with the numbers
-	Plain    string    // the same as a teacher would say it, without units; "" for what Label says
+	Plain    string    // as a teacher would say it, without units; set by the kind's Speech, "" for what Label says
 	Detail   any       // the kind's own JSON detail
 	Picture  Picture   // what the study sheet draws; nil for none
 	Exercise Exercise  // what is drilled beside the general drills; nil for nothing
@@ -181,6 +183,11 @@ func (p *Pass) run(kinds []*Detector) {
 		running.Go(func() {
 			defer func() { faults[i] = recover() }()
 			d.Run(&passes[i])
+			if d.Speech.Says != nil {
+				for n := range passes[i].found {
+					passes[i].found[n].Plain = d.Speech.Says(&passes[i].found[n])
+				}
+			}
 		})
 	}
 	running.Wait()

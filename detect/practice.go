@@ -123,7 +123,7 @@ func SumOf(sizes []int) string {
 	return strings.ReplaceAll(strings.Trim(fmt.Sprint(sizes), "[]"), " ", "+")
 }
 
-// Times counts strokes: "once", "twice", "3 times".
+// Times counts strokes: "once", "twice", "three times".
 func Times(n int) string {
 	switch n {
 	case 1:
@@ -131,7 +131,7 @@ func Times(n int) string {
 	case 2:
 		return "twice"
 	}
-	return fmt.Sprintf("%d times", n)
+	return NumberWords(n) + " times"
 }
 
 // Counted is a number with its noun: "1 turn", "3 turns".

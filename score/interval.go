@@ -20,7 +20,7 @@ func IntervalName(semitones int) string { return intervalName(semitones, bySemit
 func StepsName(steps int) string { return intervalName(steps, bySteps) }
 
 // Interval says how wide a number of semitones is, up or down: "a fourth",
-// "2 octaves and a semitone"; "" for 0.
+// "two octaves and a semitone"; "" for 0.
 func Interval(semitones int) string { return width(max(semitones, -semitones), bySemitones) }
 
 // intervalName counts in octaves of names.
@@ -42,6 +42,8 @@ func width(n int, names []string) string {
 		return rest
 	case 1:
 		name = "an octave"
+	case 2, 3, 4, 5, 6, 7:
+		name = [...]string{"two", "three", "four", "five", "six", "seven"}[octaves-2] + " octaves"
 	default:
 		name = fmt.Sprintf("%d octaves", octaves)
 	}

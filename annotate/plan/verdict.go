@@ -146,7 +146,7 @@ func notYet(r *detect.Report, hard []*detect.Passage) string {
 		if i < 3 {
 			places = append(places, fmt.Sprintf("%s (%s)", barsNamed(r, p.First, p.Last), l.Title))
 		}
-		if words := practice.Skill(p.Troubles[0].Kind); !slices.Contains(kinds, words) && len(kinds) < 2 {
+		if words := r.Speech(p.Troubles[0].Kind).Trains(); !slices.Contains(kinds, words) && len(kinds) < 2 {
 			kinds = append(kinds, words)
 		}
 	}

@@ -21,7 +21,7 @@ type Lesson struct {
 
 // ForPassage is the lesson on a passage of a report.
 func ForPassage(r *detect.Report, p *detect.Passage) Lesson {
-	l := Lesson{Title: passageTitle(p), Why: whyWords(r, p)}
+	l := Lesson{Title: passageTitle(r, p), Why: whyWords(r, p)}
 	l.Start, l.Target = passagePaces(r, p)
 	l.Rungs = Rungs(l.Start, l.Target)
 	l.Steps = passageSteps(r, p, l.Start)
@@ -107,34 +107,34 @@ func Rungs(start, target detect.Pace) []detect.Pace {
 
 // passageTitle names the hardest trouble, and the next where it is nearly as
 // hard: "right hand in thirds while the left hand leaps".
-func passageTitle(p *detect.Passage) string {
+func passageTitle(r *detect.Report, p *detect.Passage) string {
 	first := p.Troubles[0]
-	title := state(first)
+	title := state(r, first)
 	for _, t := range p.Troubles[1:] {
 		if t.Hardest.Demand < 0.75*first.Hardest.Demand {
 			break
 		}
 		switch {
 		case t.Hand == score.Both || first.Hand == score.Both:
-			return title + "; " + state(t)
+			return title + "; " + state(r, t)
 		case t.Hand != first.Hand && t.Kind == first.Kind:
-			return "both hands " + plainOf(t.Kind).state
+			return "both hands " + r.Speech(t.Kind).State
 		case t.Hand != first.Hand:
-			return title + " while the " + t.Hand.Name() + " " + plainOf(t.Kind).does
+			return title + " while the " + t.Hand.Name() + " " + r.Speech(t.Kind).Does
 		case t.Kind != first.Kind:
-			return title + ", and it " + plainOf(t.Kind).does
+			return title + ", and it " + r.Speech(t.Kind).Does
 		}
 	}
 	return title
 }
 
 // state is a trouble as the state of a hand: "right hand in thirds".
-func state(t detect.Trouble) string {
-	words := plainOf(t.Kind)
+func state(r *detect.Report, t detect.Trouble) string {
+	words := r.Speech(t.Kind)
 	if t.Hand == score.Both {
-		return words.both(t.Hardest.Label)
+		return words.Both(t.Hardest.Label)
 	}
-	return t.Hand.Name() + " " + words.state
+	return t.Hand.Name() + " " + words.State
 }
 
 // whyWords is what makes a passage hard and how far it is from comfort.

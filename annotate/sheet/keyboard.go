@@ -6,6 +6,7 @@ import (
 
 	"hardbars/detect"
 	"hardbars/detect/hand"
+	"hardbars/score"
 )
 
 // keyboard draws a stretch of piano keys to scale.
@@ -113,12 +114,12 @@ func measure(c canvas, x1, x2, y float64, words string) {
 }
 
 func moveCaption(m detect.KeyMove) string {
-	return fmt.Sprintf("%s: from the rings to the discs, %.0f mm in %.2f s from attack to attack. The keyboard is drawn to scale.",
-		sentence(m.Hand.Name()), m.MM, m.Seconds)
+	return fmt.Sprintf("%s: from the rings to the discs in %s. The keyboard is drawn to scale.",
+		sentence(m.Hand.Name()), detect.SecondsWords(m.Seconds))
 }
 
 // drawMove shows where the hand comes from and where it lands, and the way
-// between in millimetres.
+// between by name.
 func drawMove(m detect.KeyMove) drawing {
 	const above, height = 11.0, 11 + keyLength + 5
 	return drawing{height, func(c canvas, x, y, width float64) {
@@ -135,15 +136,19 @@ func drawMove(m detect.KeyMove) drawing {
 		middle := (x1 + x2) / 2
 		c.curve(x1, top, middle, top-11, x2, top, medium)
 		arrowhead(c, middle, top-11, x2, top)
-		c.box(middle-11, y+1.2, 22, 5.6, white, noPen)
-		centred(c, middle, y+5.4, fmt.Sprintf("%.0f mm", m.MM), strongFace)
+		words := score.Interval(to - from)
+		words = clip(c, words, strongFace, width-2)
+		half := c.width(words, strongFace)/2 + 1
+		middle = max(x+half, min(middle, x+width-half))
+		c.box(middle-half, y+1.2, 2*half, 5.6, white, noPen)
+		centred(c, middle, y+5.4, words, strongFace)
 	}}
 }
 
 func spreadCaption(s detect.KeyChord) string {
-	asked := fmt.Sprintf("Asks for %.0f mm", s.SpanMM)
-	if s.ReachMM > 0 {
-		asked += fmt.Sprintf("; this hand reaches %.0f mm", s.ReachMM)
+	asked := "It asks for " + score.Interval(s.Keys[len(s.Keys)-1]-s.Keys[0])
+	if s.ReachMM > 0 && s.SpanMM > s.ReachMM {
+		asked += ", more than this hand reaches"
 	}
 	switch {
 	case s.Fingers != nil:
@@ -170,9 +175,9 @@ func drawSpread(s detect.KeyChord) drawing {
 			k.numbered(c, key, spreadNumber(s, i))
 		}
 		left := (k.at(s.Keys[0])+k.at(s.Keys[len(s.Keys)-1]))/2 - s.SpanMM*k.scale/2
-		measure(c, left, left+s.SpanMM*k.scale, k.y-8.6, fmt.Sprintf("asks %.0f mm", s.SpanMM))
+		measure(c, left, left+s.SpanMM*k.scale, k.y-8.6, "asked")
 		if s.ReachMM > 0 {
-			measure(c, left, left+s.ReachMM*k.scale, k.y-2, fmt.Sprintf("reaches %.0f mm", s.ReachMM))
+			measure(c, left, left+s.ReachMM*k.scale, k.y-2, "this hand's reach")
 		}
 	}}
 }

@@ -36,16 +36,7 @@ func summary(r *detect.Report) string {
 			sentence(count(listed, "passage asks for the most care", "passages ask for the most care")))
 	}
 	return fmt.Sprintf("%s to learn first; with %s goes %s of what is hard in this piece.",
-		sentence(number(listed))+" "+plural(listed, "passage", "passages"), plural(listed, "it", "them"), shareWords(share))
-}
-
-// number is a small number in words.
-func number(n int) string {
-	words := []string{"no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"}
-	if n < len(words) {
-		return words[n]
-	}
-	return fmt.Sprint(n)
+		sentence(detect.NumberWords(listed))+" "+plural(listed, "passage", "passages"), plural(listed, "it", "them"), shareWords(share))
 }
 
 func plural(n int, one, many string) string {

@@ -13,8 +13,8 @@ const mostPairs = 16
 
 func pairsCaption(p detect.PairRun) string {
 	first, last := p.Pairs[0], p.Pairs[len(p.Pairs)-1]
-	text := fmt.Sprintf("%d in a row, %.1f a second, from %s to %s. Each pair as keys, higher ones higher up: filled is a black key.",
-		len(p.Pairs), p.PerSecond, names(first[:]), names(last[:]))
+	text := fmt.Sprintf("%s in a row, from %s to %s. Each pair as keys, higher ones higher up: filled is a black key.",
+		sentence(detect.NumberWords(len(p.Pairs))), names(first[:]), names(last[:]))
 	if len(p.Pairs) > mostPairs {
 		text += fmt.Sprintf(" These are the first %d.", mostPairs)
 	}

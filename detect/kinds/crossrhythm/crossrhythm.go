@@ -29,6 +29,7 @@ note of the faster hand.`,
 	Limits:   []detect.Limit{detect.HandsGap.Limit()},
 	Telling:  []string{"ratio", "hands_order", "gaps"},
 	Run:      findCrossRhythms,
+	Speech:   speech,
 	Practise: practise,
 }
 

@@ -36,6 +36,7 @@ a third are steps.`,
 		"often at the greatest. The level is common practice.",
 	Telling:  []string{"figure", "count", "from", "to", "turns"},
 	Run:      findFastRuns,
+	Speech:   speech,
 	Practise: practise,
 }
 

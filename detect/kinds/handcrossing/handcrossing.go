@@ -29,6 +29,7 @@ likes to have between the two strokes over the time that there is; for a stroke 
 	Limits:   []detect.Limit{detect.CrossedRate.Limit(), detect.GiveWay.Limit()},
 	Telling:  []string{"way", "left", "right", "gives_way"},
 	Run:      findHandCrossings,
+	Speech:   speech,
 	Practise: practise,
 }
 

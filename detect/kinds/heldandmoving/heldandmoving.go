@@ -32,6 +32,7 @@ least 1, whatever the tempo.`,
 	Rests:    "common practice, and recorded performances: what is missed rises with demand, slowly.",
 	Telling:  []string{"held", "until", "attacks", "fingers_left"},
 	Run:      findHeldAndMoving,
+	Speech:   speech,
 	Practise: practise,
 }
 

@@ -43,6 +43,7 @@ var Detector = &detect.Detector{
 		"level is common practice.",
 	Telling:  []string{"from", "to", "semitones"},
 	Run:      findLeaps,
+	Speech:   speech,
 	Practise: practise,
 }
 

@@ -30,6 +30,7 @@ each clash: 0.2 where its lower note lies below C3, where it is muddiest, 0.1 be
 	Rests:    "common practice. Recorded performances cannot tell: what blurs is no missed note.",
 	Telling:  []string{"pitch_classes", "harmonies", "register", "part_lifts"},
 	Run:      findLongPedals,
+	Speech:   speech,
 	Practise: practise,
 }
 

@@ -31,6 +31,7 @@ How many fingers are left, and the dynamic that the melody must stand out from, 
 		"here rises little with demand.",
 	Telling:  []string{"voice", "melody", "fingers_left"},
 	Run:      findMelodies,
+	Speech:   speech,
 	Practise: practise,
 }
 

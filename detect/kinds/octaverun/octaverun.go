@@ -32,6 +32,7 @@ hand's comfortable reach an octave takes, at least 1.`,
 		"times at the greatest. The level is common practice.",
 	Telling:  []string{"count", "pitches", "broken"},
 	Run:      findOctaveRuns,
+	Speech:   speech,
 	Practise: practise,
 }
 

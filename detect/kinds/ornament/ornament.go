@@ -41,6 +41,7 @@ twice or more after it has begun, and a quarter more where the hand itself has o
 		"as added.",
 	Telling:  []string{"sign", "written_out", "other_hand"},
 	Run:      findOrnaments,
+	Speech:   speech,
 	Practise: practise,
 }
 

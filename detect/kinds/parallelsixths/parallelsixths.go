@@ -19,6 +19,7 @@ over three successive sixths that move, divided by the comfortable rate.`,
 	Limits:   []detect.Limit{detect.SixthsRate.Limit()},
 	Telling:  []string{"count", "pitches"},
 	Run:      detect.DoubleNotes{Name: "sixths", Rate: detect.SixthsRate, Pick: sixth}.Find,
+	Speech:   speech,
 	Practise: detect.PractisePairs,
 }
 

@@ -20,5 +20,6 @@ the hand strikes at once, three halves of it for three.`,
 	Limits:   []detect.Limit{detect.ThirdsRate.Limit()},
 	Telling:  []string{"count", "pitches"},
 	Run:      detect.DoubleNotes{Name: "thirds", Rate: detect.ThirdsRate, Pick: detect.TopPair(2)}.Find,
+	Speech:   speech,
 	Practise: detect.PractisePairs,
 }

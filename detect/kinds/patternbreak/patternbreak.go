@@ -33,6 +33,7 @@ figure held before, at most 0.75.`,
 		"surprised by it. It is kept for those who read, and its demand is small.",
 	Telling:  []string{"figure", "times", "pitches"},
 	Run:      findPatternBreaks,
+	Speech:   speech,
 	Practise: practise,
 }
 

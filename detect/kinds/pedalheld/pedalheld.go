@@ -30,6 +30,7 @@ the other hand can take the key over.`,
 	Rests:    "common practice. Recorded performances cannot tell: what blurs or stops sounding is no missed note.",
 	Telling:  []string{"pitches", "leaves", "until"},
 	Run:      findPedalHeld,
+	Speech:   speech,
 	Practise: practise,
 }
 

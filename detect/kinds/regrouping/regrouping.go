@@ -27,6 +27,7 @@ number of groups a second divided by the comfortable rate.`,
 	Limits:   []detect.Limit{detect.GroupRate.Limit()},
 	Telling:  []string{"group", "per_beat", "groups", "hemiola"},
 	Run:      findRegroupings,
+	Speech:   speech,
 	Practise: practise,
 }
 

@@ -32,6 +32,7 @@ Tremolo signs are ornaments.`,
 		"twice as often at the greatest. The level is common practice.",
 	Telling:  []string{"pitches", "count", "fingers_can_change"},
 	Run:      findRepeatedNotes,
+	Speech:   speech,
 	Practise: practise,
 }
 

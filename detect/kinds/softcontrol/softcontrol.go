@@ -37,6 +37,7 @@ aimed at; before a leap, the key that the hand hurries away from.`,
 		"least demand and more than twice as often at the greatest.",
 	Telling:  []string{"cause", "dynamic", "at_risk"},
 	Run:      findSoftControl,
+	Speech:   speech,
 	Practise: practise,
 }
 

@@ -33,6 +33,7 @@ more than the hand has; it is never more than 2, and tempo does not change it.`,
 		"common practice; recorded performances have too few to tell.",
 	Telling:  []string{"pitches", "sign", "roll"},
 	Run:      findSpreadChords,
+	Speech:   speech,
 	Practise: practise,
 }
 

@@ -30,6 +30,7 @@ var Detector = &detect.Detector{
 		"common practice; recorded performances have too few to tell.",
 	Telling:  []string{"pitches", "sign"},
 	Run:      findSpreadOctaves,
+	Speech:   speech,
 	Practise: practise,
 }
 

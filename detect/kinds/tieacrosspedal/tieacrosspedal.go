@@ -32,6 +32,7 @@ more for each further change, at most 1.5.`,
 	Rests:    "common practice. Recorded performances cannot tell: what stops sounding is no missed note.",
 	Telling:  []string{"pitches", "changes", "held_by"},
 	Run:      findTiesAcrossPedal,
+	Speech:   speech,
 	Practise: practise,
 }
 

@@ -36,6 +36,7 @@ in comfort. It is never more than 2, and tempo does not change it.`,
 		"tell.",
 	Telling:  []string{"pitches", "fingers"},
 	Run:      findWideStretches,
+	Speech:   speech,
 	Practise: practise,
 }
 

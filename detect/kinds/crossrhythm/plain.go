@@ -1,0 +1,27 @@
+package crossrhythm
+
+import (
+	"fmt"
+
+	"hardbars/detect"
+	"hardbars/score"
+)
+
+// speech is how a teacher speaks of it.
+var speech = detect.Speech{
+	State: "against the other's rhythm", Does: "plays another rhythm", Together: "two rhythms at once",
+	Says: says,
+}
+
+func says(o *detect.Occurrence) string {
+	d := o.Detail.(Detail)
+	text := fmt.Sprintf("%s in the right hand against %s in the left",
+		detect.ManyWords(len(d.Right), "note", "notes"), detect.NumberWords(len(d.Left)))
+	switch {
+	case d.Groups != nil:
+		return text + ", too quick to place one by one"
+	case d.HandsOrder[0] == score.Both:
+		return text + ", which meet only on the first"
+	}
+	return text + ", which never meet"
+}

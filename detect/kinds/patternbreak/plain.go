@@ -1,0 +1,18 @@
+package patternbreak
+
+import (
+	"fmt"
+
+	"hardbars/detect"
+)
+
+// speech is how a teacher speaks of it.
+var speech = detect.Speech{
+	State: "leaving its pattern", Does: "leaves its pattern", Together: "a pattern that breaks", Skill: "changing patterns",
+	Says: says,
+}
+
+func says(o *detect.Occurrence) string {
+	d := o.Detail.(Detail)
+	return fmt.Sprintf("after %s of one figure the hand goes elsewhere, to %s", detect.ManyWords(d.Times, "time", "times"), detect.Enumerate(detect.AllPretty(d.Pitches)))
+}
