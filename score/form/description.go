@@ -54,6 +54,7 @@ type draft struct {
 func (d *description) shortest() []run {
 	best := make([]draft, len(d.index)+1) // by how many bars are written
 	var drafts []draft                    // those that may yet be the best
+	sources := newSources(d)
 	for i := range d.index {
 		var next []draft
 		for _, dr := range drafts {
@@ -61,12 +62,13 @@ func (d *description) shortest() []run {
 				next = append(next, dr)
 			}
 		}
-		next = append(next, d.begin(i, best[i].cost+d.runCost)...)
+		next = append(next, d.begin(i, best[i].cost+d.runCost, sources.of(i))...)
+		sources.add(i)
 		best[i+1] = slices.MinFunc(next, func(a, b draft) int {
 			return cmp.Or(a.cost-b.cost, a.source-b.source, a.semitones-b.semitones, a.from-b.from)
 		})
 		drafts = next[:0]
-		for _, dr := range next {
+		for _, dr := range cheapest(undominated(next)) {
 			again := best[i+1].cost + d.runCost
 			if dr.known {
 				again += d.knowCost
@@ -93,13 +95,47 @@ func (d *description) goOn(dr draft, i int) (draft, bool) {
 	return dr, dr.source < dr.from
 }
 
+// undominated leaves out drafts for which another goes on in the same way for no
+// more, and has begun no earlier: a copy ends where it meets itself.
+func undominated(drafts []draft) []draft {
+	slices.SortFunc(drafts, func(a, b draft) int {
+		known := func(dr draft) int {
+			if dr.known {
+				return 1
+			}
+			return 0
+		}
+		return cmp.Or(a.source-b.source, a.semitones-b.semitones, known(a)-known(b), a.cost-b.cost, a.from-b.from)
+	})
+	var kept []draft
+	for _, dr := range drafts {
+		if n := len(kept) - 1; n >= 0 && kept[n].source == dr.source && kept[n].semitones == dr.semitones && kept[n].known == dr.known && kept[n].from >= dr.from {
+			continue
+		}
+		kept = append(kept, dr)
+	}
+	return kept
+}
+
+// mostDrafts is more than a piece of music leaves open at once.
+const mostDrafts = 256
+
+// cheapest keeps the drafts that cost least, of many.
+func cheapest(drafts []draft) []draft {
+	if len(drafts) <= mostDrafts {
+		return drafts
+	}
+	slices.SortStableFunc(drafts, func(a, b draft) int { return cmp.Or(a.cost-b.cost, a.from-b.from) })
+	return drafts[:mostDrafts]
+}
+
 // begin writes bar i as the first of a run, in each way that can pay.
-func (d *description) begin(i, cost int) []draft {
+func (d *description) begin(i, cost int, sources []int) []draft {
 	drafts := []draft{{from: i, source: anew, cost: cost + d.cost[i]}}
 	if d.bars.Empty(d.index[i]) {
 		return drafts
 	}
-	for source := max(0, i-mostBack); source < i; source++ {
+	for _, source := range sources {
 		if d.signed[i] && d.strain[source] == d.strain[i] {
 			continue
 		}

@@ -216,7 +216,7 @@ func (f *Form) again() []Again {
 	earlier := map[int][]int{} // bars by what they are, those before bar i
 	for i := 0; i < len(f.Score.Bars); {
 		longest := Again{First: i, Last: i - 1}
-		for _, of := range earlier[f.Bars.same[i]] {
+		for _, of := range few(earlier[f.Bars.same[i]]) {
 			last := i
 			for last+1 < len(f.Score.Bars) && of+last+1-i < i && f.Bars.Same(of+last+1-i, last+1) {
 				last++
@@ -235,6 +235,14 @@ func (f *Form) again() []Again {
 		}
 	}
 	return all
+}
+
+// few are the bars of one kind that are tried, the first and the last of many.
+func few(bars []int) []int {
+	if n := len(bars); n > firstTried+lastTried {
+		return append(slices.Clone(bars[:firstTried]), bars[n-lastTried:]...)
+	}
+	return bars
 }
 
 // BarsPlayed counts the bars in the order of play.

@@ -71,11 +71,15 @@ func newThemes(s *score.Score) themes {
 	return bars
 }
 
-// contour is a tune by its intervals and places.
+// contour is a tune by its intervals and places, where it has enough tones.
 func contour(tune []tone) string {
 	if len(tune) < fewestTones {
 		return ""
 	}
+	return contourOf(tune)
+}
+
+func contourOf(tune []tone) string {
 	var b strings.Builder
 	for _, t := range tune {
 		fmt.Fprint(&b, t.at, ":", t.key-tune[0].key, " ")
