@@ -14,16 +14,20 @@ import (
 // the zero value is 0.
 //
 // Music needs small denominators. Where the exact result of an operation does
-// not fit in 64 bits over 64 bits, which only a hostile file can bring about,
-// the result is the next multiple of 1/maxGrid towards 0, or very large where
-// that does not fit either, instead of a wrong number.
+// not fit in 64 bits over 64 bits, which only a hostile file can bring about, it
+// panics with Overflow: there is never a wrong number. Whoever reads a file
+// refuses what could lead there.
 type Rat struct {
 	num int64
 	den int64 // denominator − 1, so that the zero value is 0/1
 }
 
-// maxGrid is 2⁵·3³·5·7·11·13: a grid that still holds the usual tuplets.
-const maxGrid = 32 * 27 * 5 * 7 * 11 * 13
+// Overflow is what exact arithmetic panics with where a result does not fit.
+const Overflow = overflow("lengths too fine or too long to be counted exactly")
+
+type overflow string
+
+func (o overflow) Error() string { return string(o) }
 
 // R returns num/den in lowest terms. A den of 0 gives 0.
 func R(num, den int64) Rat {
@@ -50,6 +54,9 @@ func ParseRat(s string) (Rat, error) {
 	r, ok := new(big.Rat).SetString(strings.TrimSpace(s))
 	if !ok || strings.ContainsAny(s, "eExXpP_") {
 		return Rat{}, fmt.Errorf("%q is not a number such as 3 or 3/2", s)
+	}
+	if !fits(r.Num()) || !fits(r.Denom()) {
+		return Rat{}, fmt.Errorf("%q is too large or too fine a number", s)
 	}
 	return fromBig(r), nil
 }
@@ -185,15 +192,10 @@ func (a *Rat) UnmarshalText(text []byte) (err error) {
 func (a Rat) big() *big.Rat { return big.NewRat(a.num, a.Den()) }
 
 func fromBig(r *big.Rat) Rat {
-	if fits(r.Num()) && fits(r.Denom()) {
-		return R(r.Num().Int64(), r.Denom().Int64())
+	if !fits(r.Num()) || !fits(r.Denom()) {
+		panic(Overflow)
 	}
-	scaled := new(big.Rat).Mul(r, big.NewRat(maxGrid, 1))
-	n := new(big.Int).Quo(scaled.Num(), scaled.Denom())
-	if !fits(n) {
-		return Rat{num: int64(n.Sign()) << 62}
-	}
-	return R(n.Int64(), maxGrid)
+	return R(r.Num().Int64(), r.Denom().Int64())
 }
 
 // fits reports whether n and −n are both held by an int64.

@@ -228,3 +228,23 @@ func TestVoiceRunsOver(t *testing.T) {
 	wantLines(t, barTable(s), "1 2 2/4", "2 2 2/4")
 	wantLines(t, warned(s, ""), "bar 1: a voice runs 1/8 quarters over the bar: cut")
 }
+
+// Two attacks that nothing but the file's rounding parts are one, wherever they are.
+func TestRoundingErrorApart(t *testing.T) {
+	s := scoreFrom(t, sketch("<attributes><divisions>10080</divisions></attributes>; time 2/4; C5 3361; D5 16799; back 20160; C3 3362 v5 s2; D3 16798 v5 s2"))
+	if s.Notes[2].Onset != s.Notes[3].Onset {
+		t.Errorf("struck at %s and %s", s.Notes[2].Onset, s.Notes[3].Onset)
+	}
+}
+
+// Lengths that cannot be counted exactly together are refused, with the bar.
+func TestUncountableLengths(t *testing.T) {
+	var b strings.Builder
+	for _, n := range []int{101, 103, 107, 109, 113, 127, 131, 137, 139, 149, 151, 157, 163, 167, 173} {
+		fmt.Fprintf(&b, "<attributes><divisions>%d</divisions></attributes>; C5 1;", n)
+	}
+	_, err := mustRead(t, sketch("C5 480", b.String(), "C5 480")).Score(Options{})
+	if err == nil || !strings.HasPrefix(err.Error(), "tune.musicxml: bar 2 (bar 2 of the file): lengths too fine or too long to be counted exactly") {
+		t.Error(err)
+	}
+}

@@ -39,6 +39,9 @@ func parse(text []byte) (*etree.Document, error) {
 	if err := checkRoot(text); err != nil {
 		return nil, err
 	}
+	if err := checkElements(text); err != nil {
+		return nil, err
+	}
 	doc := etree.NewDocument()
 	doc.ReadSettings = etree.ReadSettings{
 		MaxDepth:               maxDepth,

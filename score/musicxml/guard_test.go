@@ -111,3 +111,23 @@ func TestReadReportsBrokenInput(t *testing.T) {
 		t.Errorf("error is %v", err)
 	}
 }
+
+// What asks for more than any score is refused before it is built.
+func TestMoreThanAScoreHolds(t *testing.T) {
+	for name, text := range map[string]string{
+		"elements":   "<score-partwise>" + strings.Repeat("<a/>", maxElements+1) + "</score-partwise>",
+		"attributes": "<score-partwise>" + strings.Repeat(`<a b="" c="" d="" e="" f="" g=""/>`, maxElements/3+1) + "</score-partwise>",
+	} {
+		if _, err := Read(strings.NewReader(text), name); err == nil || !strings.Contains(err.Error(), "as no score has") {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	bars := `<score-partwise><part-list/><part id="P1">` + strings.Repeat("<measure/>", maxBars+1) + "</part></score-partwise>"
+	if _, err := mustRead(t, bars).Score(Options{}); err == nil || !strings.Contains(err.Error(), "more than the 50000 that are read") {
+		t.Error(err)
+	}
+	notes := `<score-partwise><part-list/><part id="P1"><measure>` + strings.Repeat("<note/>", maxNotes+1) + "</measure></part></score-partwise>"
+	if _, err := mustRead(t, notes).Score(Options{}); err == nil || !strings.Contains(err.Error(), "more than the 500000 that are read") {
+		t.Error(err)
+	}
+}

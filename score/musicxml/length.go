@@ -1,6 +1,7 @@
 package musicxml
 
 import (
+	"math"
 	"strconv"
 	"strings"
 
@@ -77,7 +78,7 @@ const maxDigits = 40
 // number reads a decimal number.
 func number(text string) (score.Rat, bool) {
 	text = strings.TrimSpace(text)
-	if n, err := strconv.ParseInt(text, 10, 64); err == nil {
+	if n, err := strconv.ParseInt(text, 10, 64); err == nil && n != math.MinInt64 {
 		return score.Int(n), true
 	}
 	if strings.Contains(text, "/") || len(text) > maxDigits {
@@ -87,8 +88,8 @@ func number(text string) (score.Rat, bool) {
 	return r, err == nil
 }
 
-// whole reads a whole number, and 0 when it is none.
+// whole reads a whole number, and 0 when it is none or beyond all use.
 func whole(text string) int64 {
-	n, _ := strconv.ParseInt(strings.TrimSpace(text), 10, 64)
+	n, _ := strconv.ParseInt(strings.TrimSpace(text), 10, 32)
 	return n
 }

@@ -39,7 +39,7 @@ func (p *partReader) read(measures []measureView) {
 	p.staves = 1
 	for i, m := range measures {
 		p.openBar(i, m.elem)
-		p.bar = i
+		p.bar, p.reading = i, i
 		p.stampBar()
 		if m.content != nil {
 			p.measure(m.content)

@@ -1,6 +1,7 @@
 package musicxml
 
 import (
+	"errors"
 	"fmt"
 	"iter"
 	"slices"
@@ -23,6 +24,8 @@ type reader struct {
 	items  []placed   // what is not a note
 	warner warner
 	told   map[string]bool
+
+	reading int // the bar that is being read, index into bars
 }
 
 // Score reads the piano part. The error is one sentence that names the file.
@@ -66,9 +69,12 @@ type pageRead struct {
 }
 
 // walk goes through the music from its first element to its last.
-func (f *File) walk(o Options) (*reader, *score.Score, error) {
+func (f *File) walk(o Options) (_ *reader, _ *score.Score, err error) {
 	f.walks++
 	piano, err := f.pianoParts(o.Part)
+	if err == nil {
+		err = f.checkSize(piano)
+	}
 	if err != nil {
 		return nil, nil, err
 	}
@@ -76,6 +82,11 @@ func (f *File) walk(o Options) (*reader, *score.Score, error) {
 	for i, elem := range f.NoteElements() {
 		r.ids[elem] = i
 	}
+	defer func() {
+		if err = r.overflown(recover(), err); err != nil {
+			err = fmt.Errorf("%s: %w", f.Name, err)
+		}
+	}()
 	r.notes = make([]pageNote, 0, len(r.ids))
 	if why := piano[0].assumed; why != "" {
 		r.warner.add(wholeFile, "%s", why)
@@ -86,12 +97,15 @@ func (f *File) walk(o Options) (*reader, *score.Score, error) {
 	}
 	r.readOthers(piano, f.parts())
 	s := &score.Score{Title: f.title(), Composer: composer(f.Doc.Root())}
+	if err := r.checkPlaces(); err != nil {
+		return nil, nil, err
+	}
 	r.snap()
 	s.Bars = r.layBars()
 	r.settle(s.Bars)
 	r.leaveOut()
 	if !r.holdsNotes() {
-		return nil, nil, fmt.Errorf("%s: the piano part holds no notes; choose another part with --part or another file", f.Name)
+		return nil, nil, errors.New("the piano part holds no notes; choose another part with --part or another file")
 	}
 	r.applyOctaveLines(s.End())
 	r.assignHands(s, piano, staves)

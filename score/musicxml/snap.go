@@ -10,8 +10,9 @@ import (
 // few divisions, a player's timing cut to a grid. Nobody hears, and nobody writes,
 // notes so near each other: the place that a neighbour has on the beat is theirs too.
 var (
-	neighbour = score.R(1, 64) // less apart than this, two places are one
-	finest    = int64(96)      // a place that needs so fine a division is no written one
+	neighbour = score.R(1, 64)  // less apart than this, a place off the grid is its neighbour's
+	rounding  = score.R(1, 240) // less apart than this, two places off the grid are one
+	finest    = int64(96)       // a place that needs so fine a division is no written one
 )
 
 // snap puts the notes of a bar that stand beside the places of others on them.
@@ -63,7 +64,7 @@ func (r *reader) snapBar(bar int, notes []*pageNote) {
 		}
 	}
 	slices.SortFunc(places, score.Rat.Cmp)
-	places = slices.Compact(places)
+	places = withAlone(slices.Compact(places), notes)
 	moved := 0
 	for _, w := range notes {
 		from, to := nearest(places, w.Onset), nearest(places, w.end())
@@ -82,14 +83,37 @@ func (r *reader) snapBar(bar int, notes []*pageNote) {
 	r.bars[bar].end = nearest(places, r.bars[bar].end)
 }
 
+// withAlone adds places off the grid that have no neighbour on it; of those that
+// are nearer to each other than a file rounds, the simplest.
+func withAlone(places []score.Rat, notes []*pageNote) []score.Rat {
+	var alone []score.Rat
+	for _, w := range notes {
+		if offGrid(w.Onset) && nearest(places, w.Onset) == w.Onset {
+			alone = append(alone, w.Onset)
+		}
+	}
+	slices.SortFunc(alone, score.Rat.Cmp)
+	for i := 0; i < len(alone); {
+		simplest := alone[i]
+		for first := alone[i]; i < len(alone) && alone[i].Sub(first).Less(rounding); i++ {
+			if alone[i].Den() < simplest.Den() {
+				simplest = alone[i]
+			}
+		}
+		places = append(places, simplest)
+	}
+	slices.SortFunc(places, score.Rat.Cmp)
+	return places
+}
+
 // offGrid tells whether a place is at no division that music is written in: neither
 // a plain value's nor a usual tuplet's.
 func offGrid(at score.Rat) bool { return at.Den() >= finest && onlySmall(at.Den()) }
 
-// onlySmall tells whether a number has no prime factor above 5: those that files
+// onlySmall tells whether a number has no prime factor above 7: those that files
 // divide a quarter by. What has one comes from a tuplet's symbol and is exact.
 func onlySmall(n int64) bool {
-	for _, p := range []int64{2, 3, 5} {
+	for _, p := range []int64{2, 3, 5, 7} {
 		for n%p == 0 {
 			n /= p
 		}
