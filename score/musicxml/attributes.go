@@ -22,7 +22,7 @@ func (p *partReader) attributes(attributes *etree.Element) {
 		case "key":
 			keys = append(keys, elem)
 		case "staves":
-			p.staves, p.staved = max(p.staves, int(min(whole(elem.Text()), maxStaves))), true
+			p.staves = max(p.staves, int(min(whole(elem.Text()), maxStaves)))
 		case "transpose":
 			p.transpose(elem)
 		case "clef":

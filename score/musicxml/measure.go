@@ -26,7 +26,6 @@ type partReader struct {
 	time       score.Time
 	key        score.Key
 	staves     int
-	staved     bool // the file has said how many staves the part has
 	clefs      map[int]byte
 	transposed map[int]transposition
 	restUntil  int  // the bar after a rest over several bars

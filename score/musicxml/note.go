@@ -102,12 +102,17 @@ func (p *partReader) keep(n *noteElement, elem *etree.Element) {
 	p.notes = append(p.notes, p.placedNote(n, elem))
 }
 
+// maxUndeclared is how many staves a part may have without saying so.
+const maxUndeclared = 3
+
 // placedNote is a note with its number and its staff in the piano.
 func (p *partReader) placedNote(n *noteElement, elem *etree.Element) pageNote {
-	n.clef = p.clefs[n.Staff]
-	if !p.staved {
-		p.staves = max(p.staves, n.Staff)
+	p.staves = max(p.staves, min(n.Staff, maxUndeclared))
+	if n.Staff > p.staves {
+		p.warn("a note stands on staff %d, which the part does not have; read on staff %d", n.Staff, p.staves)
+		n.Staff = p.staves
 	}
+	n.clef = p.clefs[n.Staff]
 	n.Staff += p.upperStaves
 	n.ID = p.ids[elem]
 	return n.pageNote

@@ -15,7 +15,8 @@ var (
 	finest    = int64(96)       // a place that needs so fine a division is no written one
 )
 
-// snap puts the notes of a bar that stand beside the places of others on them.
+// snap puts the notes and signs of a bar that stand beside the places of others on
+// them.
 func (r *reader) snap() {
 	bars := map[int][]*pageNote{}
 	for w := range r.written() {
@@ -23,8 +24,12 @@ func (r *reader) snap() {
 			bars[w.Bar] = append(bars[w.Bar], w)
 		}
 	}
+	items := map[int][]*placed{}
+	for i := range r.items {
+		items[r.items[i].bar] = append(items[r.items[i].bar], &r.items[i])
+	}
 	for bar := range r.bars {
-		r.snapBar(bar, bars[bar])
+		r.snapBar(bar, bars[bar], items[bar])
 		r.cutOver(bar, bars[bar])
 	}
 }
@@ -48,7 +53,7 @@ func (r *reader) cutOver(bar int, notes []*pageNote) {
 	}
 }
 
-func (r *reader) snapBar(bar int, notes []*pageNote) {
+func (r *reader) snapBar(bar int, notes []*pageNote, items []*placed) {
 	if !slices.ContainsFunc(notes, func(w *pageNote) bool { return offGrid(w.Onset) }) {
 		return
 	}
@@ -76,6 +81,9 @@ func (r *reader) snapBar(bar int, notes []*pageNote) {
 		} else if from.Less(to) {
 			w.Onset, w.Length = from, to.Sub(from)
 		}
+	}
+	for _, item := range items {
+		item.at, item.soundAt = nearest(places, item.at), nearest(places, item.soundAt)
 	}
 	if moved > 0 {
 		r.warner.add(bar, "%s less than 1/64 of a quarter beside the other voices: put on their beat", counted(moved, "note"))
