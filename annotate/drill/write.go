@@ -27,6 +27,12 @@ func Write(w io.Writer, r *detect.Report, spots []*detect.Spot) error {
 	return err
 }
 
+// TooFine reports whether the drills of some hot spots cannot be written, since
+// they have lengths that are no note values beside each other.
+func TooFine(r *detect.Report, spots ...*detect.Spot) bool {
+	return errors.Is(Write(io.Discard, r, spots), musicxml.ErrTooFine)
+}
+
 // Music is the drills of some hot spots of a report, in their order. The right
 // hand has the upper staff, whichever it is on in the piece. The bars have no
 // numbers, and the headings name those of the piece.

@@ -5,6 +5,7 @@ import (
 
 	"hardbars/score"
 	"hardbars/score/notation"
+	"hardbars/score/scoretest"
 )
 
 func TestClefs(t *testing.T) {
@@ -58,5 +59,23 @@ func TestTimes(t *testing.T) {
 		if got := timeOf(c.length); got.String() != c.want || got.Length.Less(c.length) || notation.TupletPart(got.Length) != 1 {
 			t.Errorf("%s quarters: %s, want %s", c.length, got, c.want)
 		}
+	}
+}
+
+// One place with lengths that no note has does not keep the others from being
+// written.
+func TestTooFine(t *testing.T) {
+	s := scoretest.Piece{Right: []string{"C5:1 D5:1 E5:1 F5:1 | C5:1 D5:1 E5:1 F5:1 | C5:4 | D5:4 | C5:1 D5:1 E5:1 F5:1"}}.Score(t)
+	for i, den := range []int64{1<<19 - 1, 1<<17 - 1} {
+		n := &s.Notes[10+i]
+		n.Length, n.Heads[0].Length = score.R(1, den), score.R(1, den)
+	}
+	r := everywhere(s)
+	for i := range r.Spots {
+		r.Spots[i].LastBar = r.Spots[i].FirstBar
+	}
+	first, last := &r.Spots[0], &r.Spots[4]
+	if TooFine(r, first) || !TooFine(r, last) || !TooFine(r, first, last) {
+		t.Errorf("too fine: %v, %v, both %v; want the last and both", TooFine(r, first), TooFine(r, last), TooFine(r, first, last))
 	}
 }

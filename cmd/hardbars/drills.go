@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -71,10 +72,25 @@ func (job *drills) all(w io.Writer) error {
 		return err
 	}
 	var files []making
+	tooFine := map[string]bool{}
 	for i := range r.Spots {
-		files = append(files, job.forSpot(&r.Spots[i]))
+		sp := &r.Spots[i]
+		if drill.TooFine(job.report, sp) {
+			tooFine[sp.ID] = true
+			fmt.Fprintf(w, "Left out place %s, %s: its lengths are too fine to be written as notes.\n", sp.ID, r.Bars(sp))
+			continue
+		}
+		files = append(files, job.forSpot(sp))
 	}
-	return writeAll(w, job.in, job.dir, append(files, job.file(".drills.musicxml", drill.Book(r))))
+	if len(files) == 0 {
+		return nil
+	}
+	book := slices.DeleteFunc(drill.Book(r), func(sp *detect.Spot) bool { return tooFine[sp.ID] })
+	if drill.TooFine(job.report, book...) {
+		fmt.Fprintln(w, "Left out the book of all places: their lengths are too fine to be written beside each other.")
+		return writeAll(w, job.in, job.dir, files)
+	}
+	return writeAll(w, job.in, job.dir, append(files, job.file(".drills.musicxml", book)))
 }
 
 func (job *drills) forSpot(s *detect.Spot) making {
