@@ -63,7 +63,7 @@ func New(o Options) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Server{shelf: shelf, clock: openClock(o.Data), devices: openDevices(o.Data), queue: &queue{atOnce: maxAtOnce, longest: analysisTime}, rendering: make(chan struct{}, maxRendered), try: o.Try, profile: o.Profile, player: o.Player, now: o.Now, port: o.Port, secret: []byte(rand.Text())}
+	s := &Server{shelf: shelf, set: settingsKept{width: usualWidth}, clock: openClock(o.Data), devices: openDevices(o.Data), queue: &queue{atOnce: maxAtOnce, longest: analysisTime}, rendering: make(chan struct{}, maxRendered), try: o.Try, profile: o.Profile, player: o.Player, now: o.Now, port: o.Port, secret: []byte(rand.Text())}
 	if s.now == nil {
 		s.now = time.Now
 	}

@@ -33,7 +33,8 @@ class Score {
     new ResizeObserver(() => this.#resized()).observe(player);
   }
 
-  get width() { return Math.round(Math.min(400, Math.max(60, this.figure.clientWidth * STAND))); }
+  // width is in tens of millimetres, so that what was set once is found again.
+  get width() { return 10 * Math.round(Math.min(400, Math.max(60, this.figure.clientWidth * STAND)) / 10); }
 
   // lay asks for the lines of the score at this width.
   async lay() {
