@@ -20,7 +20,7 @@ type Capacity struct {
 var Capacities = []*Capacity{
 	LeapRate, HandsGap, ThirdsRate, SixthsRate, OctavesRate, RunRate, RepeatRate, SoftRate,
 	SoftChord, SoftLanding, BesideRate, HeldRate, CrossedRate, GiveWay, TrillRate,
-	StrokeRate, WorkRate, KeysKnown, GroupRate,
+	RotationRate, StrokeRate, WorkRate, KeysKnown, GroupRate,
 }
 
 // LeapRate is the speed of aiming. Fitts 1954 measured 10.10 bits a second for
@@ -75,6 +75,15 @@ var RunRate = &Capacity{
 	Name: "run-rate", Unit: "notes a second",
 	Means:   "how fast one hand plays single notes that move, as in a scale: sixteenths at quarter = 100 are 6.7",
 	ByLevel: [4]float64{3.5, 6.5, 9, 12},
+	Source:  "common practice",
+}
+
+// RotationRate is how fast one hand goes to and fro between keys a sixth or more
+// apart: the octave tremolo of an easy sonata, in eighths at 180, is 6.
+var RotationRate = &Capacity{
+	Name: "rotation-rate", Unit: "strokes a second",
+	Means:   "how fast one hand goes to and fro between two keys an octave apart, as in a tremolo, for a second or two",
+	ByLevel: [4]float64{4, 7, 9.5, 13},
 	Source:  "common practice",
 }
 

@@ -37,6 +37,14 @@ func (c *Clock) Main() score.Tempo {
 	return t
 }
 
+// Written is the seconds from one position to a later one at the written tempo:
+// what is decided by time is decided by this, so that a place is the same place
+// however slowly one practises it.
+func (c *Clock) Written(from, to score.Rat) float64 {
+	w := Clock{score: c.score, scale: 1}
+	return w.Seconds(from, to)
+}
+
 // Seconds from one position to a later one, across changes of tempo. It is
 // for reports and demand: nothing is found or left out by it.
 func (c *Clock) Seconds(from, to score.Rat) float64 {

@@ -91,11 +91,10 @@ func (p *Pass) way(r *relief, from, to stroke) {
 		return
 	}
 	r.mm = max(r.mm, gap(from.Keys, to.Keys))
-	if p.fits(l) || !l.travels() {
+	if !p.travels(&l) {
 		return
 	}
-	bits := IndexOfDifficulty(l.Mm, l.Target())
-	r.near = r.near && bits/p.Clock.Seconds(from.At, to.At) <= p.Player.Can(LeapRate)
+	r.near = r.near && l.Bits()/p.Clock.Seconds(from.At, to.At) <= p.Player.Can(LeapRate)
 }
 
 // gap is the distance in mm between the nearest keys of two sets.
@@ -132,11 +131,15 @@ func (p *Pass) WayOut(hand score.Hand, notes []int) string {
 
 // Rolled parts notes, low to high, into groups that a hand covers one after
 // the other: as many as it can in the last, so that few come early.
-func (p *Pass) Rolled(hand score.Hand, notes []int) [][]int {
+func (p *Pass) Rolled(side score.Hand, notes []int) [][]int {
+	return p.rolledBy(p.Player.Hand(side), notes)
+}
+
+func (p *Pass) rolledBy(h hand.Hand, notes []int) [][]int {
 	var groups [][]int
 	for len(notes) > 0 {
 		first := 0
-		for first < len(notes)-1 && !p.Player.Hand(hand).Covers(p.Keys(notes[first:])) {
+		for first < len(notes)-1 && !h.Covers(p.Keys(notes[first:])) {
 			first++
 		}
 		groups = append(groups, notes[first:])

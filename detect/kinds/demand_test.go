@@ -39,11 +39,11 @@ func TestDemandOnOneScale(t *testing.T) {
 			before := d.Find(s, detect.DefaultPlayer())
 			times[d.Kind] += len(before)
 			for _, o := range before {
-				was := asked(before, d.Kind, o.Hand, o.From)
+				was := o.Demand
 				for _, name := range []string{"faster", "less trained", "smaller"} {
-					now := asked(all[name], d.Kind, o.Hand, o.From)
+					now := asked(all[name], d.Kind, o.Hand, o.From, o.To)
 					if now == 0 && name == "smaller" {
-						now = asked(all[name], anyKind, o.Hand, o.From)
+						now = asked(all[name], anyKind, o.Hand, o.From, o.To)
 					}
 					if now < was-1e-9 {
 						t.Errorf("piece %d, %s, %s hand at %s: demand falls from %g to %g for a player who is %s", seed, d.Kind, o.Hand, o.From, was, now, name)
@@ -104,13 +104,13 @@ func playerWith(change func(*detect.Player)) detect.Player {
 
 const anyKind detect.Kind = ""
 
-// asked is the most that a kind asks of a hand at an instant, 0 where nothing
-// was found. Places are compared by it, since a kind may part them otherwise
-// for another player.
-func asked(found []detect.Occurrence, kind detect.Kind, hand score.Hand, at score.Rat) float64 {
+// asked is the most that a kind asks of a hand from one instant to another, 0
+// where nothing was found. Places are compared by it, since a kind may part them
+// otherwise for another player.
+func asked(found []detect.Occurrence, kind detect.Kind, hand score.Hand, from, to score.Rat) float64 {
 	most := 0.0
 	for _, o := range found {
-		if (o.Kind == kind || kind == anyKind) && o.Hand == hand && o.From.Cmp(at) <= 0 && (at.Less(o.To) || at == o.From) {
+		if (o.Kind == kind || kind == anyKind) && o.Hand == hand && (o.From.Less(to) && from.Less(o.To) || from == o.From) {
 			most = max(most, o.Demand)
 		}
 	}
@@ -226,6 +226,9 @@ var textures = []texture{
 		return each(r, "1/2", 8, low, []int{0}, 4), named(low-12) + ":4"
 	},
 	func(r *rand.Rand, low int) (string, string) { return turning(low, 3), "" },
+	func(r *rand.Rand, low int) (string, string) { // a tremolo over a bass that moves
+		return strings.Repeat(fmt.Sprintf("%s:1/4 %s:1/4 %s:1/4 %[2]s:1/4 ", named(low), named(low+8+r.IntN(6)), named(low+r.IntN(3))), 4), ""
+	},
 	func(r *rand.Rand, low int) (string, string) { // fours in triplets
 		return strings.Repeat(fmt.Sprintf("%s:1/3 %s:1/3 %s:1/3 %[2]s:1/3 ", named(low), named(low+4), named(low+7)), 3), ""
 	},

@@ -18,6 +18,7 @@ import (
 	"hardbars/detect/kinds/pedalheld"
 	"hardbars/detect/kinds/regrouping"
 	"hardbars/detect/kinds/repeatednotes"
+	"hardbars/detect/kinds/rotation"
 	"hardbars/detect/kinds/softcontrol"
 	"hardbars/detect/kinds/spreadchord"
 	"hardbars/detect/kinds/spreadoctave"
@@ -47,6 +48,7 @@ var All = []*detect.Detector{
 	patternbreak.Detector,
 	regrouping.Detector,
 	ornament.Detector,
+	rotation.Detector,
 }
 
 // Find returns the detector of a kind, nil where the list has none.

@@ -475,7 +475,10 @@ func plainX(key int) float64 {
 const plainReach = 164.5 + (201-170)*(2*23.5/46)
 
 // plainCovers reports whether one hand of the default player takes all keys.
-func plainCovers(hand score.Hand, set map[int]bool) bool {
+func plainCovers(hand score.Hand, set map[int]bool) bool { return plainTakes(hand, set, plainReach) }
+
+// plainTakes is the same for a hand with another reach.
+func plainTakes(hand score.Hand, set map[int]bool, reach float64) bool {
 	var keys []int
 	for k := range 128 {
 		if set[k] {
@@ -493,7 +496,7 @@ func plainCovers(hand score.Hand, set map[int]bool) bool {
 			fingers--
 		}
 	}
-	return fingers <= 5 && plainX(keys[len(keys)-1])-plainX(keys[0]) <= plainReach
+	return fingers <= 5 && plainX(keys[len(keys)-1])-plainX(keys[0]) <= reach
 }
 
 func plainTies(p *plain) []string {
@@ -615,6 +618,10 @@ func plainLeaps(p *plain) []string {
 		strokes := p.strokes(hand)
 		for i := 1; i < len(strokes); i++ {
 			from, to := strokes[i-1], strokes[i]
+			from.notes = from.notes[plainRoll(hand, from.notes):]                      // from the last that it rolls
+			for n := plainRoll(hand, to.notes); n > 0; n = plainRoll(hand, to.notes) { // to the first
+				to.notes = to.notes[:n]
+			}
 			a, b, ok := plainLeap(hand, from.notes, to.notes)
 			if !ok || to.at-from.at > 4*tick {
 				continue
@@ -626,7 +633,7 @@ func plainLeaps(p *plain) []string {
 				if up {
 					n, m = strokes[j].notes[len(strokes[j].notes)-1], to.notes[len(to.notes)-1]
 				}
-				if ok = ok && (up && m.key-n.key >= 3 || !up && n.key-m.key >= 3); plainWay(n, m) < way || plainWay(n, m) == way && place != from.place {
+				if ok = ok && (up && m.key-n.key >= 6 || !up && n.key-m.key >= 6); plainWay(n, m) < way || plainWay(n, m) == way && place != from.place {
 					a, b, place, way = n, m, strokes[j].place, plainWay(n, m)
 				}
 			}
@@ -636,6 +643,21 @@ func plainLeaps(p *plain) []string {
 		}
 	}
 	return found
+}
+
+// plainRoll is how many notes, low to high, come before those that a hand that
+// reaches a twelfth takes last.
+func plainRoll(hand score.Hand, notes []plainNote) int {
+	for i := range notes {
+		keys := map[int]bool{}
+		for _, n := range notes[i:] {
+			keys[n.key] = true
+		}
+		if plainTakes(hand, keys, 11*23.5) {
+			return i
+		}
+	}
+	return len(notes) - 1
 }
 
 // plainPosition is the first of four strokes and more that come within a
@@ -675,7 +697,7 @@ func plainLeap(hand score.Hand, from, to []plainNote) (a, b plainNote, ok bool) 
 	whole := plainX(max(high0.key, high1.key)) - plainX(min(low0.key, low1.key))
 	up := low1.key > low0.key && high1.key > high0.key
 	down := low1.key < low0.key && high1.key < high0.key
-	if whole <= plainReach-23.5 || !up && !down {
+	if whole <= plainReach || !up && !down {
 		return a, b, false
 	}
 	a, b = low0, low1

@@ -17,7 +17,7 @@ var Detector = &detect.Detector{
 	Name: "a fast run",
 	Doc: `One hand plays note after note without a rest, each an eighth note or shorter and none twice as long as another,
 for at least a beat and at least four notes; two attacks in succession are never the same keys. Thirds, octaves, chords,
-broken octaves and the tremolos of two keys in turn are kinds of their own. Stretches of like notes with less than a
+broken octaves, the tremolos of two keys in turn and a hand that goes to and fro are kinds of their own. Stretches of like notes with less than a
 quarter note between them are one run, up to four bars from where it began. What is fastest in it decides: the notes a
 second over eight notes and at least a beat, or over the whole stretch where it is shorter. Demand is that rate over the
 comfortable one, times 0.8 and the changes of hand position for each note: five even fingers that stay in place are
@@ -127,7 +127,7 @@ func steps(attacks []detect.Attack) (shortest, longest score.Rat) {
 // that are a run.
 func stretches(p *detect.Pass, hand score.Hand, attacks []detect.Attack) []detect.AttackRange {
 	shaken := make([]bool, len(attacks)) // is in a tremolo
-	for _, s := range detect.Alternations(attacks) {
+	for _, s := range slices.Concat(detect.Alternations(attacks), p.Rotations(hand)) {
 		for i := s.First; i <= s.Last; i++ {
 			shaken[i] = true
 		}

@@ -58,8 +58,11 @@ func TestLeapsFound(t *testing.T) {
 	}{
 		{"a scale", "", "C4:1 D4:1 E4:1 F4:1", "", ""},
 		{"an octave", "", "C4:2 C5:2", "", ""},
-		{"an octave and a semitone, beyond the comfort of 201 mm", "", "C4:2 C#5:2", "", "right C4>C#5 +13"},
-		{"a ninth", "", "C4:2 D5:2", "", "right C4>D5 +14"},
+		{"an octave and a semitone, past the comfort of 201 mm and within its reach", "", "C4:2 C#5:2", "", ""},
+		{"a ninth", "", "C4:2 D5:2", "", ""},
+		{"a tenth", "", "C4:2 E5:2", "", "right C4>E5 +16"},
+		{"a chord too wide for any hand is left from its top", "", "", "C2+G2+E4:2 C4+E4+G4:2", ""},
+		{"and is come to at its bottom", "", "", "C4+E4:2 C2+G2+E4:2", "left E4>G2 -21"},
 		{"bass and chord", "3/4", "", "C2:1 E3+G3+C4:1 E3+G3+C4:1", "left C2>E3 +16"},
 		{"and back to the bass", "3/4", "", "C2:1 E3+G3:1 E3+G3:1 | G1:3", "left C2>E3 +16, left E3>G1 -21"},
 		{"a chord that stays on its bottom key opens, it does not travel", "", "C4:2 C4+E5:2", "", ""},
@@ -99,10 +102,10 @@ func TestLeapsFromAPosition(t *testing.T) {
 		{"down from the lowest key", figure + "D#2:3", "left D#3>D#2 -12"},
 		{"up from the highest", "B3:1/4 D#3:1/4 G#3:1/4 D#3:1/4 B4:3", "left B3>B4 +12"},
 		{"to the next position", figure + "C#3:1/4 A#3:1/4 F#3:1/4 A#3:1/4 C#3:2", ""},
-		{"to and fro within reach, past comfort", strings.Repeat("C#3:1/4 D#4:1/4 G#3:1/4 D#4:1/4 ", 4), "left C#3>D#4 +14"},
-		{"in eighth notes the hand has gone on", "D#3:1/2 B3:1/2 G#3:1/2 B3:1/2 D#2:2", "left B3>D#2 -20"},
+		{"to and fro within reach, past comfort, is no travel", strings.Repeat("C#3:1/4 D#4:1/4 G#3:1/4 D#4:1/4 ", 4), ""},
+		{"in slow eighth notes the hand has gone on", "D#3:1/2 B3:1/2 G#3:1/2 B3:1/2 D#2:2", "left B3>D#2 -20"},
 		{"broken octaves that go down by step", "C4:1/4 C5:1/4 B3:1/4 B4:1/4 A3:1/4 A4:1/4 r:5/2", ""},
-		{"broken octaves that go down by a third and a fourth", "C4:1/4 C5:1/4 A3:1/4 A4:1/4 E3:1/4 E4:1/4 r:5/2", "left C4>A3 -3, left A3>E3 -5"},
+		{"broken octaves that go down by a third and a fourth", "C4:1/4 C5:1/4 A3:1/4 A4:1/4 E3:1/4 E4:1/4 r:5/2", ""},
 		{"from a grace note after a quick figure", "F3:1/4 E3:1/4 D3:1/4 E3:1/4 gE3 G4:3", "left E3>G4 +15"},
 		{"slow broken octaves", "C4:1/2 C5:1/2 A3:1/2 A4:1/2 r:2", "left C5>A3 -15"},
 		{"too few notes", "G#3:1/4 B3:1/4 D#2:7/2", "left B3>D#2 -20"},
@@ -139,11 +142,13 @@ func TestLeapInNumbers(t *testing.T) {
 		t.Fatalf("found %d leaps, want one in each hand", len(found))
 	}
 	d := found[1].Detail.(Detail)
-	// 26 semitones from C4 to B♭1 are 15 white keys and a half; B♭1 is black.
-	bits := math.Log2(2 * 15.5 * 23.5 / 10.5)
+	// 26 semitones from C4 to B♭1 are 15 white keys and a half; B♭1 is black. A
+	// hand of 201 mm reaches 164.5 + 31 × 23.5/23 mm, a white key less in comfort.
+	travel := 15.5*23.5 - (164.5 + 31*23.5/23 - 23.5)
+	bits := math.Log2(2 * travel / 10.5)
 	pitches := detecttest.Pitches("C4 Bb1")
 	want := Detail{
-		From: pitches[0], To: pitches[1], Measured: "bottom", Semitones: -26, MM: 364.3, Seconds: 0.5,
+		From: pitches[0], To: pitches[1], Measured: "bottom", Semitones: -26, MM: 364.3, TravelMM: detect.Round1(travel), Seconds: 0.5,
 		Bits: detect.Round3(bits), BitsPerSecond: detect.Round3(2 * bits), Landing: pitches[1:],
 		Black: true, Dynamic: "pp", OtherHand: true,
 	}
@@ -160,11 +165,41 @@ func TestLeapInNumbers(t *testing.T) {
 	}
 }
 
+// What a hand holds it cannot leave, unless the pedal holds it or it is short.
+func TestHandIsFree(t *testing.T) {
+	for _, c := range []struct {
+		left string
+		want float64 // seconds at quarter = 60
+	}{
+		{"C2:1 C4:3", 1}, {"C2:3 C4:1", 1}, {"@ped C2:3 C4:1", 3}, {"C2:1 r:2 C4:1", 3}, {"C2:2 r:1 C4:1", 2},
+	} {
+		s := scoretest.Piece{QPM: 60, Left: []string{c.left}}.Score(t)
+		if found := Detector.Find(s, detect.DefaultPlayer()); len(found) != 1 || found[0].Detail.(Detail).Seconds != c.want {
+			t.Errorf("%s: want one leap with %g s for it: %+v", c.left, c.want, found)
+		}
+	}
+}
+
+// No hand does more than twice Fitts's rate: past that it is said and counts as that.
+func TestNotPlayableAsRead(t *testing.T) {
+	s := scoretest.Piece{QPM: 120, Left: []string{"C2:1/4 C6:1/4 r:7/2"}}.Score(t)
+	o := Detector.Find(s, detect.DefaultPlayer())[0]
+	if d := o.Detail.(Detail); !d.NotPlayable || d.BitsPerSecond != detect.MostBits || !strings.Contains(o.Why, "not playable as read") {
+		t.Errorf("four octaves in an eighth of a second: %+v %s", d, o.Why)
+	}
+	slow := detect.DefaultPlayer()
+	slow.Tempo.Share = 0.5
+	if o := Detector.Find(s, slow)[0]; !o.Detail.(Detail).NotPlayable {
+		t.Errorf("half the tempo does not make it what was meant: %s", o.Why)
+	}
+}
+
 func TestChordLanding(t *testing.T) {
 	s := scoretest.Piece{QPM: 60, Left: []string{"C2:1 E3+Bb3:3"}}.Score(t)
 	d := detecttest.Found(detect.Analyze(s, detect.DefaultPlayer(), []*detect.Detector{Detector}), Detector.Kind)[0].Detail.(Detail)
-	// C2 to E3 is 9 white keys; B♭3, the narrowest key of the chord, is black.
-	if d.MM != 211.5 || !d.Black || !d.Chord || d.Bits != detect.Round3(math.Log2(2*211.5/10.5)) {
+	// C2 to E3 is 9 white keys; from C2 to B♭3 are 12½, of which the open hand has
+	// 172.7 mm; B♭3, the narrowest key of the chord, is black.
+	if d.MM != 211.5 || d.TravelMM != 121.1 || !d.Black || !d.Chord || math.Abs(d.Bits-math.Log2(2*121.076/10.5)) > 0.001 {
 		t.Errorf("got %+v", d)
 	}
 }
@@ -176,7 +211,7 @@ func TestGraceTime(t *testing.T) {
 		text string
 		want []float64 // seconds at quarter = 60
 	}{
-		{"C5:2 gC3 C5:2", []float64{2, 0.5}},
+		{"C5:2 gC3 C5:2", []float64{1, 0.5}},
 		{"C5:1/4 gC3 C5:3", []float64{0.25, 0.25}},
 		{"C5:1/2 gC3 gC5 C3:3", []float64{0.5, 0.25, 0.25}},
 		{"gC3 C5:4", []float64{0.5}},

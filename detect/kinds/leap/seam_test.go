@@ -41,7 +41,7 @@ func TestLeapsInOrderOfPlay(t *testing.T) {
 		signs func([]score.Bar)
 		want  []string
 	}{
-		{"no signs", "C2:4 | " + still + " | C5:4", func([]score.Bar) {}, []string{"2+2: D3>C5 in 2 s"}},
+		{"no signs", "C2:4 | " + still + " | C5:4", func([]score.Bar) {}, []string{"2+2: D3>C5 in 1 s"}},
 		{"back to the start", "C5:2 r:2 | C5:2 C4:2 | C3:3 C3:1", func(b []score.Bar) { b[2].RepeatEnd = 2 },
 			[]string{"3+3: C3>C5 in 1 s, lands 1+0"}},
 		{"a rest on both sides", "r:1 C5:3 | C4:2 r:2 | C3:2 r:2", func(b []score.Bar) { b[2].RepeatEnd = 2 },
@@ -50,15 +50,15 @@ func TestLeapsInOrderOfPlay(t *testing.T) {
 			[]string{"3+2: C3>C5 in 3 s, lands 1+1"}},
 		{"past the first ending", "C4:4 | C2:4 | C6:4", func(b []score.Bar) {
 			b[1].Ending, b[1].RepeatEnd, b[2].Ending = "1", 2, "2"
-		}, []string{"1+0: C4>C2 in 4 s", "1+0: C4>C6 in 4 s, lands 3+0", "2+0: C2>C4 in 4 s, lands 1+0"}},
+		}, []string{"1+0: C4>C2 in 1 s", "1+0: C4>C6 in 1 s, lands 3+0", "2+0: C2>C4 in 1 s, lands 1+0"}},
 		{"the same way back is one leap", "C5:4 | C5:2 C4:2 | C3:4", func(b []score.Bar) { b[2].RepeatEnd = 4 },
-			[]string{"3+0: C3>C5 in 4 s, lands 1+0"}},
+			[]string{"3+0: C3>C5 in 1 s, lands 1+0"}},
 		{"dal segno", "C4:4 | C6:4 | C5:3 C4:1", func(b []score.Bar) {
 			b[1].Jumps, b[2].Jumps = []string{"segno"}, []string{"dal segno"}
-		}, []string{"1+0: C4>C6 in 4 s", "3+3: C4>C6 in 1 s, lands 2+0"}},
+		}, []string{"1+0: C4>C6 in 1 s", "3+3: C4>C6 in 1 s, lands 2+0"}},
 		{"back to a near key", "C4:4 | D4:4", func(b []score.Bar) { b[1].RepeatEnd = 2 }, nil},
 		{"to grace notes", "gC5 E5:4 | C3:3 C3:1", func(b []score.Bar) { b[1].RepeatEnd = 2 },
-			[]string{"1+0: E5>C3 in 4 s", "2+3: C3>C5 in 1 s, lands 1+0"}},
+			[]string{"1+0: E5>C3 in 1 s", "2+3: C3>C5 in 1 s, lands 1+0"}},
 	} {
 		s := scoretest.Piece{QPM: 60, Right: []string{"r:4"}, Left: []string{c.left}}.Score(t)
 		c.signs(s.Bars)
@@ -72,8 +72,8 @@ func TestLeapsInOrderOfPlay(t *testing.T) {
 func TestLeapOverASignAcrossTempos(t *testing.T) {
 	s := scoretest.Piece{QPM: 60, Right: []string{"r:4"}, Left: []string{"r:1 C5:3 | C4:4 | @tempo=30 C3:3 C3:1"}}.Score(t)
 	s.Bars[2].RepeatEnd = 2
-	if got := leapsInPlay(s); !slices.Contains(got, "3+3: C3>C5 in 3 s, lands 1+1") {
-		t.Errorf("one quarter of 2 s and one of 1 s: %q", got)
+	if got := leapsInPlay(s); !slices.Contains(got, "3+3: C3>C5 in 2 s, lands 1+1") {
+		t.Errorf("the last second of a quarter that is held for 2 s, and a rest of 1 s: %q", got)
 	}
 }
 

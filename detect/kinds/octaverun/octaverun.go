@@ -17,7 +17,7 @@ var Detector = &detect.Detector{
 	Doc: `One hand strikes octaves one after the other, and they move: three or more, with at least two changes of key. The
 outer notes count; what lies between them may be struck too. Or the octaves are broken: single notes, no more than a
 quarter note from one to the next, of which each two in turn are an octave, always the lower first or always the upper
-first; four such octaves may also stay where they are. Anything else that the hand strikes ends the run, and so does a
+first, with at least two changes of key; a tremolo on one octave is a rotation. Anything else that the hand strikes ends the run, and so does a
 silence of a quarter note or more, a wait of more than a half note from one octave to the next, or a line that passes
 to another voice. Demand is the fastest rate over three successive octaves divided by the comfortable rate, times two
 factors for what tires: how many octaves come without a rest, 1 for three and growing towards 1½, and how much of this
@@ -97,7 +97,7 @@ func brokenOctaves(p *detect.Pass, hand score.Hand) []detect.Pairs {
 	events := p.Events[hand]
 	for len(events) > 1 {
 		run := brokenRun(p.Score, events)
-		if len(run) < leastOctaves || len(run) == leastOctaves && changes(run) < 2 {
+		if len(run) < leastOctaves || changes(run) < 2 {
 			events = events[1:]
 			continue
 		}

@@ -229,15 +229,16 @@ func (h *handOrnaments) tremolos() []ornament {
 	return found
 }
 
-// inTurn finds trills and tremolos that are written out, but for those in
-// octaves: they are octave runs.
+// inTurn finds trills and tremolos that are written out, but for those so wide
+// that the forearm plays them.
 func (h *handOrnaments) inTurn() []ornament {
 	var found []ornament
+	rotations := h.Rotations(h.hand)
 	for _, s := range detect.Alternations(h.attacks) {
 		attacks := h.attacks[s.First : s.Last+1]
 		first, last := attacks[0], attacks[len(attacks)-1]
 		apart := detect.Abs(first.Line(h.hand) - attacks[1].Line(h.hand))
-		if apart == detect.OctaveKeys {
+		if apart == detect.OctaveKeys || detect.In(rotations, s.First) {
 			continue
 		}
 		o := ornament{sign: tremoloWritten, from: first.At, to: last.End(), notes: detect.Struck(attacks), weight: 1, count: len(attacks)}
