@@ -108,13 +108,13 @@ func do(t *testing.T, ctx context.Context, what string, actions ...chromedp.Acti
 func promise(p *runtime.EvaluateParams) *runtime.EvaluateParams { return p.WithAwaitPromise(true) }
 
 // until waits for something to become true on the page, also on the one that a
-// link leads to.
+// link leads to, once its scripts run.
 func until(expression string) chromedp.Action {
 	return chromedp.ActionFunc(func(ctx context.Context) error {
 		var err error
 		for end := time.Now().Add(time.Minute); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
 			var is bool
-			if err = chromedp.Evaluate("Boolean("+expression+")", &is).Do(ctx); err == nil && is {
+			if err = chromedp.Evaluate(`document.readyState === "complete" && Boolean(`+expression+`)`, &is).Do(ctx); err == nil && is {
 				return nil
 			}
 		}
