@@ -68,6 +68,14 @@ type Drawing struct {
 type Extent struct {
 	Top, Bottom float64
 	From, To    score.Rat
+	Bars        []BarExtent // in order
+}
+
+// BarExtent is where a bar, or the part of one that a line holds, lies on it:
+// from barline to barline, in millimetres.
+type BarExtent struct {
+	Index       int // into notation.Score.Bars
+	Left, Right float64
 }
 
 // Warning is something that could not be set.

@@ -85,10 +85,18 @@ func (e *excerpt) place(d *Drawing, l *layout, y float64) float64 {
 		d.Items = append(d.Items, it.scaled(0, down, e.space))
 	}
 	d.Systems = append(d.Systems, Extent{
-		Top: y * e.space, Bottom: (ink.Bottom + down) * e.space, From: l.from, To: l.to,
+		Top: y * e.space, Bottom: (ink.Bottom + down) * e.space, From: l.from, To: l.to, Bars: l.barExtents(e.space),
 	})
 	d.Warnings = append(d.Warnings, l.told...)
 	return ink.Bottom + down + systemGap
+}
+
+// barExtents are the system's bars, in millimetres.
+func (l *layout) barExtents(mm float64) (all []BarExtent) {
+	for _, b := range l.bars {
+		all = append(all, BarExtent{Index: b.index, Left: b.left * mm, Right: b.right * mm})
+	}
+	return all
 }
 
 // extent is what all ink of the system covers.

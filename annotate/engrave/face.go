@@ -117,6 +117,9 @@ func measure(text string, face Face) Box {
 	return b
 }
 
+// Width is how far words run, in the unit of the face's size.
+func (f Face) Width(text string) float64 { return measure(text, f).Right }
+
 // Outlines are the shapes of words that begin at 0, 0, one for each letter.
 func (f Face) Outlines(text string) (paths [][]Segment) {
 	t, x := f.typeface(), 0.0

@@ -75,7 +75,8 @@ The command to begin with:
 
   hardbars study waltz.musicxml
 
-writes waltz.study.pdf, a sheet to print and put on the music stand, and
+writes waltz.study.pdf, a sheet to print and put on the music stand,
+waltz.score.pdf, the whole piece to print with those bars marked, and
 waltz.marked.musicxml, the same score with the hard places marked, to open in
 any notation editor. Without a word, or by a double click, hardbars opens a
 page in the browser that does all this without a terminal.`,

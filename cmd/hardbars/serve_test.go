@@ -128,6 +128,7 @@ func (p servedPage) compare(t *testing.T, id, dir, in string, who []string, when
 	for _, paper := range []string{"letter", "a4"} {
 		command(t, append(append([]string{"study", in, "--paper", paper}, who...), when...)...)
 		p.same(t, id, dir, "study.pdf", "?paper="+paper)
+		p.same(t, id, dir, "score.pdf", "?paper="+paper)
 	}
 	p.same(t, id, dir, "marked.musicxml", "")
 	command(t, append([]string{"drills", in}, who...)...)

@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"hardbars/annotate/mark"
+	"hardbars/annotate/pages"
 	"hardbars/annotate/plan"
 	"hardbars/annotate/remarks"
 	"hardbars/annotate/sheet"
@@ -29,6 +30,7 @@ type study struct {
 	sheet   sheet.Options
 	plan    *plan.Options // nil for no plan on the sheet
 	remarks remarksFlag
+	plain   bool // the whole piece without marks
 	mxl     bool
 	quiet   bool // show quiet places too
 	inputs  []string
@@ -39,13 +41,16 @@ func studyCommand() *cobra.Command {
 	var who playerFlags
 	var when schedule
 	var job study
-	var marks, pages string
+	var marks, sections string
 	cmd := &cobra.Command{
 		Use:   "study FILE…",
 		Short: "Make the study sheet and the marked score (begin here)",
-		Long: `Reads each score and writes two files beside it, or into the folder named by
+		Long: `Reads each score and writes three files beside it, or into the folder named by
 --out: NAME.study.pdf, the sheet to print, with the bars to practise first, why
-and how fast; and NAME.marked.musicxml, the score with those bars marked.
+and how fast; NAME.score.pdf, the whole piece to print, with the passages of the
+shortlist bracketed and numbered and what makes them hard in colour, or with
+--plain nothing but the piece; and NAME.marked.musicxml, the score with those
+bars marked.
 
 With --minutes, --days or another setting of hardbars plan, the sheet ends with
 the practice plan.
@@ -58,7 +63,7 @@ bracket, and colour on the notes that make them hard; bold words and a solid
 bracket are past your comfort, plain and dashed ones within it. --marks all
 marks every hot spot, by the numbers of hardbars spots.
 
-The score itself is never changed. A sheet or marked score that you have
+The score itself is never changed. A sheet, piece or marked score that you have
 changed since it was made is kept under another name.`,
 		Example: `  hardbars study waltz.musicxml
   hardbars study waltz.mxl --span octave --tempo 80% --out practice
@@ -71,7 +76,7 @@ changed since it was made is kept under another name.`,
 			if job.marks, err = mark.ParseOptions(marks); err != nil {
 				return wrongUse(cmd, fmt.Errorf("--marks: %w", err))
 			}
-			if job.sheet.Sections, err = sheet.ParseSections(pages); err != nil {
+			if job.sheet.Sections, err = sheet.ParseSections(sections); err != nil {
 				return wrongUse(cmd, fmt.Errorf("--pages: %w", err))
 			}
 			if err := checkPaper(job.sheet.Paper); err != nil {
@@ -101,14 +106,17 @@ changed since it was made is kept under another name.`,
 	cmd.Flags().StringVar(&job.dir, "out", "", "folder to write to (default: beside the score)")
 	cmd.Flags().StringVar(&marks, "marks", "words,brackets,colour", "how the shortlist is marked in the score: any of words, brackets and colour; with all, every hot spot")
 	cmd.Flags().StringVar(&job.sheet.Paper, "paper", "a4", "a4 or letter")
-	cmd.Flags().StringVar(&pages, "pages", "all", "what is on the sheet: any of lesson, passages, habits, form, plan and figures; the lesson is one page that stands alone")
+	cmd.Flags().StringVar(&sections, "pages", "all", "what is on the sheet: any of lesson, passages, habits, form, plan and figures; the lesson is one page that stands alone")
 	cmd.Flags().BoolVar(&job.sheet.Full, "full", false, "list the passages off the shortlist as well")
 	addAllFlag(cmd, &job.quiet)
+	cmd.Flags().BoolVar(&job.plain, "plain", false, "print the whole piece (NAME.score.pdf) without marks")
 	cmd.Flags().BoolVar(&job.mxl, "mxl", false, "write the marked score compressed (.mxl)")
 	return cmd
 }
 
 func (job *study) sheetName(input string) string { return beside.Name(input, job.dir, ".study.pdf") }
+
+func (job *study) pagesName(input string) string { return beside.Name(input, job.dir, ".score.pdf") }
 
 func (job *study) markedName(input string) string {
 	if job.mxl {
@@ -196,10 +204,10 @@ func (job *study) one(cmd *cobra.Command, in string, progress *progressBar) (fun
 	}, nil
 }
 
-// write writes both files, or neither.
+// write writes all files, or none.
 func (job *study) write(cmd *cobra.Command, in string, p *piece.Piece, report *detect.Report, said *remarks.Remarks) (wrote, kept []string, err error) {
-	sheetPath, markedPath := job.sheetName(in), job.markedName(in)
-	for _, path := range []string{sheetPath, markedPath} {
+	sheetPath, pagesPath, markedPath := job.sheetName(in), job.pagesName(in), job.markedName(in)
+	for _, path := range []string{sheetPath, pagesPath, markedPath} {
 		if err := beside.NotAnInput(path, append(job.inputs, job.remarks.name(in))); err != nil {
 			return nil, nil, err
 		}
@@ -232,6 +240,11 @@ func (job *study) write(cmd *cobra.Command, in string, p *piece.Piece, report *d
 			}))
 		},
 		func() (beside.Output, error) {
+			return beside.Prepare(pagesPath, beside.PDFSeal.Writer(func(w io.Writer) error {
+				return pages.Write(w, options.Music, report, pages.Options{Paper: options.Paper, Plain: job.plain})
+			}))
+		},
+		func() (beside.Output, error) {
 			marks := job.marks
 			marks.Remarks = said
 			if err := mark.Mark(p.File, report, marks); err != nil {
@@ -252,7 +265,7 @@ func (job *study) write(cmd *cobra.Command, in string, p *piece.Piece, report *d
 		}
 		err = errors.Join(err, e)
 	}
-	return []string{sheetPath, markedPath}, kept, err
+	return []string{sheetPath, pagesPath, markedPath}, kept, err
 }
 
 // together prepares several outputs of a score at the same time, all of them or

@@ -34,7 +34,7 @@
 //	GET  /pieces/{id}/remarks             the remarks
 //	POST /pieces/{id}/remarks             bars, hand, text: a line more
 //	POST /pieces/{id}/remarks/change      line, was, do=change|back, bars, hand, text
-//	GET  /pieces/{id}/take/{what}         study.pdf [?paper=letter], marked.musicxml, drills.musicxml, plan.ics
+//	GET  /pieces/{id}/take/{what}         study.pdf [?paper=letter], score.pdf [the same], marked.musicxml, drills.musicxml, plan.ics
 //	POST /clock                           piece, item, do=start|stop, about: the one clock
 //	GET  /assets/{file}
 //	GET  /hello                           for a second start

@@ -11,6 +11,7 @@ import (
 
 	"hardbars/annotate/drill"
 	"hardbars/annotate/mark"
+	"hardbars/annotate/pages"
 	"hardbars/annotate/sheet"
 	"hardbars/cmd/hardbars/beside"
 )
@@ -25,6 +26,7 @@ type made struct {
 // things are what can be taken away, by the end of the file's name.
 var things = map[string]made{
 	"study.pdf":       {"application/pdf", studySheet},
+	"score.pdf":       {"application/pdf", wholePiece},
 	"marked.musicxml": {"application/vnd.recordare.musicxml+xml", markedScore},
 	"drills.musicxml": {"application/vnd.recordare.musicxml+xml", drillBook},
 	"plan.ics":        {"text/calendar; charset=utf-8", calendar},
@@ -90,6 +92,12 @@ func studySheet(st *study, paper string) (func(io.Writer) error, error) {
 		}
 	}
 	return beside.PDFSeal.Writer(func(w io.Writer) error { return sheet.Write(w, st.report, o) }), nil
+}
+
+func wholePiece(st *study, paper string) (func(io.Writer) error, error) {
+	return beside.PDFSeal.Writer(func(w io.Writer) error {
+		return pages.Write(w, st.music, st.report, pages.Options{Paper: paper})
+	}), nil
 }
 
 // markedScore marks the score afresh: marking changes what was read.

@@ -1,0 +1,113 @@
+// Package pages sets a whole piece as pages for the music stand: lines and pages
+// broken where they fill best, turns where a hand is free, and the passages to
+// learn marked as a teacher marks them with a pencil.
+//
+// It knows paper and what lies on it. It refuses to know how music is set, what
+// is hard and why: the first is the engraver's, the second the report's.
+package pages
+
+import (
+	"fmt"
+	"io"
+	"time"
+
+	"github.com/jung-kurt/gofpdf"
+
+	"hardbars/annotate/engrave"
+	"hardbars/detect"
+	"hardbars/score/notation"
+)
+
+// Options is what may be chosen about the pages.
+type Options struct {
+	Paper string // "a4" or "letter"
+	Plain bool   // the piece alone, without marks
+}
+
+// sheet is a paper, portrait, in millimetres.
+type sheet struct{ width, height float64 }
+
+var papers = map[string]sheet{
+	"a4":     {210, 297},
+	"letter": {215.9, 279.4},
+}
+
+// Lengths of a page in millimetres. Common practice; the lower margin holds the
+// page's number.
+const (
+	margin     = 13.0
+	footMargin = 16.0
+	footLine   = 9.0 // of the page number's baseline, from the lower edge
+)
+
+func (s sheet) inner() float64 { return s.width - 2*margin }
+func (s sheet) room() float64  { return s.height - margin - footMargin }
+
+// Write writes the pages of a piece as a PDF: what is written, and the report on
+// it. The same input gives the same bytes. It fails on a paper it does not know
+// and when w does; bars that cannot be set are left out, which the page says.
+func Write(w io.Writer, n *notation.Score, r *detect.Report, o Options) error {
+	paper, ok := papers[o.Paper]
+	if !ok {
+		return fmt.Errorf("the paper %q is not known: choose a4 or letter", o.Paper)
+	}
+	pdf := gofpdf.NewCustom(&gofpdf.InitType{UnitStr: "mm", Size: gofpdf.SizeType{Wd: paper.width, Ht: paper.height}})
+	pdf.SetCatalogSort(true)
+	pdf.SetCreationDate(time.Unix(0, 0).UTC()) // so that the bytes depend on what is in it alone
+	pdf.SetModificationDate(time.Unix(0, 0).UTC())
+	pdf.SetAutoPageBreak(false, 0)
+	pdf.SetTitle(title(r), true)
+	pdf.SetAuthor(r.Score.Composer, true)
+	pdf.SetCreator("hardbars", true)
+	all := lay(n, r, paper, o.Plain)
+	for i, p := range all {
+		pdf.AddPage()
+		c := engrave.PDF(pdf)
+		for _, b := range p {
+			b.draw(c, margin, b.y)
+		}
+		foot(c, paper, title(r), i+1, len(all))
+	}
+	if err := pdf.Output(w); err != nil {
+		return fmt.Errorf("could not write the PDF: %w", err)
+	}
+	return nil
+}
+
+// lay lays a piece out in pages.
+func lay(n *notation.Score, r *detect.Report, paper sheet, plain bool) [][]block {
+	head := heading(r, paper.inner(), plain)
+	blocks := fitting(n, r, paper, plain, head.height)
+	return fill(head, blocks, paper.room(), func(b block) float64 { return freeHand(r.Score, b.to) })
+}
+
+// The distance between two lines of a staff in millimetres: a staff of 6 mm is
+// read well from the stand (common practice). Where a system would be higher
+// than a page, all are set smaller.
+const (
+	staffSpace = 1.5
+	leastSpace = 0.8
+	smaller    = 0.85
+)
+
+// fitting sets the piece as large as every system fits a page.
+func fitting(n *notation.Score, r *detect.Report, paper sheet, plain bool, head float64) []block {
+	for space := staffSpace; ; space *= smaller {
+		blocks := set(n, r, paper.inner(), space, plain)
+		fits := true
+		for i, b := range blocks {
+			fits = fits && (b.height <= paper.room()-head-leastGap || i > 0 && b.height <= paper.room())
+		}
+		if fits || space < leastSpace {
+			return blocks
+		}
+	}
+}
+
+// title is the piece's, or a stand-in.
+func title(r *detect.Report) string {
+	if r.Score.Title == "" {
+		return "Untitled piece"
+	}
+	return r.Score.Title
+}
