@@ -118,7 +118,7 @@ func (p *Pass) strokeWork(side score.Hand, e Event, keys, before []int) float64 
 	return work
 }
 
-// ornamented tells whether a note of a stroke has an ornament's sign.
+// ornamented reports whether a note of a stroke has an ornament's sign.
 func (p *Pass) ornamented(e Event) bool {
 	return slices.ContainsFunc(e.Struck, func(n int) bool { return len(p.Score.Notes[n].Ornaments) > 0 || p.Score.Notes[n].Tremolo > 0 })
 }

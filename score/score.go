@@ -108,7 +108,7 @@ func (t Time) Beat() Rat {
 	return R(4, int64(t.BeatType))
 }
 
-// threes tells whether the upper figure is 6, 9, 12 or a further multiple of three.
+// threes reports whether the upper figure is 6, 9, 12 or a further multiple of three.
 func (t Time) threes() bool {
 	n, err := strconv.Atoi(t.Beats)
 	return err == nil && n > 3 && n%3 == 0

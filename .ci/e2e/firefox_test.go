@@ -114,7 +114,7 @@ func (f *fox) open(url string) error {
 	return err
 }
 
-// is tells whether an expression is true on the page.
+// is reports whether an expression is true on the page.
 func (f *fox) is(expression string) (bool, error) {
 	answer, err := f.ask("script.evaluate", map[string]any{"expression": expression, "target": map[string]any{"context": f.context}, "awaitPromise": true, "userActivation": true})
 	if err != nil {

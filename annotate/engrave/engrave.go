@@ -2,9 +2,8 @@
 // every sign that a printed edition would show, spaced by duration, with what
 // is hard picked out.
 //
-// It knows the rules of engraving and a music font. It refuses to know where
-// the signs come from, what is hard or why: what is to be picked out is told,
-// and the result is a list of strokes, shapes and words that any canvas can
+// Where the signs come from, what is hard and why are kept out: what is to be
+// picked out is told, and the result is a list of strokes, shapes and words that any canvas can
 // draw. What it cannot set it leaves out, with a small mark at the place and a
 // warning.
 package engrave

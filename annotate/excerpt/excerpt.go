@@ -1,8 +1,7 @@
 // Package excerpt chooses the music that shows a hot spot: which bars, and what
 // is picked out in them.
 //
-// It knows what of a report can be pointed at on the staves. It refuses to know
-// how music is set, and paper.
+// How music is set, and paper, are kept out.
 package excerpt
 
 import (

@@ -13,9 +13,7 @@
 // score is moved, renamed or reindented. For programs that drop processing
 // instructions when they save, words also carry a signature that nobody sees.
 //
-// The package knows MusicXML's places, versions and layout. It refuses to know
-// why a place is hard or what the kinds of hot spot are, and it neither reads
-// nor writes files.
+// Why a place is hard, the kinds of hot spot and files are kept out.
 package mark
 
 import (

@@ -25,8 +25,8 @@
 // (distributed practice, Cepeda et al. 2006, and contextual interference; both
 // from memory); every figure here is common practice.
 //
-// The package refuses to know what is hard, which is the report's, how a kind
-// of place is practised, which is practice's, and what day it is today.
+// What is hard, how a kind of place is practised and what day it is today are
+// kept out.
 package plan
 
 import (

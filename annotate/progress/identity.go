@@ -47,7 +47,7 @@ func ParseIdentity(text string) (Identity, error) {
 	return Identity{number(m[1]), number(m[2]), hand, detect.Kind(m[4])}, err
 }
 
-// Within tells whether the bars are there in a score.
+// Within reports whether the bars are there in a score.
 func (id Identity) Within(s *score.Score) bool { return id.Last <= len(s.Bars) }
 
 // Spot is the hot spot of a report that this is: of the same kind and hand, the

@@ -20,9 +20,8 @@
 // places of today by the notes of its bars, then by hand and kind. What cannot
 // be matched is listed.
 //
-// The package refuses to know what is hard, which is the report's, when a place
-// is to be met again, which is the plan's, what day it is, and where and how the
-// file is kept.
+// What is hard, when a place is to be met again, what day it is, and where and
+// how the file is kept are kept out.
 package progress
 
 import (
@@ -191,7 +190,7 @@ func matching(r *detect.Report, e *Entry, f Found) (ids []string, why string) {
 	return ids, why
 }
 
-// concerns tells whether an entry is about such a hot spot, were it in its bars.
+// concerns reports whether an entry is about such a hot spot, were it in its bars.
 func (e *Entry) concerns(sp *detect.Spot) bool {
 	if e.Kind == Bars {
 		return !sp.Quiet && (e.Hand == score.Both || e.Hand == sp.Hand)

@@ -2,7 +2,7 @@
 // that the standard asks for: outlines, bounding boxes, anchors and the widths
 // of lines.
 //
-// It knows fonts. It refuses to know how music is set.
+// How music is set is kept out.
 //
 // All lengths are in staff spaces, the distance between two lines of a staff;
 // x to the right and y DOWNWARDS from the glyph's origin (the font's own y goes

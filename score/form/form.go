@@ -1,9 +1,8 @@
 // Package form finds what comes again in a piece: bars and sections that are
 // the same, transposed or varied.
 //
-// It knows the notes of a score and its repeat signs. It refuses to know what
-// is hard, who plays, and what the sections of a form are called beyond their
-// letters.
+// What is hard, who plays, and what the sections of a form are called beyond
+// their letters are kept out.
 package form
 
 import (

@@ -152,7 +152,7 @@ func (p *partReader) lengths(n *noteElement) (file, exact score.Rat) {
 	return exact, exact
 }
 
-// tooLong tells whether a duration is far longer than both the note's symbol and the
+// tooLong reports whether a duration is far longer than both the note's symbol and the
 // bar: neither a rounded value nor a cadenza.
 func (p *partReader) tooLong(file score.Rat, s symbol) bool {
 	lengths := s.lengths()

@@ -98,7 +98,7 @@ func stationsOf(s *score.Score, marks []tempoMark) []station {
 	return stations
 }
 
-// bends tells whether a tempo is not printed and does not last.
+// bends reports whether a tempo is not printed and does not last.
 func (st *station) bends(s *score.Score) bool {
 	if st.printed || st.figure.trust == noFigure {
 		return false

@@ -114,11 +114,11 @@ func withAlone(places []score.Rat, notes []*pageNote) []score.Rat {
 	return places
 }
 
-// offGrid tells whether a place is at no division that music is written in: neither
+// offGrid reports whether a place is at no division that music is written in: neither
 // a plain value's nor a usual tuplet's.
 func offGrid(at score.Rat) bool { return at.Den() >= finest && onlySmall(at.Den()) }
 
-// onlySmall tells whether a number has no prime factor above 7: those that files
+// onlySmall reports whether a number has no prime factor above 7: those that files
 // divide a quarter by. What has one comes from a tuplet's symbol and is exact.
 func onlySmall(n int64) bool {
 	for _, p := range []int64{2, 3, 5, 7} {

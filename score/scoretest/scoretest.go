@@ -23,8 +23,7 @@
 // A direction stands where it is written among the notes of its voice. A token
 // that makes no sense panics: it is a mistake in the test.
 //
-// The package knows how to write a plain score. It refuses to know what a
-// score means, and it does not mind bars that are short or over-full.
+// What a score means is kept out, and bars may be short or over-full.
 package scoretest
 
 import (

@@ -1,8 +1,8 @@
 // Package proof reads a drawing back: which ink lies on other ink, and whether
 // what stands on the staves is what is written.
 //
-// It knows pictures and what a score says. It refuses to know how the engraver
-// came to place anything: it looks at outlines alone.
+// How the engraver came to place anything is kept out: it looks at outlines
+// alone.
 package proof
 
 import (

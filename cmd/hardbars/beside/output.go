@@ -3,7 +3,7 @@
 //
 // It knows how they are named, that they are written whole or not at all, that
 // two writers wait for each other, and that nothing its owner has changed is
-// written over. It refuses to know what stands in them.
+// written over. What stands in them is kept out.
 package beside
 
 import (

@@ -135,7 +135,7 @@ const tokenName = "token"
 // pairedFor is how long a browser keeps its token; it is renewed by pairing again.
 const pairedFor = 400 * 24 * time.Hour // the longest that browsers keep a cookie (RFC 6265bis)
 
-// known tells whether a request may be answered: always on loopback, and beyond
+// known reports whether a request may be answered: always on loopback, and beyond
 // from a device that is paired. One is paired by the token of this start, which
 // comes in the address once.
 func (s *Server) known(w http.ResponseWriter, r *http.Request) bool {

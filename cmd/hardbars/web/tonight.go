@@ -250,7 +250,7 @@ func parseTask(text string) (t task, err error) {
 	return t, nil
 }
 
-// done tells whether a log has the task, and what it says of it.
+// done reports whether a log has the task, and what it says of it.
 func (t task) done(log *progress.Log, day time.Time) (minutes int, tempo string, done bool) {
 	entries := t.entries(log, day)
 	for _, e := range entries {
