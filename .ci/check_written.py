@@ -11,6 +11,7 @@ where the two differ and why.
 
 import json
 import os
+import re
 import subprocess
 import sys
 import warnings
@@ -110,8 +111,8 @@ def our_chord(table, c, place, depth, whole):
 
 
 def our_pitch(note):
-    p = note["Written"]
-    return pitch_name(chr(p["Step"]), p["Alter"], p["Octave"])
+    step, alter, octave = re.fullmatch(r"([A-G])(#*|x|b*)(-?\d+)", note["Written"]).groups()
+    return pitch_name(step, {"x": 2}.get(alter, alter.count("#") - alter.count("b")), int(octave))
 
 
 def by_music21(path):
