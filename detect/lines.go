@@ -7,35 +7,87 @@ import (
 	"hardbars/score"
 )
 
-// Line is what one hand strikes, all of it or one of its voices.
+// Line is what one hand strikes, all of it or one of its strands.
 type Line []Event
 
-// Lines are all that a hand strikes, and each of its voices by itself where
+// strand is what a hand plays as one line of music: a voice, and where the file
+// gives the line to a voice of another number, that one.
+type strand struct {
+	voice string    // that has it now
+	end   score.Rat // of its latest note
+}
+
+// silence is how long a line rests, in quarters, before it is another one.
+var silence = score.Int(1)
+
+// strands gives each note that a hand strikes to its strand. Where one voice ends
+// and one that was silent begins, at the same instant, the line goes on: an engraver's
+// voice number is not a line of music.
+func (p *Pass) strands(hand score.Hand) map[int]*strand {
+	of := map[int]*strand{}
+	now := map[string]*strand{} // by voice
+	var open []*strand          // those that a voice has
+	for _, e := range p.Events[hand] {
+		struck := map[string]bool{}
+		var begins []string // voices that were silent
+		for _, n := range e.Struck {
+			voice := p.Score.Notes[n].Voice
+			if st := now[voice]; !struck[voice] && (st == nil || st.end.Add(silence).Cmp(e.At) <= 0) {
+				begins = append(begins, voice)
+			}
+			struck[voice] = true
+		}
+		var left []*strand
+		for _, st := range open {
+			if st.end == e.At && !struck[st.voice] {
+				left = append(left, st)
+			}
+		}
+		if len(begins) == 1 && len(left) == 1 {
+			st, voice := left[0], begins[0]
+			open = slices.DeleteFunc(open, func(s *strand) bool { return s == now[voice] })
+			delete(now, st.voice)
+			st.voice, now[voice] = voice, st
+		}
+		for _, n := range e.Struck {
+			note := &p.Score.Notes[n]
+			st := now[note.Voice]
+			if st == nil {
+				st = &strand{voice: note.Voice}
+				now[note.Voice] = st
+				open = append(open, st)
+			}
+			st.end = score.Max(st.end, note.End())
+			of[n] = st
+		}
+	}
+	return of
+}
+
+// Lines are all that a hand strikes, and each of its strands by itself where
 // there are several.
 func (p *Pass) Lines(hand score.Hand) []Line {
 	whole := p.Events[hand]
-	voices := map[string]Line{}
-	var names []string
+	strandOf := p.strands(hand)
+	lines := map[*strand]int{} // index into all
+	all := []Line{whole}
 	for _, e := range whole {
 		for _, n := range e.Struck {
-			voice := p.Score.Notes[n].Voice
-			own, known := voices[voice]
+			i, known := lines[strandOf[n]]
 			if !known {
-				names = append(names, voice)
+				i = len(all)
+				lines[strandOf[n]] = i
+				all = append(all, nil)
 			}
-			if k := len(own) - 1; k >= 0 && own[k].At == e.At {
-				own[k].Struck = append(own[k].Struck, n)
+			if k := len(all[i]) - 1; k >= 0 && all[i][k].At == e.At {
+				all[i][k].Struck = append(all[i][k].Struck, n)
 				continue
 			}
-			voices[voice] = append(own, Event{At: e.At, Struck: []int{n}})
+			all[i] = append(all[i], Event{At: e.At, Struck: []int{n}})
 		}
 	}
-	all := []Line{whole}
-	if len(names) > 1 {
-		slices.Sort(names)
-		for _, name := range names {
-			all = append(all, voices[name])
-		}
+	if len(all) == 2 {
+		return all[:1]
 	}
 	return all
 }

@@ -46,7 +46,8 @@ func (d DoubleNotes) Find(p *Pass) {
 
 // TopPair picks the top two notes struck where they are an interval of so many
 // staff steps, whatever the accidentals: MusicXML spells every pitch, so sound
-// alone never has to decide.
+// alone never has to decide. They are all that is struck, or all of one voice: full
+// chords that move in parallel, and octaves with a note inside, are no double notes.
 func TopPair(steps int) pairPicker {
 	return func(s *score.Score, e Event) (low, high int, ok bool) {
 		n := len(e.Struck)
@@ -54,6 +55,11 @@ func TopPair(steps int) pairPicker {
 			return 0, 0, false
 		}
 		low, high = e.Struck[n-2], e.Struck[n-1]
+		for _, other := range e.Struck[:n-2] {
+			if voice := s.Notes[other].Voice; voice == s.Notes[low].Voice || voice == s.Notes[high].Voice {
+				return low, high, false
+			}
+		}
 		return low, high, s.Notes[high].Pitch.Staff()-s.Notes[low].Pitch.Staff() == steps
 	}
 }
@@ -118,6 +124,7 @@ func PairOf(s *score.Score, at score.Rat, low, high int) pair {
 // strikes, repeats and single pairs among them.
 func (p *Pass) PairRuns(hand score.Hand, pick pairPicker) []Pairs {
 	var runs []Pairs
+	strandOf := p.strands(hand)
 	begun := false
 	for _, e := range p.Events[hand] {
 		low, high, ok := pick(p.Score, e)
@@ -127,7 +134,7 @@ func (p *Pass) PairRuns(hand score.Hand, pick pairPicker) []Pairs {
 		}
 		next, n := PairOf(p.Score, e.At, low, high), len(runs)-1
 		next.struck = len(e.Struck)
-		if begun && joined(p.Score, runs[n][len(runs[n])-1], next) {
+		if begun && joined(p.Score, strandOf, runs[n][len(runs[n])-1], next) {
 			runs[n] = append(runs[n], next)
 			continue
 		}
@@ -136,11 +143,11 @@ func (p *Pass) PairRuns(hand score.Hand, pick pairPicker) []Pairs {
 	return runs
 }
 
-// joined reports whether two pairs follow one another: in one top voice, and
+// joined reports whether two pairs follow one another: in one top line, and
 // with less than a quarter note of silence between.
-func joined(s *score.Score, a, b pair) bool {
+func joined(s *score.Score, strandOf map[int]*strand, a, b pair) bool {
 	end := score.Max(s.Notes[a.low].End(), s.Notes[a.high].End())
-	return s.Notes[a.high].Voice == s.Notes[b.high].Voice && b.At.Less(end.Add(score.Int(1)))
+	return strandOf[a.high] == strandOf[b.high] && b.At.Less(end.Add(silence))
 }
 
 // trim leaves out the repeats of the first and the last pair.

@@ -29,7 +29,8 @@ func TestParallelThirds(t *testing.T) {
 		{"to and fro", "C5+E5:1/2 D5+F5:1/2 C5+E5:1/2 D5+F5:1/2 r:2", "C5+E5 D5+F5 4@0"},
 		{"one note moves", "C5+E5:1 C#5+E5:1 C5+E5:1 r:1", "C5+E5 C5+E5 3@0"},
 		{"a single note between", "C5+E5:1 D5+F5:1 G5:1/2 E5+G5:1/2 F5+A5:1", ""},
-		{"the top of fuller chords", "G4+C5+E5:1 A4+D5+F5:1 B4+E5+G5:1 r:1", "C5+E5 E5+G5 3@0"},
+		{"full chords in parallel", "G4+C5+E5:1 A4+D5+F5:1 B4+E5+G5:1 r:1", ""},
+		{"octaves with a third inside", "E4+C5+E5:1 F4+D5+F5:1 G4+E5+G5:1 r:1", ""},
 		{"not the bottom of fuller chords", "C5+E5+B5:1 D5+F5+C6:1 E5+G5+D6:1 r:1", ""},
 		{"a short rest", "C5+E5:1/2 r:1/2 D5+F5:1/2 r:1/2 E5+G5:1 r:1", "C5+E5 E5+G5 3@0"},
 		{"a rest of a quarter note", "C5+E5:1/2 D5+F5:1/2 r:1 E5+G5:1 F5+A5:1", ""},
@@ -63,6 +64,15 @@ func TestParallelThirdsOfVoices(t *testing.T) {
 	voices = []string{"C5+E5:1 D5+F5:1 E5+G5:1 r:1", "r:3/2 G4:1/2 r:2"}
 	if found := Detector.Find(scoretest.Piece{QPM: 60, Right: voices, Left: []string{"r:4"}}.Score(t), detect.DefaultPlayer()); len(found) != 0 {
 		t.Errorf("a note of another voice between: got %d", len(found))
+	}
+}
+
+// A voice number that changes in the middle does not end a run: the line goes on.
+func TestParallelThirdsAcrossVoiceNumbers(t *testing.T) {
+	voices := []string{"C5+E5:1 D5+F5:1 r:2", "r:2 E5+G5:1 F5+A5:1"}
+	found := Detector.Find(scoretest.Piece{QPM: 60, Right: voices, Left: []string{"r:4"}}.Score(t), detect.DefaultPlayer())
+	if len(found) != 1 || found[0].Detail.(detect.PairsDetail).Count != 4 {
+		t.Errorf("got %+v, want one run of four", found)
 	}
 }
 
