@@ -9,6 +9,7 @@ package detect
 
 import (
 	"fmt"
+	"slices"
 	"sync"
 
 	"hardbars/detect/hand"
@@ -57,13 +58,20 @@ type Pass struct {
 	ended  []score.Rat // for each note, when it and all before it have ended; see firstSounding
 
 	fingering func() *hand.Fingering // found when first asked for
+	model     func() *hand.Fingering // the same, of the hand that the finger spans were given for
+	helps     func() []hand.Help     // the same
 
 	strokesOf [2][]stroke // what strokes and attacks return, laid out once
 	attacksOf [2][]Attack
 }
 
-// Fingering is which of the player's fingers takes which note.
+// Fingering is which of the player's fingers takes which note, at the written tempo.
 func (p *Pass) Fingering() *hand.Fingering { return p.fingering() }
+
+// ModelFingering is the fingering of the hand that the published finger spans
+// were given for: by it one figure is as awkward for every player, and no smaller
+// hand finds it easier.
+func (p *Pass) ModelFingering() *hand.Fingering { return p.model() }
 
 // Report adds a finding; its Kind is set here, and what share of its demand ranks it.
 func (p *Pass) Report(o Occurrence) {
@@ -145,7 +153,19 @@ func Analyze(s *score.Score, p Player, kinds []*Detector) *Report {
 	return r
 }
 
-// Fingering is which of the player's fingers takes which note.
+// Help is what the other hand could take of some notes, so that a leap asks for a
+// tenth less or goes away; ok is false where there is no such help.
+func (r *Report) Help(notes []int) (help hand.Help, ok bool) {
+	for _, h := range r.pass.helps() {
+		if slices.ContainsFunc(h.Notes, func(n int) bool { return slices.Contains(notes, n) }) && (!ok || h.After < help.After) {
+			help, ok = h, true
+		}
+	}
+	return help, ok
+}
+
+// Fingering is which of the player's fingers takes which note, at the written
+// tempo: slow practice goes with the fingers of the tempo to come.
 func (r *Report) Fingering() *hand.Fingering { return r.pass.fingering() }
 
 // Find runs one detector alone over a score, and returns what it finds in the
@@ -160,8 +180,16 @@ func (d *Detector) Find(s *score.Score, p Player) []Occurrence {
 func NewPass(s *score.Score, p Player) *Pass {
 	pass := &Pass{Score: s, Player: p, Clock: newClock(s, p.Tempo), Events: events(s)}
 	pass.fingering = sync.OnceValue(func() *hand.Fingering {
-		return hand.Finger(s, p.Hands(), pass.Clock.Seconds)
+		return hand.Finger(s, p.Hands(), pass.Clock.Written)
 	})
+	pass.model = sync.OnceValue(func() *hand.Fingering {
+		var model [2]hand.Hand
+		for side := range model {
+			model[side] = hand.Hand{Side: score.Hand(side), SpanMM: hand.ModelSpan}
+		}
+		return hand.Finger(s, model, pass.Clock.Written)
+	})
+	pass.helps = sync.OnceValue(func() []hand.Help { return hand.Suggest(s, p.Hands()) })
 	for _, hand := range []score.Hand{score.Right, score.Left} {
 		pass.strokes(hand)
 		pass.Attacks(hand)

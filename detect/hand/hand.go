@@ -29,6 +29,10 @@ const (
 // whose centres are mm apart.
 func SpanFor(mm float64) float64 { return OctaveSpan + (mm-OctaveMM)*SpanPerKey/WhiteWidth }
 
+// ModelSpan is that of the hand whose finger spans are given in semitones: it
+// reaches 15, on the average over the keyboard 205.6 mm.
+const ModelSpan = OctaveSpan + (205.6-OctaveMM)*SpanPerKey/WhiteWidth
+
 // Reach is how far apart the centres of two keys may be, in mm, for one hand
 // to take both at full stretch.
 func (h Hand) Reach() float64 {

@@ -15,21 +15,22 @@ import (
 var Detector = &detect.Detector{
 	Kind: "fast-run",
 	Name: "a fast run",
-	Doc: `One hand plays note after note without a rest, each an eighth note or shorter and none twice as long as another,
-for at least a beat and at least four notes; two attacks in succession are never the same keys. Thirds, octaves, chords,
+	Doc: `One hand plays note after note without a rest, each two fifths of a second or shorter at the written tempo and none twice as
+long as another, for at least a beat and at least four notes, or six notes however short they are; two attacks in succession are never the same keys. Thirds, octaves, chords,
 broken octaves, the tremolos of two keys in turn and a hand that goes to and fro are kinds of their own. Stretches of like notes with less than a
 quarter note between them are one run, up to four bars from where it began. What is fastest in it decides: the notes a
 second over eight notes and at least a beat, or over the whole stretch where it is shorter. Demand is that rate over the
-comfortable one, times 0.8 and the changes of hand position for each note: five even fingers that stay in place are
+comfortable one, times 0.8 and, for each note, the changes of hand position or the passages of the thumb, whichever are
+more, half of the thumb's strokes on black keys and a quarter of the moves between the fourth and the fifth finger: five even fingers that stay in place are
 easier than a scale, which moves on every five notes and counts as it is, and a hand that moves at every note is harder.
 A position is what five fingers take in a comfortable reach. A run is called scales where two thirds of its moves are
 steps of at most a whole tone, turning steps where it also turns at two fifths of them, and broken chords where at most
 a third are steps.`,
 	Limits: []detect.Limit{
 		detect.RunRate.Limit(),
-		{Name: "longest note", Value: "an eighth", Source: "common practice"},
+		{Name: "longest note", Value: "0.4 s at the written tempo", Source: "common practice"},
 		{Name: "comfortable position", Value: "the reach of the hand less a whole tone", Source: "Parncutt et al. 1997"},
-		{Name: "weight of the hand's position", Value: "0.8 and the changes for each note", Source: "common practice"},
+		{Name: "weight of the hand's position", Value: "0.8 and the changes or passages for each note, thumb on black ½, 4 to 5 ¼", Source: "common practice"},
 	},
 	Basis: detect.Calibrated,
 	Rests: "recorded performances: its notes are missed 0.4 times as often as others at the least demand and as " +
@@ -43,12 +44,18 @@ a third are steps.`,
 // What makes a run. Common practice.
 const (
 	leastRun   = 4   // notes
+	burst      = 6   // notes that are a run also within less than a beat
 	judgedRun  = 8   // notes by which the rate is judged, where there are as many
 	joinedBars = 4   // within which stretches are one run
 	handStays  = 0.8 // the weight of a run in which the hand never moves on
 )
 
-var longestRunNote = score.R(1, 2) // quarters
+const longestRunNote = 0.4 // seconds at the written tempo
+
+// tooLong reports whether an attack is too long for a note of a run.
+func tooLong(p *detect.Pass, a *detect.Attack) bool {
+	return p.Clock.Written(a.At, a.End()) > longestRunNote
+}
 
 // fastRun is one stretch of like notes, or several with hardly a breath between.
 type fastRun struct {
@@ -70,6 +77,9 @@ type Detail struct {
 	Highest     score.Pitch     `json:"highest"`              // the highest note
 	Turns       int             `json:"turns"`                // changes of direction
 	Positions   int             `json:"positions"`            // of the hand, at the fewest
+	Passages    int             `json:"passages"`             // of the thumb under the hand and of fingers over it
+	ThumbBlack  int             `json:"thumb_on_black"`       // strokes
+	Weak        int             `json:"weak_moves"`           // between the fourth and the fifth finger
 	BlackShare  float64         `json:"black_share"`          // of the keys struck
 	Seconds     float64         `json:"seconds"`              // from the first attack to the end of the last
 	WithoutRest float64         `json:"seconds_without_rest"` // the longest that the hand goes on without a silence
@@ -136,10 +146,10 @@ func stretches(p *detect.Pass, hand score.Hand, attacks []detect.Attack) []detec
 	for i := 0; i < len(attacks); {
 		s := detect.AttackRange{First: i, Last: i}
 		shortest, longest := attacks[i].Step, attacks[i].Step
-		for !longestRunNote.Less(longest) && s.Last+1 < len(attacks) && !shaken[s.Last+1] {
+		for !tooLong(p, &attacks[i]) && s.Last+1 < len(attacks) && !shaken[s.Last+1] {
 			a, next := &attacks[s.Last], &attacks[s.Last+1]
 			shortest, longest = score.Min(shortest, next.Step), score.Max(longest, next.Step)
-			if a.Rest || longestRunNote.Less(next.Step) || slices.Equal(a.Keys, next.Keys) || !detect.Alike(shortest, longest) {
+			if a.Rest || tooLong(p, next) || slices.Equal(a.Keys, next.Keys) || !detect.Alike(shortest, longest) {
 				break
 			}
 			s.Last++
@@ -157,7 +167,7 @@ func stretches(p *detect.Pass, hand score.Hand, attacks []detect.Attack) []detec
 func isRun(p *detect.Pass, hand score.Hand, attacks []detect.Attack) bool {
 	n := len(attacks)
 	beat := p.Score.Bars[p.Score.BarAt(attacks[0].At)].Time.Beat()
-	if n < leastRun || attacks[n-1].End().Sub(attacks[0].At).Less(beat) {
+	if n < leastRun || n < burst && attacks[n-1].End().Sub(attacks[0].At).Less(beat) {
 		return false
 	}
 	chords, octaves := 0, 0
@@ -206,8 +216,44 @@ func peakOf(p *detect.Pass, hand score.Hand, s detect.AttackRange, attacks []det
 	n := float64(s.Count())
 	w.rate = n / p.Clock.Seconds(attacks[s.First].At, attacks[s.Last].End())
 	w.positions = positions(p, hand, attacks[s.First:s.Last+1])
-	w.weight = handStays + float64(w.positions-1)/n
+	f := fingersOf(p, p.ModelFingering(), hand, attacks[s.First:s.Last+1])
+	w.weight = handStays + (max(float64(w.positions-1), float64(f.passages))+onBlack*float64(f.thumbBlack)+weakMove*float64(f.weak))/n
 	return w
+}
+
+// What a stroke of the thumb on a black key and a move between the fourth and the
+// fifth finger weigh beside a change of position. Common practice.
+const (
+	onBlack  = 0.5
+	weakMove = 0.25
+)
+
+// fingers is what the fingers of a hand do in a run.
+type fingers struct{ passages, thumbBlack, weak int }
+
+func fingersOf(p *detect.Pass, all *hand.Fingering, side score.Hand, attacks []detect.Attack) (f fingers) {
+	first, last := attacks[0].At, attacks[len(attacks)-1].At
+	places := all.Places[side]
+	from, _ := slices.BinarySearchFunc(places, first, func(pl hand.Place, at score.Rat) int { return pl.At.Cmp(at) })
+	before := 0
+	for i := from; i < len(places) && places[i].At.Cmp(last) <= 0; i++ {
+		pl := &places[i]
+		if i > from && (pl.Come == hand.Under || pl.Come == hand.Over) {
+			f.passages++
+		}
+		finger := 0
+		for _, n := range pl.Notes {
+			finger = all.Notes[n].Finger
+			if finger == 1 && hand.IsBlack(detect.Key(p.Score, n)) {
+				f.thumbBlack++
+			}
+		}
+		if before+finger == 9 && before != finger {
+			f.weak++
+		}
+		before = finger
+	}
+	return f
 }
 
 // positions is the least number of positions in which a hand can play: in each
@@ -252,7 +298,9 @@ func runDetails(p *detect.Pass, r fastRun, w peak, attacks []detect.Attack) Deta
 	played := attacks[r.first : r.last+1]
 	first, last := played[0], played[len(played)-1]
 	lowest, highest := outer(p, played)
+	f := fingersOf(p, p.Fingering(), r.hand, played)
 	d := Detail{
+		Passages: f.passages, ThumbBlack: f.thumbBlack, Weak: f.weak,
 		Figure: figureOf(r.hand, played), Count: len(played), PerSecond: detect.Round3(w.rate), FastestAt: p.Position(attacks[w.First].At),
 		From:   p.Pitch(detect.Edge(first.Struck, r.hand == score.Right)),
 		To:     p.Pitch(detect.Edge(last.Struck, r.hand == score.Right)),
@@ -353,6 +401,14 @@ func runWhy(p *detect.Pass, r fastRun, from score.Rat, w peak, d Detail) string 
 	}
 	fmt.Fprintf(&b, "; with %s of the hand in %d notes that counts as %.1f, where %.1f is comfortable",
 		detect.Counted(w.positions, "position", "positions"), w.Count(), w.rate*w.weight, p.Player.Can(detect.RunRate))
+	switch {
+	case d.Passages > 0 && d.ThumbBlack > 0:
+		fmt.Fprintf(&b, ". The thumb passes %s and falls on a black key %s", detect.Times(d.Passages), detect.Times(d.ThumbBlack))
+	case d.Passages > 0:
+		fmt.Fprintf(&b, ". The thumb passes %s", detect.Times(d.Passages))
+	case d.ThumbBlack > 0:
+		fmt.Fprintf(&b, ". The thumb falls on a black key %s", detect.Times(d.ThumbBlack))
+	}
 	fmt.Fprintf(&b, ". In all %s, %.0f %% black keys, and %.1f s without a rest.",
 		detect.Counted(d.Turns, "turn", "turns"), 100*d.BlackShare, d.WithoutRest)
 	return b.String()

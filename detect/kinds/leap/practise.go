@@ -31,6 +31,10 @@ func practise(p *detect.Practice) detect.Lesson {
 	if together := leapTogether(p); together != "" {
 		l.Steps, l.Together = append(l.Steps, together), len(l.Steps)
 	}
+	if help, ok := p.Help(p.Hardest.Notes); ok {
+		l.Steps = append(l.Steps, fmt.Sprintf("Or spare the leap: %s. Written in the remarks file as %q, it counts from then on.",
+			help.Words(p.Score), help.Remark(p.Score)))
+	}
 	l.Steps = append(l.Steps, fmt.Sprintf("Touch and wait: leave at once, touch %s silently, wait for the beat, then play.",
 		strings.Join(slices.Compact(aims), " or ")))
 	return l

@@ -6,6 +6,8 @@ import (
 	"hardbars/detect"
 )
 
+var speech = detect.Speech{State: "going to and fro", Does: "goes to and fro", Together: "going to and fro", Skill: "tremolos"}
+
 // practise says how it is practised.
 func practise(p *detect.Practice) detect.Lesson {
 	d := p.Hardest.Detail.(Detail)

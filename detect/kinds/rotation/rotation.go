@@ -31,6 +31,7 @@ at least 1.`,
 	Rests:    "common practice: how fast and how long tremolos go.",
 	Telling:  []string{"count", "lower", "upper"},
 	Run:      findRotations,
+	Speech:   speech,
 	Practise: practise,
 }
 
