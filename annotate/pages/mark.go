@@ -1,6 +1,7 @@
 package pages
 
 import (
+	"fmt"
 	"math"
 	"strconv"
 
@@ -29,18 +30,26 @@ const (
 var numberFace = engrave.Face{Size: 3.7, Bold: true}
 
 // mark draws the brackets of the passages of the shortlist over and under a
-// system.
-func mark(d *engrave.Drawing, r *detect.Report) {
+// system, and tells on which page of the sheet each stands.
+func mark(d *engrave.Drawing, r *detect.Report, page func(order int) int) {
 	for i := range r.Passages {
-		if p := &r.Passages[i]; p.Shortlist {
-			bracket(d, p)
+		p := &r.Passages[i]
+		if !p.Shortlist {
+			continue
 		}
+		see := ""
+		if page != nil {
+			if n := page(p.Order); n > 0 {
+				see = fmt.Sprintf("see page %d", n)
+			}
+		}
+		bracket(d, p, see)
 	}
 }
 
 // bracket draws a passage's bracket from its first to its last bar: with hooks
-// where it begins and ends, and its number where it begins.
-func bracket(d *engrave.Drawing, p *detect.Passage) {
+// where it begins and ends, and where it begins its number and where to see more.
+func bracket(d *engrave.Drawing, p *detect.Passage, see string) {
 	left, right := math.Inf(1), math.Inf(-1)
 	begins, ends := false, false
 	for _, b := range d.Systems[0].Bars {
@@ -56,11 +65,17 @@ func bracket(d *engrave.Drawing, p *detect.Passage) {
 	if p.Hand == score.Left {
 		towards = -1
 	}
-	reach := right
-	if begins {
-		reach = max(reach, left+2*ringRadius)
+	ring, seeAt := left+ringRadius, left+2*ringRadius+markGap
+	wide := keyFace.Width(see)
+	if seeAt+wide > d.Width {
+		ring = min(ring, d.Width-ringRadius)
+		seeAt = ring - ringRadius - markGap - wide
 	}
-	y := edge(d.Items, left, reach, towards) - towards*(markGap+hook)
+	from, to := left, right
+	if begins {
+		from, to = min(left, ring-ringRadius, seeAt), max(right, ring+ringRadius, seeAt+wide)
+	}
+	y := edge(d.Items, from, to, towards) - towards*(markGap+hook)
 	line := func(x1, y1, x2, y2 float64) {
 		add(d, engrave.Item{Stroke: &engrave.Stroke{X1: x1, Y1: y1, X2: x2, Y2: y2, Width: pencilLine}, Box: engrave.Box{
 			Left: min(x1, x2), Right: max(x1, x2), Top: min(y1, y2) - pencilLine/2, Bottom: max(y1, y2) + pencilLine/2}})
@@ -68,7 +83,9 @@ func bracket(d *engrave.Drawing, p *detect.Passage) {
 	line(left, y, right, y)
 	if begins {
 		line(left+pencilLine/2, y, left+pencilLine/2, y+towards*hook)
-		number(d, left+ringRadius, y-towards*(ringRadius+markGap/2), strconv.Itoa(p.Order))
+		middle := y - towards*(ringRadius+markGap/2)
+		number(d, ring, middle, strconv.Itoa(p.Order))
+		words(d, seeAt, middle, see, keyFace)
 	}
 	if ends {
 		line(right-pencilLine/2, y, right-pencilLine/2, y+towards*hook)
@@ -95,8 +112,15 @@ func edge(items []engrave.Item, left, right, towards float64) float64 {
 func number(d *engrave.Drawing, x, y float64, text string) {
 	outer, inner := circle(x, y, ringRadius, 1), circle(x, y, ringRadius-ringLine, -1)
 	add(d, engrave.Item{Shape: append(outer, inner...), Box: engrave.Box{Left: x - ringRadius, Top: y - ringRadius, Right: x + ringRadius, Bottom: y + ringRadius}})
-	w := numberFace.Width(text)
-	add(d, engrave.Item{Text: text, Face: numberFace, X: x - w/2, Y: y + 0.34*numberFace.Size, Box: engrave.Box{Left: x - w/2, Top: y - 1, Right: x + w/2, Bottom: y + 1}})
+	words(d, x-numberFace.Width(text)/2, y, text, numberFace)
+}
+
+// words writes words from x on, their figures' middle at y.
+func words(d *engrave.Drawing, x, y float64, text string, face engrave.Face) {
+	if text != "" {
+		half := 0.34 * face.Size
+		add(d, engrave.Item{Text: text, Face: face, X: x, Y: y + half, Box: engrave.Box{Left: x, Top: y - half, Right: x + face.Width(text), Bottom: y + 2*half}})
+	}
 }
 
 // circle is a circle of four curves, turning one way or the other.

@@ -22,6 +22,10 @@ import (
 type Options struct {
 	Paper string // "a4" or "letter"
 	Plain bool   // the piece alone, without marks
+
+	// Page is the page of the study sheet on which a passage stands, by its
+	// Order; 0 for none. Nil without a sheet.
+	Page func(order int) int
 }
 
 // sheet is a paper, portrait, in millimetres.
@@ -59,7 +63,7 @@ func Write(w io.Writer, n *notation.Score, r *detect.Report, o Options) error {
 	pdf.SetTitle(title(r), true)
 	pdf.SetAuthor(r.Score.Composer, true)
 	pdf.SetCreator("hardbars", true)
-	all := lay(n, r, paper, o.Plain)
+	all := lay(n, r, paper, o)
 	for i, p := range all {
 		pdf.AddPage()
 		c := engrave.PDF(pdf)
@@ -75,9 +79,9 @@ func Write(w io.Writer, n *notation.Score, r *detect.Report, o Options) error {
 }
 
 // lay lays a piece out in pages.
-func lay(n *notation.Score, r *detect.Report, paper sheet, plain bool) [][]block {
-	head := heading(r, paper.inner(), plain)
-	blocks := fitting(n, r, paper, plain, head.height)
+func lay(n *notation.Score, r *detect.Report, paper sheet, o Options) [][]block {
+	head := heading(r, paper.inner(), o.Plain)
+	blocks := fitting(n, r, paper, o, head.height)
 	return fill(head, blocks, paper.room(), func(b block) float64 { return freeHand(r.Score, b.to) })
 }
 
@@ -91,9 +95,9 @@ const (
 )
 
 // fitting sets the piece as large as every system fits a page.
-func fitting(n *notation.Score, r *detect.Report, paper sheet, plain bool, head float64) []block {
+func fitting(n *notation.Score, r *detect.Report, paper sheet, o Options, head float64) []block {
 	for space := staffSpace; ; space *= smaller {
-		blocks := set(n, r, paper.inner(), space, plain)
+		blocks := set(n, r, paper.inner(), space, o)
 		fits := true
 		for i, b := range blocks {
 			fits = fits && (b.height <= paper.room()-head-leastGap || i > 0 && b.height <= paper.room())

@@ -41,7 +41,7 @@ func TestPages(t *testing.T) {
 		n, r := read(t, name)
 		for paperName, paper := range papers {
 			for _, plain := range []bool{false, true} {
-				all := lay(n, r, paper, plain)
+				all := lay(n, r, paper, Options{Plain: plain, Page: func(order int) int { return order }})
 				var at score.Rat
 				for i, page := range all {
 					bottom := margin
@@ -76,7 +76,7 @@ func TestSystems(t *testing.T) {
 	n, r := read(t, "lantern-barcarolle")
 	const width = 180.0
 	d := stretches(n, engrave.Options{Width: width, Space: staffSpace}, 0, len(n.Bars)-1)[0].drawing
-	bar, numbers := 0, map[string]int{}
+	bar, numbers, see := 0, map[string]int{}, map[string]int{}
 	for i := range d.Systems {
 		part := d.System(i)
 		bars := part.Systems[0].Bars
@@ -90,11 +90,12 @@ func TestSystems(t *testing.T) {
 			t.Errorf("system %d ends at %.1f of %.1f mm", i, right, width)
 		}
 		before := len(part.Items)
-		mark(part, r)
+		mark(part, r, func(order int) int { return 100 + order })
 		for _, it := range part.Items[before:] {
-			if it.Text != "" {
+			if it.Text != "" && it.Face == numberFace {
 				numbers[it.Text]++
 			}
+			see[it.Text]++
 			if it.Box.Left < 0 || it.Box.Right > width+1e-6 {
 				t.Errorf("system %d: a mark from %.1f to %.1f", i, it.Box.Left, it.Box.Right)
 			}
@@ -111,6 +112,9 @@ func TestSystems(t *testing.T) {
 	for i := range r.Passages {
 		if p := &r.Passages[i]; p.Shortlist && numbers[fmt.Sprint(p.Order)] != 1 {
 			t.Errorf("passage %d is numbered %d times", p.Order, numbers[fmt.Sprint(p.Order)])
+		}
+		if p := &r.Passages[i]; p.Shortlist && see[fmt.Sprintf("see page %d", 100+p.Order)] != 1 {
+			t.Errorf("passage %d is not told to be on page %d", p.Order, 100+p.Order)
 		}
 	}
 }

@@ -9,12 +9,12 @@ import (
 
 // set sets the piece as blocks: its systems, and a line of words where bars could
 // not be set.
-func set(n *notation.Score, r *detect.Report, width, space float64, plain bool) (blocks []block) {
-	o := engrave.Options{Width: width, Space: space}
-	if !plain {
-		o.Picks = picks(r)
+func set(n *notation.Score, r *detect.Report, width, space float64, o Options) (blocks []block) {
+	as := engrave.Options{Width: width, Space: space}
+	if !o.Plain {
+		as.Picks = picks(r)
 	}
-	for _, s := range stretches(n, o, 0, len(n.Bars)-1) {
+	for _, s := range stretches(n, as, 0, len(n.Bars)-1) {
 		if s.drawing == nil {
 			b := textBlock(wrapped(s.lost.Error()+" and is left out here; please play it from the printed score.", lossFace, 0, width), width)
 			b.to = n.Bars[s.last].End()
@@ -23,8 +23,8 @@ func set(n *notation.Score, r *detect.Report, width, space float64, plain bool) 
 		}
 		for i := range s.drawing.Systems {
 			part := s.drawing.System(i)
-			if !plain {
-				mark(part, r)
+			if !o.Plain {
+				mark(part, r, o.Page)
 			}
 			blocks = append(blocks, systemBlock(part))
 		}

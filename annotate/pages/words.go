@@ -86,7 +86,7 @@ func heading(r *detect.Report, width float64, plain bool) block {
 	lines := wrapped(title(r), titleFace, 0.5, width)
 	lines = append(lines, wrapped(r.Score.Composer, composerFace, 1, width)...)
 	if !plain && marked(r) {
-		lines = append(lines, wrapped("The brackets are the passages to learn first, by their numbers on the study sheet; over the system, or under it for the left hand. What makes them hard is coloured.", keyFace, 0, width)...)
+		lines = append(lines, wrapped("The brackets are the passages to learn first, by their numbers and pages on the study sheet; over the system, or under it for the left hand. What makes them hard is coloured.", keyFace, 0, width)...)
 	}
 	return textBlock(lines, width)
 }

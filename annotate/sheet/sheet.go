@@ -10,6 +10,7 @@ package sheet
 import (
 	"fmt"
 	"io"
+	"slices"
 	"time"
 
 	"github.com/jung-kurt/gofpdf"
@@ -38,16 +39,46 @@ var frames = map[string]frame{
 	"letter": {width: 215.9, height: 279.4},
 }
 
+// Sheet is a study sheet laid out in pages, to be written once.
+type Sheet struct {
+	c     paper
+	f     frame
+	r     *detect.Report
+	pages []page
+}
+
+// Compose lays out the study sheet of a report. It fails on a paper that it does
+// not know.
+func Compose(r *detect.Report, o Options) (*Sheet, error) {
+	f, ok := frames[o.Paper]
+	if !ok {
+		return nil, unknownPaper(o.Paper)
+	}
+	c := paper{newDocument(f, r, "study sheet")}
+	return &Sheet{c, f, r, newComposer(c, f, r, o).pages()}, nil
+}
+
+// Page is the page on which a passage of the shortlist has its bars, by its
+// Order; 0 where they are not on the sheet.
+func (s *Sheet) Page(order int) int {
+	number := fmt.Sprint(order)
+	return 1 + slices.IndexFunc(s.pages, func(p page) bool {
+		return slices.ContainsFunc(p, func(part placed) bool { return part.spot == number })
+	})
+}
+
+// Write writes the sheet as a PDF.
+func (s *Sheet) Write(w io.Writer) error { return output(w, s.c, s.f, s.r, s.pages) }
+
 // Write writes the study sheet of a report as a PDF. The same report and
 // options give the same bytes. It fails on a paper it does not know and when w
 // does.
 func Write(w io.Writer, r *detect.Report, o Options) error {
-	f, ok := frames[o.Paper]
-	if !ok {
-		return unknownPaper(o.Paper)
+	s, err := Compose(r, o)
+	if err != nil {
+		return err
 	}
-	c := paper{newDocument(f, r, "study sheet")}
-	return output(w, c, f, r, newComposer(c, f, r, o).pages())
+	return s.Write(w)
 }
 
 func unknownPaper(name string) error {

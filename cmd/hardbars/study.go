@@ -233,15 +233,15 @@ func (job *study) write(cmd *cobra.Command, in string, p *piece.Piece, report *d
 	if options.Music, err = p.Music(); err != nil {
 		return nil, nil, err
 	}
+	composed, err := sheet.Compose(report, options)
+	if err != nil {
+		return nil, nil, err
+	}
 	outputs, err := together(in,
-		func() (beside.Output, error) {
-			return beside.Prepare(sheetPath, beside.PDFSeal.Writer(func(w io.Writer) error {
-				return sheet.Write(w, report, options)
-			}))
-		},
+		func() (beside.Output, error) { return beside.Prepare(sheetPath, beside.PDFSeal.Writer(composed.Write)) },
 		func() (beside.Output, error) {
 			return beside.Prepare(pagesPath, beside.PDFSeal.Writer(func(w io.Writer) error {
-				return pages.Write(w, options.Music, report, pages.Options{Paper: options.Paper, Plain: job.plain})
+				return pages.Write(w, options.Music, report, pages.Options{Paper: options.Paper, Plain: job.plain, Page: composed.Page})
 			}))
 		},
 		func() (beside.Output, error) {

@@ -84,6 +84,14 @@ func (s *streamed) Write(p []byte) (int, error) {
 }
 
 func studySheet(st *study, paper string) (func(io.Writer) error, error) {
+	composed, err := st.sheet(paper)
+	if err != nil {
+		return nil, err
+	}
+	return beside.PDFSeal.Writer(composed.Write), nil
+}
+
+func (st *study) sheet(paper string) (*sheet.Sheet, error) {
 	o := sheet.Options{Verdict: st.verdict(), Paper: paper, Remarks: st.said, Music: st.music}
 	if st.piece.Settings.planned() {
 		var err error
@@ -91,12 +99,16 @@ func studySheet(st *study, paper string) (func(io.Writer) error, error) {
 			return nil, err
 		}
 	}
-	return beside.PDFSeal.Writer(func(w io.Writer) error { return sheet.Write(w, st.report, o) }), nil
+	return sheet.Compose(st.report, o)
 }
 
 func wholePiece(st *study, paper string) (func(io.Writer) error, error) {
+	composed, err := st.sheet(paper)
+	if err != nil {
+		return nil, err
+	}
 	return beside.PDFSeal.Writer(func(w io.Writer) error {
-		return pages.Write(w, st.music, st.report, pages.Options{Paper: paper})
+		return pages.Write(w, st.music, st.report, pages.Options{Paper: paper, Page: composed.Page})
 	}), nil
 }
 
