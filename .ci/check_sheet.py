@@ -4,6 +4,10 @@ Source: poppler's pdfinfo, pdffonts, pdftotext and pdftohtml, which know nothing
 of hardbars. Checked: fonts embedded, title and list found as text, at most four
 pages for a score of 100 bars or fewer, the same bytes when made twice; and the
 outline: every page that the list names is that of an entry with the same number.
+
+So are the pages of the whole piece: fonts embedded, title and composer as text
+or the signs for accidentals in them drawn, every passage of the shortlist sent
+to the page of the sheet that has it, the same bytes when made twice.
 """
 
 import html
@@ -70,6 +74,22 @@ def wrong_with(score, pdf, again):
         yield "made twice, the bytes differ"
 
 
+def wrong_with_pages(score, pages, sheet, again):
+    if not fonts(pages) or set(fonts(pages).values()) != {"yes"}:
+        yield f"fonts not embedded: {fonts(pages)}"
+    text = poppler("pdftotext", pages, "-")
+    report = json.loads(outside.hardbars("spots", "--json", score))
+    for part in filter(None, (report["score"]["title"], report["score"]["composer"])):
+        if letters(re.sub("[♭♮♯]", "", part)) not in letters(text):
+            yield f"{part!r} is not on it"
+    told = sorted(int(n) for n in re.findall(r"see page (\d+)", text))
+    places = sorted(page for words, page in outline(sheet) if re.match(r"\d+  Bars? ", words))
+    if told != places:
+        yield f"the piece sends to pages {told}, the sheet's passages are on {places}"
+    if pages.read_bytes() != again.read_bytes():
+        yield "made twice, the bytes differ"
+
+
 def main():
     troubles, checked = [], 0
     with tempfile.TemporaryDirectory() as folder:
@@ -77,8 +97,10 @@ def main():
         for score in outside.scores():
             pdf = outside.made(score, ".study.pdf")
             troubles += [f"{score.name}: {w}" for w in wrong_with(score, pdf, Path(folder) / pdf.name)]
+            pages = outside.made(score, ".score.pdf")
+            troubles += [f"{score.name}, the whole piece: {w}" for w in wrong_with_pages(score, pages, pdf, Path(folder) / pages.name)]
             checked += 1
-    print(f"sheet: {checked} study sheets: fonts, words, pages, outline, same bytes twice")
+    print(f"sheet: {checked} study sheets and whole pieces: fonts, words, pages, outline, same bytes twice")
     outside.finish("sheet", troubles)
 
 

@@ -58,13 +58,17 @@ func Compose(r *detect.Report, o Options) (*Sheet, error) {
 	return &Sheet{c, f, r, newComposer(c, f, r, o).pages()}, nil
 }
 
-// Page is the page on which a passage of the shortlist has its bars, by its
-// Order; 0 where they are not on the sheet.
+// Page is the page with the bars of a passage of the shortlist, by its Order, or
+// where the sheet has no more of it the first page; 0 where it is not on the
+// sheet.
 func (s *Sheet) Page(order int) int {
-	number := fmt.Sprint(order)
-	return 1 + slices.IndexFunc(s.pages, func(p page) bool {
-		return slices.ContainsFunc(p, func(part placed) bool { return part.spot == number })
-	})
+	number, found := fmt.Sprint(order), 0
+	for i, p := range s.pages {
+		if slices.ContainsFunc(p, func(part placed) bool { return part.spot == number }) {
+			found = i + 1
+		}
+	}
+	return found
 }
 
 // Write writes the sheet as a PDF.
