@@ -12,7 +12,8 @@ const BarRule = `A bar asks for its hard places and for the plain work of both h
 are: each alone is the least that the bar asks for. Hard places count at the bar's hardest instant. What happens at once
 counts together: of each kind the hardest place in each hand, summed by fourth powers, and of that sum the fourth root. Two
 places of demand 1 at once make 1.19, three make 1.32; something half as hard adds next to nothing. However much comes
-together, it makes no more than one and a half times the hardest of it.`
+together, it makes no more than one and a half times the hardest of it. What is hard to count, to read or to remember is
+no part of it: that is the work of the mind, and done once.`
 
 // mostTogether bounds what comes together, as a multiple of the hardest of it.
 // Like the fourth power it is common practice: together is harder than each
@@ -28,14 +29,16 @@ func (p *Pass) barDemand() []float64 {
 	return demand
 }
 
-// placesDemand is what the hard places of each bar ask for, 0 where nothing was found.
+// placesDemand is what the hard places of each bar ask of the hands, 0 where nothing was found.
 //
 // What is found lasts from its start to its end, so demand rises only where
 // something starts: it is enough to look there and at the barlines.
 func placesDemand(s *score.Score, found []Occurrence) []float64 {
-	starting := make([]*Occurrence, len(found))
+	var starting []*Occurrence
 	for i := range found {
-		starting[i] = &found[i]
+		if !found[i].ofMind {
+			starting = append(starting, &found[i])
+		}
 	}
 	slices.SortStableFunc(starting, func(a, b *Occurrence) int { return a.From.Cmp(b.From) })
 	demand := make([]float64, len(s.Bars))

@@ -20,7 +20,7 @@ type Capacity struct {
 var Capacities = []*Capacity{
 	LeapRate, HandsGap, ThirdsRate, SixthsRate, OctavesRate, RunRate, RepeatRate, SoftRate,
 	SoftChord, SoftLanding, BesideRate, HeldRate, CrossedRate, GiveWay, TrillRate,
-	RotationRate, StrokeRate, WorkRate, KeysKnown, GroupRate,
+	RotationRate, StrokeRate, WorkRate, KeysKnown, GroupRate, CountRate, SignRate,
 }
 
 // LeapRate is the speed of aiming. Fitts 1954 measured 10.10 bits a second for
@@ -169,6 +169,25 @@ var GroupRate = &Capacity{
 	Name: "group-rate", Unit: "groups a second",
 	Means:   "how fast groups of notes follow each other that go against the beat, as threes in a bar of sixteenths do",
 	ByLevel: [4]float64{1, 1.5, 2.2, 3.5},
+	Source:  "common practice",
+}
+
+// CountRate is how much a player counts in a second.
+var CountRate = &Capacity{
+	Name: "count-rate", Unit: "things to count a second",
+	Means: "how much you count while you play: each beat that notes are held over in a row is 1, " +
+		"so that a chain of syncopations at quarter = 120 is 2 a second",
+	ByLevel: [4]float64{1, 2, 3, 4.5},
+	Source:  "common practice",
+}
+
+// SignRate is how many signs a second a player reads in one hand beyond what
+// the key signature and the five lines say.
+var SignRate = &Capacity{
+	Name: "sign-rate", Unit: "signs a second in one hand",
+	Means: "how fast one hand reads what is out of the ordinary: accidentals, notes on three and more ledger lines, " +
+		"a new clef; two in each beat at quarter = 90 are 3",
+	ByLevel: [4]float64{1.5, 3, 4.5, 7},
 	Source:  "common practice",
 }
 

@@ -28,6 +28,7 @@ type Detector struct {
 	Basis  Basis   // of its demand, in the main
 	Rests  string  // one sentence: what its demand rests on, and what speaks for it or against it
 	Ranked float64 // the share of its demand by which its places are ranked; 0 for all of it
+	OfMind bool    // it asks for counting, reading or memory: no part of the demand of a bar and of the piece, which is for the hands
 	Run    func(*Pass)
 
 	// Telling are the fields of the detail, by their names in JSON, that can be
@@ -73,9 +74,10 @@ func (p *Pass) Fingering() *hand.Fingering { return p.fingering() }
 // hand finds it easier.
 func (p *Pass) ModelFingering() *hand.Fingering { return p.model() }
 
-// Report adds a finding; its Kind is set here, and what share of its demand ranks it.
+// Report adds a finding; its Kind is set here, what share of its demand ranks it,
+// and whether it is of the mind.
 func (p *Pass) Report(o Occurrence) {
-	o.Kind, o.ranked = p.at.Kind, p.at.Ranked
+	o.Kind, o.ranked, o.ofMind = p.at.Kind, p.at.Ranked, p.at.OfMind
 	p.found = append(p.found, o)
 }
 
@@ -95,6 +97,7 @@ type Occurrence struct {
 	Picture  Picture   // what the study sheet draws; nil for none
 	Exercise Exercise  // what is drilled beside the general drills; nil for nothing
 	ranked   float64   // as its Detector has it
+	ofMind   bool      // as its Detector has it
 }
 
 // weight is the part of the demand by which the place is ranked.

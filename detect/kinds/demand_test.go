@@ -175,6 +175,9 @@ func randomPiece(t *testing.T, seed uint64) *score.Score {
 	p := scoretest.Piece{QPM: 40 + float64(r.IntN(100)), Fifths: r.IntN(9) - 4}
 	p.Right = randomVoices(r, 72)
 	p.Left = randomVoices(r, 48)
+	if seed%3 == 0 {
+		p.Right, p.Left = goneOn(p.Right), goneOn(p.Left)
+	}
 	if r.IntN(3) == 0 {
 		p.Left[0] = "@ped " + p.Left[0] // and held to the end
 	}
@@ -200,6 +203,17 @@ func randomVoices(r *rand.Rand, low int) []string {
 		second = append(second, beside)
 	}
 	return []string{strings.Join(first, " | "), strings.Join(second, " | ")}
+}
+
+// goneOn plays the first two bars of six again, and then goes on otherwise: what
+// no texture has.
+func goneOn(voices []string) []string {
+	all := make([]string, len(voices))
+	for i, v := range voices {
+		bars := strings.Split(v, " | ")
+		all[i] = strings.Join(append(bars, bars[0], bars[1], bars[5]), " | ")
+	}
+	return all
 }
 
 // texture is a bar of 4/4 near a key, and what a second voice has, "" for nothing.

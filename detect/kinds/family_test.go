@@ -113,17 +113,19 @@ func kin(r *detect.Report) []string {
 	return all
 }
 
-// An octave higher the hands and keys are the same, and so are the families.
+// An octave higher the hands and keys are the same, and so are the families of
+// what they do. How it is to be read is not: there are other ledger lines.
 func TestFamiliesTransposed(t *testing.T) {
 	s := study.Score(t)
-	before := kin(detect.Analyze(s, detect.DefaultPlayer(), All))
+	ofHands := slices.DeleteFunc(slices.Clone(All), func(d *detect.Detector) bool { return d.OfMind })
+	before := kin(detect.Analyze(s, detect.DefaultPlayer(), ofHands))
 	if len(before) < 4 {
 		t.Fatalf("the study has only %q", before)
 	}
 	for i := range s.Notes {
 		s.Notes[i].Pitch.Octave++
 	}
-	if after := kin(detect.Analyze(s, detect.DefaultPlayer(), All)); !slices.Equal(before, after) {
+	if after := kin(detect.Analyze(s, detect.DefaultPlayer(), ofHands)); !slices.Equal(before, after) {
 		t.Errorf("%q, an octave higher %q", before, after)
 	}
 }

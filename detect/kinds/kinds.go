@@ -3,6 +3,7 @@ package kinds
 
 import (
 	"hardbars/detect"
+	"hardbars/detect/kinds/counting"
 	"hardbars/detect/kinds/crossrhythm"
 	"hardbars/detect/kinds/fastrun"
 	"hardbars/detect/kinds/handcrossing"
@@ -10,12 +11,14 @@ import (
 	"hardbars/detect/kinds/leap"
 	"hardbars/detect/kinds/longpedal"
 	"hardbars/detect/kinds/melodyoveraccompaniment"
+	"hardbars/detect/kinds/memory"
 	"hardbars/detect/kinds/octaverun"
 	"hardbars/detect/kinds/ornament"
 	"hardbars/detect/kinds/parallelsixths"
 	"hardbars/detect/kinds/parallelthirds"
 	"hardbars/detect/kinds/patternbreak"
 	"hardbars/detect/kinds/pedalheld"
+	"hardbars/detect/kinds/reading"
 	"hardbars/detect/kinds/regrouping"
 	"hardbars/detect/kinds/repeatednotes"
 	"hardbars/detect/kinds/rotation"
@@ -49,6 +52,9 @@ var All = []*detect.Detector{
 	regrouping.Detector,
 	ornament.Detector,
 	rotation.Detector,
+	counting.Detector,
+	reading.Detector,
+	memory.Detector,
 }
 
 // Find returns the detector of a kind, nil where the list has none.
