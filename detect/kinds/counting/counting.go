@@ -29,7 +29,7 @@ count. Demand is what there is to count in a second, so weighed, divided by the 
 		{Name: "weight of a change of meter", Value: "3", Source: "common practice"},
 	},
 	Basis:    detect.CommonPractice,
-	Rests:    "common practice. Recorded performances cannot tell: who miscounts strikes the right keys at the wrong time.",
+	Rests:    "common practice. Recorded performances cannot tell: who miscounts strikes the right keys at the wrong time. Its places are ranked by half of their demand.",
 	Ranked:   0.5,
 	OfMind:   true,
 	Telling:  []string{"what", "count", "divisions", "meters"},
