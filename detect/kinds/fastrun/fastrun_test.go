@@ -109,6 +109,16 @@ func TestFastRunSaysHow(t *testing.T) {
 	}
 }
 
+// How a scale is practised names its crossings, by the fingers of this hand.
+func TestCrossingsArePractised(t *testing.T) {
+	s := scoretest.Piece{QPM: 100, Right: []string{detecttest.Sixteenths("C4 D4 E4 F4 G4 A4 B4 C5") + " D5:2"}}.Score(t)
+	r := detect.Analyze(s, detect.DefaultPlayer(), []*detect.Detector{Detector})
+	l, ok := detect.NewPractice(r, &r.Spots[0]).Lesson()
+	if want := "thumb under after 3, at F4"; !ok || !strings.Contains(l.Steps[1], want) {
+		t.Errorf("%q does not say %q", l.Steps, want)
+	}
+}
+
 // A burst is a run though it is over within less than a beat; written values do
 // not decide.
 func TestBurst(t *testing.T) {

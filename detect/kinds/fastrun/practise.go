@@ -2,8 +2,10 @@ package fastrun
 
 import (
 	"fmt"
+	"strings"
 
 	"hardbars/detect"
+	"hardbars/detect/hand"
 )
 
 // practise says how it is practised.
@@ -19,7 +21,32 @@ func practise(p *detect.Practice) detect.Lesson {
 		"Rhythms: long–short all through; then short–long.",
 		fmt.Sprintf("Groups: %d notes and one over, at %s, then stop and rest; next time begin a note later; then %s.", group, p.Target, longer),
 	}
+	if crossings := crossings(p, d); len(crossings) > 0 {
+		l.Steps[1] = fmt.Sprintf("The crossings: %s. Rhythms with each of them on the long note: long–short, then short–long.", strings.Join(crossings, "; "))
+	}
 	return l
+}
+
+// mostCrossings is how many crossings are named. Common practice.
+const mostCrossings = 3
+
+// crossings are the passages of the thumb where the run is fastest, in words.
+func crossings(p *detect.Practice, d Detail) []string {
+	f := p.Fingering()
+	from, side := p.At(d.FastestAt), p.Spot.Hand
+	var all []string
+	for i, place := range f.Places[side] {
+		if place.At.Cmp(from) <= 0 || p.Hardest.To.Cmp(place.At) <= 0 || len(place.Notes) == 0 || len(all) == mostCrossings {
+			continue
+		}
+		switch key := p.Score.Notes[place.Notes[0]].Pitch.Pretty(); place.Come {
+		case hand.Under:
+			all = append(all, fmt.Sprintf("%s, at %s", f.Words(p.Score, side, i), key))
+		case hand.Over:
+			all = append(all, f.Words(p.Score, side, i))
+		}
+	}
+	return all
 }
 
 // runShape is what the hand does in a run.
