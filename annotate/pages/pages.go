@@ -78,34 +78,45 @@ func Write(w io.Writer, n *notation.Score, r *detect.Report, o Options) error {
 	return nil
 }
 
-// lay lays a piece out in pages.
-func lay(n *notation.Score, r *detect.Report, paper sheet, o Options) [][]block {
-	head := heading(r, paper.inner(), o.Plain)
-	blocks := fitting(n, r, paper, o, head.height)
-	return fill(head, blocks, paper.room(), func(b block) float64 { return freeHand(r.Score, b.to) })
-}
-
 // The distance between two lines of a staff in millimetres: a staff of 6 mm is
-// read well from the stand (common practice). Where a system would be higher
-// than a page, all are set smaller.
+// read well from the stand (common practice). It is a little less where that
+// saves a last page that is nearly empty, and as little as it takes where a
+// system would be higher than a page.
 const (
-	staffSpace = 1.5
-	leastSpace = 0.8
-	smaller    = 0.85
+	staffSpace  = 1.5
+	closerSpace = 1.38
+	leastSpace  = 0.8
+	smaller     = 0.85
+	nearlyEmpty = 0.45 // of a page
 )
 
-// fitting sets the piece as large as every system fits a page.
-func fitting(n *notation.Score, r *detect.Report, paper sheet, o Options, head float64) []block {
-	for space := staffSpace; ; space *= smaller {
-		blocks := set(n, r, paper.inner(), space, o)
-		fits := true
-		for i, b := range blocks {
-			fits = fits && (b.height <= paper.room()-head-leastGap || i > 0 && b.height <= paper.room())
-		}
-		if fits || space < leastSpace {
-			return blocks
+// lay lays a piece out in pages.
+func lay(n *notation.Score, r *detect.Report, paper sheet, o Options) [][]block {
+	all, fits := laid(n, r, paper, o, staffSpace)
+	last := all[len(all)-1]
+	if end := last[len(last)-1]; fits && len(all) > 1 && end.y+end.height < margin+nearlyEmpty*paper.room() {
+		if closer, fits := laid(n, r, paper, o, closerSpace); fits && len(closer) < len(all) {
+			return closer
 		}
 	}
+	for space := staffSpace * smaller; !fits && space > leastSpace; space *= smaller {
+		all, fits = laid(n, r, paper, o, space)
+	}
+	return all
+}
+
+// laid lays a piece out with staves of a size, and reports whether every system
+// is within its page.
+func laid(n *notation.Score, r *detect.Report, paper sheet, o Options, space float64) (all [][]block, fits bool) {
+	head := heading(r, paper.inner(), o.Plain)
+	blocks := set(n, r, paper.inner(), space, o)
+	all = fill(head, blocks, paper.room(), func(b block) float64 { return freeHand(r.Score, b.to) })
+	for _, page := range all {
+		if end := page[len(page)-1]; end.y+end.height > margin+paper.room()+1e-6 {
+			return all, false
+		}
+	}
+	return all, true
 }
 
 // title is the piece's, or a stand-in.
