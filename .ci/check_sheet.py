@@ -1,9 +1,10 @@
 """Every study sheet is a sound PDF.
 
 Source: poppler's pdfinfo, pdffonts, pdftotext and pdftohtml, which know nothing
-of hardbars. Checked: fonts embedded, title and list found as text, at most four
-pages for a score of 100 bars or fewer, the same bytes when made twice; and the
-outline: every page that the list names is that of an entry with the same number.
+of hardbars. Checked: fonts embedded, title and passages found as text, a page for
+each passage at most and five beside, no words of a machine before the figures, the
+same bytes when made twice; and the outline: every passage of the shortlist is on
+the page that it names.
 
 So are the pages of the whole piece: fonts embedded, title and composer as text
 or the signs for accidentals in them drawn, every passage of the shortlist sent
@@ -37,39 +38,45 @@ def fonts(pdf):
     return {row[:37].strip(): row[emb:emb + 3].strip() for row in rows[2:]}
 
 
-def heading(spots):
-    """What the list is called: nothing needs practice first that is comfortable."""
-    return "Practise these first" if max(s["demand"] for s in spots) > 1 else "Nearest to the limit"
-
-
 def outline(pdf):
     """The PDF's outline: words and page of each entry."""
     xml = poppler("pdftohtml", "-xml", "-i", "-stdout", pdf)
     return [(html.unescape(words), int(page)) for page, words in re.findall(r'<item page="(\d+)">([^<]*)</item>', xml)]
 
 
-def named_pages(pdf):
-    """Number and page of every place on the sheet, as the list on it says."""
-    rows = poppler("pdftotext", "-layout", pdf, "-").splitlines()
-    return [(m[1], int(m[2])) for row in rows if (m := re.match(r"\s*(\w+)\s+Bars? .*\bpage (\d+)\s*$", row))]
+MACHINE = ("--", "hardbars", "bits a second", "hot spot", "× comfortable")
+
+
+def bars(passage):
+    first, last = passage["from"]["bar"], passage["to"]["bar"]
+    return f"Bar {first}" if first == last else f"Bars {first}–{last}"
 
 
 def wrong_with(score, pdf, again):
     report = json.loads(outside.hardbars("spots", "--json", score))
-    pages = int(re.search(r"^Pages:\s+(\d+)", poppler("pdfinfo", pdf), re.M)[1])
-    text = letters(poppler("pdftotext", pdf, "-"))
+    listed = [p for p in report["passages"] if p["shortlist"]]
+    sheets = poppler("pdftotext", pdf, "-").split("\f")[:-1]
+    text = letters("".join(sheets))
     if not fonts(pdf) or set(fonts(pdf).values()) != {"yes"}:
         yield f"fonts not embedded: {fonts(pdf)}"
     for part in filter(None, (report["score"]["title"], report["score"]["composer"])):
         if letters(part) not in text:
             yield f"{part!r} is not on it"
-    if report["spots"] and letters(heading(report["spots"])) not in text:
-        yield f"the list {heading(report['spots'])!r} is not on it"
-    if report["score"]["bars"] <= 100 and pages > 4:
-        yield f"{pages} pages for {report['score']['bars']} bars"
-    places = [(re.match(r"(\w+)  Bars? ", words)[1], page) for words, page in outline(pdf) if re.match(r"\w+  Bars? ", words)]
-    if sorted(places) != sorted(named_pages(pdf)) or bool(report["spots"]) != bool(places):
-        yield f"the outline has {places}, the list {named_pages(pdf)}"
+    if len(sheets) > len(listed) + 5:
+        yield f"{len(sheets)} pages for {len(listed)} passages"
+    if listed and letters(bars(listed[0])) not in letters(sheets[0]):
+        yield f"the first page does not have {bars(listed[0])}"
+    before = "".join(sheets).split("The figures behind this sheet")[0]
+    for word in MACHINE:
+        if word in before:
+            yield f"it says {word!r}"
+    places = {m[1]: page for words, page in outline(pdf) if (m := re.match(r"(\d+)  Bars? ", words))}
+    for p in listed:
+        number = str(p["order"])
+        if number not in places or letters(bars(p)) not in letters(sheets[places[number] - 1]):
+            yield f"passage {number}, {bars(p)}, is not where the outline has it: {places}"
+    if len(places) != len(listed):
+        yield f"the outline has {sorted(places)}, the shortlist {len(listed)} passages"
     if pdf.read_bytes() != again.read_bytes():
         yield "made twice, the bytes differ"
 
