@@ -40,6 +40,19 @@ func TestOverallByHand(t *testing.T) {
 	}
 }
 
+// TestMindIsNoWork leaves out the kinds that are hard for the mind: what is asked
+// of the hands stays the same, bar by bar and in all.
+func TestMindIsNoWork(t *testing.T) {
+	ofHands := slices.DeleteFunc(slices.Clone(All), func(d *detect.Detector) bool { return d.OfMind })
+	for seed := range uint64(pieces / 4) {
+		s := randomPiece(t, seed)
+		all, hands := detect.Analyze(s, detect.DefaultPlayer(), All), detect.Analyze(s, detect.DefaultPlayer(), ofHands)
+		if !slices.Equal(all.BarDemand, hands.BarDemand) || all.Overall() != hands.Overall() {
+			t.Errorf("piece %d: bars %v, %g in all; of the hands alone %v, %g", seed, all.BarDemand, all.Overall(), hands.BarDemand, hands.Overall())
+		}
+	}
+}
+
 // TestOverallOfNothing has no figure to give and must not give nonsense.
 func TestOverallOfNothing(t *testing.T) {
 	for name, s := range map[string]*score.Score{

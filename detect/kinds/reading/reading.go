@@ -125,14 +125,24 @@ func read(p *detect.Pass, hand score.Hand, index int, events detect.Line) (o det
 	}, true
 }
 
-// chromatic reports whether the note of an event is one of a chromatic scale,
-// with the note before and the one after: that is read at a glance.
+// chromatic reports whether what an event strikes is a step of a chromatic
+// scale, in single notes, octaves or the like, with the one before and the one
+// after: that is read at a glance.
 func chromatic(p *detect.Pass, events detect.Line, i int) bool {
-	if i == 0 || i+1 == len(events) || len(events[i-1].Struck)+len(events[i].Struck)+len(events[i+1].Struck) > 3 {
+	if i == 0 || i+1 == len(events) {
 		return false
 	}
-	before, here, after := p.Lowest(events[i-1]), p.Lowest(events[i]), p.Lowest(events[i+1])
-	return here-before == after-here && detect.Abs(here-before) == 1
+	before, here, after := p.Keys(events[i-1].Struck), p.Keys(events[i].Struck), p.Keys(events[i+1].Struck)
+	if len(before) != len(here) || len(here) != len(after) {
+		return false
+	}
+	step := here[0] - before[0]
+	for k := range here {
+		if here[k]-before[k] != step || after[k]-here[k] != step {
+			return false
+		}
+	}
+	return detect.Abs(step) == 1
 }
 
 // written is where a note stands: an accidental holds for its line or space.

@@ -38,6 +38,7 @@ func TestReadingFound(t *testing.T) {
 		{"and is taken back", 0, "C#5 E5 C5 E5 C#5 E5 C5 E5 C#5 E5 C5", "right accidentals 6 doubles 0 ledgers 0 clefs 0"},
 		{"doubles", 5, "Fx5 A#5 Cx5 E5 F#5 D#5 C#5 B4", "right accidentals 2 doubles 2 ledgers 0 clefs 0"},
 		{"a chromatic scale", 0, "C5 C#5 D5 D#5 E5 F5 F#5 G5 G#5 A5 A#5 B5", ""},
+		{"a chromatic scale in octaves", 0, "C4+C5 C#4+C#5 D4+D5 D#4+D#5 E4+E5 F4+F5 F#4+F#5 G4+G5 G#4+G#5 A4+A5 A#4+A#5 B4+B5", ""},
 		{"three ledger lines", 0, "E6 G6 A6 F6 B6 C7 E6 G6", "right accidentals 0 doubles 0 ledgers 6 clefs 0"},
 		{"two ledger lines", 0, "C6 D6 A5 B5 A3 B3 C6 D6", ""},
 		{"three below", 0, "F3 E3 D3 C3 B2 A2", "right accidentals 0 doubles 0 ledgers 6 clefs 0"},
