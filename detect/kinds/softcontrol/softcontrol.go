@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"hardbars/detect"
+	"hardbars/detect/hand"
 	"hardbars/score"
 )
 
@@ -25,7 +26,7 @@ the attacks a second and the strikes a second of the key that comes again soones
 rate: one key struck again and again asks for all of it, keys that have time to rise between for less. A chord: three keys or more struck together by one hand, not under an arpeggio
 sign; its demand is the keys over the number that this player sounds together in comfort, at most 1, and tempo does not
 change it. The landing of a leap, and the note before a leap: the demand is the time that this player likes to have for a
-soft landing over the time that there is; how far the leap is counts under leap. The note most at risk is, in a figure, the
+soft landing over the time that there is, in proportion where the hand travels less than half an octave. The note most at risk is, in a figure, the
 key that must rise and go down again soonest; in a chord, the one under the fifth finger; at a landing, the key that is
 aimed at; before a leap, the key that the hand hurries away from.`,
 	Limits: []detect.Limit{
@@ -336,7 +337,7 @@ func softLeaps(p *detect.Pass, hand score.Hand) {
 }
 
 func softLeap(p *detect.Pass, l detect.Leap, how softness, cause string) detect.Occurrence {
-	comfortable := p.Player.Can(detect.SoftLanding)
+	comfortable := p.Player.Can(detect.SoftLanding) * min(1, 2*l.Travel/hand.OctaveMM)
 	left, aimed := detect.Edge(l.From.Notes, l.Top), detect.Edge(l.To.Notes, l.Top)
 	risk, label, fails := aimed, "soft landing on ", "is easily missed or struck too hard"
 	if cause == beforeLeap {
