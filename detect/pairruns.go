@@ -258,18 +258,44 @@ func PractisePairs(p *Practice) Lesson {
 	first, last := d.Pitches[0], d.Pitches[1]
 	l := Lesson{Proof: "both notes of each pair at once and the top line singing"}
 	l.Steps = []string{
-		fmt.Sprintf("Top line alone, %s to %s%s, legato, with the fingers that it has in the run; then the lower line, %s to %s.",
-			first[1].Pretty(), last[1].Pretty(), byWayOf(d), first[0].Pretty(), last[0].Pretty()),
+		fmt.Sprintf("Top line alone, %s to %s%s, %s; then the lower line, %s to %s.",
+			first[1].Pretty(), last[1].Pretty(), byWayOf(d), topFingers(p), first[0].Pretty(), last[0].Pretty()),
 		"Together, top over lower: top loud, lower soft; then top legato, lower short.",
 		"Apart: each pair broken, lower note first, then upper first; then struck together.",
 	}
 	if d.Count > PractisedTogether {
-		l.Steps = append(l.Steps, fmt.Sprintf("Groups of %d and one over, at %s, with a stop on the last; then all %d.", PractisedTogether, p.Target, d.Count))
+		l.Steps = append(l.Steps, fmt.Sprintf("Groups of %s and one over, at %s; then all %s.", NumberWords(PractisedTogether), p.Target, NumberWords(d.Count)))
 	}
 	if d.Dynamic != "" {
 		l.Proof += ", " + d.Dynamic
 	}
 	return l
+}
+
+// topFingers are the fingers of the first top notes: "legato, with 3–4–5–4";
+// a finger that comes twice running cannot bind them.
+func topFingers(p *Practice) string {
+	const most = 8
+	var fingers []string
+	fingering := p.Fingering()
+	notes := p.Hardest.Notes
+	for _, n := range notes {
+		top := !slices.ContainsFunc(notes, func(m int) bool {
+			return p.Score.Notes[m].Onset == p.Score.Notes[n].Onset && Key(p.Score, m) > Key(p.Score, n)
+		})
+		if finger := fingering.Notes[n].Finger; top && finger > 0 {
+			if len(fingers) == most {
+				break
+			}
+			fingers = append(fingers, fmt.Sprint(finger))
+		} else if top {
+			return "legato, with the fingers that it has in the run"
+		}
+	}
+	if len(slices.Compact(slices.Clone(fingers))) < len(fingers) {
+		return "as bound as it goes with " + strings.Join(fingers, "–")
+	}
+	return "legato, with " + strings.Join(fingers, "–")
 }
 
 // byWayOf names the highest note where the run neither begins nor ends on it.

@@ -81,13 +81,10 @@ func (p *Practice) StruckBy(hand score.Hand, at score.Rat) []score.Pitch {
 // PractisedTogether is how many of a run are practised at a time. Common practice.
 const PractisedTogether = 4
 
-// Endurance lengthens what tires, four at a time.
+// Endurance lengthens what tires, from four on; count is more.
 func (p *Practice) Endurance(what string, count int, without string) string {
-	if count <= PractisedTogether {
-		return fmt.Sprintf("All %d %s, then a rest twice as long, at %s. Stop when the forearm hardens.", count, what, p.Start)
-	}
-	return fmt.Sprintf("Four %s, then a rest of the same length, at %s; then longer and longer, until all %d go%s. Stop when the forearm hardens.",
-		what, p.Start, count, without)
+	return fmt.Sprintf("One more: four %s and a rest at %s, then five, until all %s go%s. Stop when the forearm hardens.",
+		what, p.Start, NumberWords(count), without)
 }
 
 // AllPretty prints what has names, with the signs of music: "F♯4".

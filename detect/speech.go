@@ -37,7 +37,7 @@ func (s Speech) Both(label string) string {
 	if label == "" || strings.Contains(label, s.Together) {
 		return s.Together
 	}
-	return s.Together + ": " + label
+	return s.Together + ": " + strings.ReplaceAll(label, ": ", ", ")
 }
 
 // Trains names the skill: "leaps", "thirds".

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"unicode"
 
 	"hardbars/detect"
 	"hardbars/score"
@@ -24,8 +25,48 @@ func ForPassage(r *detect.Report, p *detect.Passage) Lesson {
 	l := Lesson{Title: passageTitle(r, p), Why: whyWords(r, p)}
 	l.Start, l.Target = passagePaces(r, p)
 	l.Rungs = Rungs(l.Start, l.Target)
-	l.Steps = passageSteps(r, p, l.Start)
+	l.say(p, passageSteps(r, p, l.Start), map[string]int{})
 	return l
+}
+
+// say takes the first steps that no passage says yet.
+func (l *Lesson) say(p *detect.Passage, steps []step, saidIn map[string]int) {
+	for _, s := range steps {
+		if saidIn[s.words] == 0 && len(l.Steps) < mostSteps {
+			l.Steps, saidIn[s.words] = append(l.Steps, s.String()), p.Order+1
+		}
+	}
+}
+
+// ForShortlist are the lessons on the passages of the shortlist, in order: what
+// one of them says none says again.
+func ForShortlist(r *detect.Report) map[*detect.Passage]Lesson {
+	lessons := map[*detect.Passage]Lesson{}
+	saidIn := map[string]int{} // the passage that says a step, plus 1
+	for i := range r.Passages {
+		p := &r.Passages[i]
+		if !p.Shortlist {
+			continue
+		}
+		l := ForPassage(r, p)
+		l.Steps = nil
+		all := passageSteps(r, p, l.Start)
+		if len(all) > 0 && saidIn[all[0].words] > 0 {
+			l.Steps = []string{fmt.Sprintf("Begin %s as passage %d.", barsOf(r, p), saidIn[all[0].words]-1)}
+		}
+		l.say(p, all, saidIn)
+		lessons[p] = l
+	}
+	return lessons
+}
+
+// barsOf names the bars of a passage as printed: "bar 12", "bars 12–15".
+func barsOf(r *detect.Report, p *detect.Passage) string {
+	first, last := r.Score.Bars[p.First].Number, r.Score.Bars[p.Last].Number
+	if p.First == p.Last {
+		return "bar " + first
+	}
+	return "bars " + first + "–" + last
 }
 
 // passagePaces are the tempos to begin with and to reach, in the beat of the
@@ -53,13 +94,13 @@ var marks = metronomeMarks()
 
 func metronomeMarks() []int {
 	var all []int
-	for n := 20; n <= 320; n += step(n) {
+	for n := 20; n <= 320; n += apart(n) {
 		all = append(all, n)
 	}
 	return all
 }
 
-func step(n int) int {
+func apart(n int) int {
 	switch {
 	case n < 60:
 		return 2
@@ -186,34 +227,89 @@ func howFar(o *detect.Occurrence) string {
 // can be kept in mind while playing.
 const mostSteps = 3
 
-// passageSteps are the first steps of the hardest trouble, and the first of the
-// next where that is in the other hand or of another kind.
-func passageSteps(r *detect.Report, p *detect.Passage, start detect.Pace) []string {
-	spot := r.Spot(p.Troubles[0].Spot)
-	if spot == nil {
+// step is one step, and for which hand and bar it is.
+type step struct {
+	where string // "Left hand, bar 12"; "" where that is plain
+	words string
+}
+
+func (s step) String() string {
+	if s.where == "" {
+		return s.words
+	}
+	words := s.words
+	if letters := []rune(words); unicode.IsLower(letters[1]) {
+		words = strings.ToLower(string(letters[:1])) + string(letters[1:])
+	}
+	return s.where + ": " + words
+}
+
+// passageSteps are what there is to say, the most important first: two steps
+// of the hardest trouble, one of the next, and what is left of the hardest.
+func passageSteps(r *detect.Report, p *detect.Passage, start detect.Pace) []step {
+	var steps []step
+	for _, words := range troubleSteps(r, p, p.Troubles[0], start) {
+		steps = append(steps, step{words: words})
+	}
+	if len(p.Troubles) > 1 {
+		next := p.Troubles[1]
+		if more := troubleSteps(r, p, next, start); len(more) > 0 {
+			steps = slices.Insert(steps, min(2, len(steps)), step{where(r, p, next, more[0]), more[0]})
+		}
+	}
+	return steps
+}
+
+// where says for which hand and bar a step is, as far as it does not itself and
+// they are not those of the hardest trouble.
+func where(r *detect.Report, p *detect.Passage, t detect.Trouble, words string) string {
+	var names []string
+	if t.Hand != p.Troubles[0].Hand {
+		names = append(names, t.Hand.Name())
+	}
+	if p.First != p.Last && !strings.Contains(words, "bar ") {
+		names = append(names, "bar "+r.Score.Bars[max(p.First, r.Score.BarAt(t.Hardest.From))].Number)
+	}
+	return capital(strings.Join(names, ", "))
+}
+
+// troubleSteps are those of one trouble, as far as it lies in the passage.
+func troubleSteps(r *detect.Report, p *detect.Passage, t detect.Trouble, start detect.Pace) []string {
+	whole := r.Spot(t.Spot)
+	if whole == nil {
 		return nil
 	}
+	spot := within(r, whole, p, t.Hardest)
 	at := detect.NewPractice(r, spot)
-	at.Hardest = p.Troubles[0].Hardest
-	if at.Timed() {
+	if at.Timed() && start.Beat == at.Target.Beat {
 		at.Start = start
 	}
 	l, ok := at.Lesson()
 	if !ok {
 		l = place{at}.general()
 	}
-	steps := slices.Clone(l.Steps[:min(2, len(l.Steps))])
-	if at.OtherPlays() {
-		return append(steps, fmt.Sprintf("Then hands together, with the bar before and after%s.", from(at.Start, at.Timed())))
-	}
-	return append(steps, l.Steps[len(steps):min(mostSteps, len(l.Steps))]...)
+	return l.Steps
 }
 
-func from(p detect.Pace, timed bool) string {
-	if !timed {
-		return ""
+// within is what of a hot spot lies in a passage; its hardest place is given.
+func within(r *detect.Report, whole *detect.Spot, p *detect.Passage, hardest *detect.Occurrence) *detect.Spot {
+	spot := *whole
+	spot.Occurrences, spot.Hardest = nil, -1
+	for _, o := range whole.Occurrences {
+		same := o.From == hardest.From && slices.Equal(o.Notes, hardest.Notes)
+		if same {
+			spot.Hardest = len(spot.Occurrences)
+		}
+		if same || !o.From.Less(p.From) && o.From.Less(p.To) {
+			spot.Occurrences = append(spot.Occurrences, o)
+		}
 	}
-	return ", from " + p.String()
+	if spot.Hardest < 0 {
+		spot.Occurrences, spot.Hardest = append(spot.Occurrences, *hardest), len(spot.Occurrences)
+	}
+	spot.From, spot.To = score.Max(spot.From, p.From), score.Min(spot.To, p.To)
+	spot.FirstBar, spot.LastBar = max(spot.FirstBar, p.First), min(spot.LastBar, p.Last)
+	return &spot
 }
 
 func capital(s string) string {

@@ -7,6 +7,7 @@ import (
 	"sync"
 
 	"hardbars/annotate/engrave"
+	"hardbars/annotate/practice"
 	"hardbars/annotate/remarks"
 	"hardbars/detect"
 )
@@ -63,9 +64,10 @@ type composer struct {
 
 func newComposer(c canvas, f frame, r *detect.Report, o Options) *composer {
 	s := &composer{c: c, f: f, r: r, o: o}
+	lessons := practice.ForShortlist(r)
 	for i := range r.Passages {
 		if p := &r.Passages[i]; p.Shortlist {
-			s.entries = append(s.entries, passageEntry(r, p))
+			s.entries = append(s.entries, passageEntry(r, p, lessons[p]))
 		}
 	}
 	for i := range r.Spots {

@@ -31,8 +31,7 @@ type entry struct {
 }
 
 // passageEntry speaks of a passage of the shortlist.
-func passageEntry(r *detect.Report, p *detect.Passage) entry {
-	l := practice.ForPassage(r, p)
+func passageEntry(r *detect.Report, p *detect.Passage, l practice.Lesson) entry {
 	e := entry{
 		number: fmt.Sprint(p.Order), what: sentence(l.Title), why: signed(l.Why), ladder: ladder(l.Rungs),
 		place: sentence(barRange(r, p.First, p.Last)) + ", " + p.Hand.Name(),

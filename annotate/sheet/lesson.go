@@ -144,5 +144,5 @@ func numberDisc(c canvas, x, y float64, number string) {
 
 // shortCaution is the caution on the page that stands alone.
 func shortCaution(c canvas, f frame) block {
-	return block{parts: []part{paragraph(c, "Warm up first; rest every 25 to 30 minutes; stop when something hurts, and never force a stretch. Your teacher's or clinician's judgement comes first.", smallFace, 0, f.inner())}}
+	return block{parts: []part{paragraph(c, "First each hand alone, then both, with the bar before and after; up a tempo after three clean times. Warm up first; rest every 25 to 30 minutes; stop when something hurts, and never force a stretch. Your teacher's or clinician's judgement comes first.", smallFace, 0, f.inner())}}
 }

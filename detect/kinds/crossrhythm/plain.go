@@ -17,6 +17,11 @@ func says(o *detect.Occurrence) string {
 	d := o.Detail.(Detail)
 	text := fmt.Sprintf("%s in the right hand against %s in the left",
 		detect.ManyWords(len(d.Right), "note", "notes"), detect.NumberWords(len(d.Left)))
+	if !even(d.Right, d.Grid) || !even(d.Left, d.Grid) {
+		var right, left int
+		fmt.Sscanf(d.Ratio, "%d:%d", &right, &left)
+		text = fmt.Sprintf("%s in the right hand against %s in the left, not all of them struck", detect.NumberWords(right), detect.NumberWords(left))
+	}
 	switch {
 	case d.Groups != nil:
 		return text + ", too quick to place one by one"

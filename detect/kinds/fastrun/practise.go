@@ -2,6 +2,7 @@ package fastrun
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"hardbars/detect"
@@ -18,11 +19,10 @@ func practise(p *detect.Practice) detect.Lesson {
 	}
 	l.Steps = []string{
 		runShape(d),
-		"Rhythms: long–short all through; then short–long.",
-		fmt.Sprintf("Groups: %d notes and one over, at %s, then stop and rest; next time begin a note later; then %s.", group, p.Target, longer),
+		fmt.Sprintf("Rhythms, then groups of %s and one over at %s, then %s.", detect.NumberWords(group), p.Target, longer),
 	}
 	if crossings := crossings(p, d); len(crossings) > 0 {
-		l.Steps[1] = fmt.Sprintf("The crossings: %s. Rhythms with each of them on the long note: long–short, then short–long.", strings.Join(crossings, "; "))
+		l.Steps = slices.Insert(l.Steps, 1, fmt.Sprintf("The crossings: %s. Rhythms with each of them on the long note.", strings.Join(crossings, "; ")))
 	}
 	return l
 }
@@ -54,7 +54,7 @@ func runShape(d Detail) string {
 	if d.Positions == 1 {
 		return fmt.Sprintf("The hand never moves: lay it over all its keys, %s to %s, then let one finger after the other strike.", d.Lowest.Pretty(), d.Highest.Pretty())
 	}
-	way := fmt.Sprintf("%s to %s in %d positions of the hand", d.From.Pretty(), d.To.Pretty(), d.Positions)
+	way := fmt.Sprintf("%s to %s in %s positions of the hand", d.From.Pretty(), d.To.Pretty(), detect.NumberWords(d.Positions))
 	switch d.Figure {
 	case "scales":
 		return fmt.Sprintf("%s: the notes of each position struck together, then the next; where the thumb passes is the work.", detect.Sentence(way))

@@ -35,7 +35,7 @@ func practiseOneKey(d Detail) detect.Lesson {
 		}}
 	}
 	return detect.Lesson{Together: 1, Proof: fmt.Sprintf("%s sounding twice", key), Steps: []string{
-		fmt.Sprintf("Only the two strokes of %s: the %s hand strikes it and is off at once, the %s hand follows %.2f s later. Hear both.", key, gives, 1-gives, *d.Seconds),
-		fmt.Sprintf("Leave with a purpose: the %s hand rises towards its next note; the %s hand comes in low. Then with two notes before and two after.", gives, 1-gives),
+		fmt.Sprintf("Only the two strokes of %s: the %s hand strikes it and is off at once, the %s hand follows %s later. Hear both.", key, gives, 1-gives, detect.SecondsWords(*d.Seconds)),
+		fmt.Sprintf("Leave with a purpose: the %s hand rises towards its next note; the %s hand comes in low. Then with the two notes before and after.", gives, 1-gives),
 	}}
 }

@@ -15,8 +15,12 @@ var speech = detect.Speech{
 func says(o *detect.Occurrence) string {
 	d := o.Detail.(Detail)
 	held := detect.Enumerate(detect.AllPretty(d.Held))
-	if d.LetsGo {
-		return fmt.Sprintf("%s must sound on, but this hand cannot hold it with all that it strikes meanwhile", held)
+	it, stays := "it", "stays"
+	if len(d.Held) > 1 {
+		it, stays = "them", "stay"
 	}
-	return fmt.Sprintf("%s stays down while %s of the same hand play", held, detect.ManyWords(d.FingersLeft, "other finger", "other fingers"))
+	if d.LetsGo {
+		return fmt.Sprintf("%s must sound on, but this hand cannot hold %s with all that it strikes meanwhile", held, it)
+	}
+	return fmt.Sprintf("%s %s down while %s of the same hand play", held, stays, detect.ManyWords(d.FingersLeft, "other finger", "other fingers"))
 }

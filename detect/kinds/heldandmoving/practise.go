@@ -18,12 +18,12 @@ func practise(p *detect.Practice) detect.Lesson {
 		}}
 	}
 	l.Steps = []string{
-		fmt.Sprintf("Press %s without sound and keep it down; the other %s strike what moves, one note four times each, with no weight on the held key.", held, detect.Counted(d.FingersLeft, "finger", "fingers")),
-		fmt.Sprintf("The %d moving notes alone, with the same fingers; then sound %s, hold it, and play them, listening to the held note.", d.Attacks, held),
+		fmt.Sprintf("Press %s without sound and keep it down; %s play what moves, slowly, with no weight on the held key.", held, detect.ManyWords(d.FingersLeft, "other finger", "other fingers")),
+		fmt.Sprintf("The moving notes alone, with the same fingers; then sound %s, hold it, and play them, listening to it to the end.", held),
 	}
 	if s := d.Stretch; s != nil && d.PastComfort {
-		l.Steps = append(l.Steps, fmt.Sprintf("Fingers %d and %d are stretched, %s to %s, %d semitones where %d are comfortable: turn the hand with each note; stop when it pulls, and let the pedal hold instead.",
-			s.Fingers[0], s.Fingers[1], s.Pitches[0].Pretty(), s.Pitches[1].Pretty(), s.Semitones, s.Comfortable))
+		l.Steps = append(l.Steps, fmt.Sprintf("Fingers %d and %d are stretched, %s to %s: turn the hand with each note; stop when it pulls, and let the pedal hold instead.",
+			s.Fingers[0], s.Fingers[1], s.Pitches[0].Pretty(), s.Pitches[1].Pretty()))
 	}
 	return l
 }

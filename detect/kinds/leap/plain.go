@@ -16,10 +16,13 @@ func says(o *detect.Occurrence) string {
 	d := o.Detail.(Detail)
 	text := fmt.Sprintf("a jump of %s %s to %s in %s", detect.IntervalBetween(d.From, d.To), detect.UpDown(d.Semitones), detect.ChordName(d.Landing), detect.SecondsWords(d.Seconds))
 	if d.Lands != nil {
-		text += ", where the piece goes back to bar " + d.Lands.Bar
+		text += ", where play goes on in bar " + d.Lands.Bar
 	}
 	if d.OtherHand {
 		text += ", while the other hand jumps too"
+	}
+	if d.NotPlayable {
+		text += ", which no hand can do as it is read"
 	}
 	return text
 }

@@ -22,11 +22,11 @@ func practise(p *detect.Practice) detect.Lesson {
 	}
 	switch {
 	case down == nil || up == nil:
-		l.Steps = append(l.Steps, fmt.Sprintf("The way back likewise; then there and back without the stops, from %s.", p.Start))
+		l.Steps = append(l.Steps, "The way back likewise; then there and back without the stops.")
 	case neighbours(p.Position(down.From), p.Position(up.From)):
-		l.Steps = append(l.Steps, fmt.Sprintf("Down and up without the stops, from %s.", p.Start))
+		l.Steps = append(l.Steps, "Down and up without the stops.")
 	default:
-		l.Steps = append(l.Steps, fmt.Sprintf("Each of them without the stop, from %s.", p.Start))
+		l.Steps = append(l.Steps, "Each of them without the stop.")
 	}
 	if together := leapTogether(p); together != "" {
 		l.Steps, l.Together = append(l.Steps, together), len(l.Steps)
@@ -35,9 +35,19 @@ func practise(p *detect.Practice) detect.Lesson {
 		l.Steps = append(l.Steps, fmt.Sprintf("Or spare the leap: %s. Written in the remarks file as %q, it counts from then on.",
 			help.Words(p.Score), help.Remark(p.Score)))
 	}
-	l.Steps = append(l.Steps, fmt.Sprintf("Touch and wait: leave at once, touch %s silently, wait for the beat, then play.",
-		strings.Join(slices.Compact(aims), " or ")))
+	if timeToTouch(p) {
+		l.Steps = append(l.Steps, fmt.Sprintf("Touch and wait at %s, at %s.", strings.Join(slices.Compact(aims), " and at "), p.Start))
+	}
 	return l
+}
+
+// leastTouch is the time, in seconds from key to key, in which a hand can touch
+// the keys, wait, and play. Common practice.
+const leastTouch = 0.75
+
+// timeToTouch reports whether there is that time at the tempo to begin with.
+func timeToTouch(p *detect.Practice) bool {
+	return p.Hardest.Detail.(Detail).Seconds*p.Target.QPM() >= leastTouch*p.Start.QPM()
 }
 
 // downAndUp are the hardest leap of the spot and the nearest one that goes the
@@ -73,20 +83,20 @@ func neighbours(a, b detect.Position) bool { return max(a.Index-b.Index, b.Index
 // move is one leap with a stop before it.
 func move(p *detect.Practice, o *detect.Occurrence) string {
 	d := o.Detail.(Detail)
-	way, semitones := "Up", d.Semitones
-	if semitones < 0 {
-		way, semitones = "Down", -semitones
+	way := "Up"
+	if d.Semitones < 0 {
+		way = "Down"
 	}
 	where := ""
 	if p.Many() {
 		where = " in bar " + p.Position(o.From).Bar
 	}
-	text := fmt.Sprintf("%s%s, %s alone: play %s, stop, look at %s; then one movement, %d semitones (%.0f mm), and strike",
-		way, where, p.Spot.Hand.Name(), d.From.Pretty(), d.To.Pretty(), semitones, d.MM)
+	text := fmt.Sprintf("%s%s, with stops: on %s look at %s, then one movement of %s",
+		way, where, d.From.Pretty(), d.To.Pretty(), detect.IntervalBetween(d.From, d.To))
 	if d.Chord {
-		return fmt.Sprintf("%s %s, its shape ready in the air.", text, detect.ChordName(d.Landing))
+		return fmt.Sprintf("%s, the shape of %s ready in the air.", text, detect.ChordName(d.Landing))
 	}
-	return text + " it."
+	return text + "."
 }
 
 // leapTogether brings in the other hand, where it is busy on the way.

@@ -17,8 +17,8 @@ func practise(p *detect.Practice) detect.Lesson {
 	clash := lowestClash(p, d)
 	l := detect.Lesson{Together: 2, Proof: fmt.Sprintf("with %s and %s clear of each other and the bass still there", clash[0], clash[1])}
 	l.Steps = []string{
-		fmt.Sprintf("Each of the %d harmonies as one chord, the pedal down all through, to hear what piles up: %s and %s above all, in the %s register.",
-			d.Harmonies, clash[0], clash[1], d.Register),
+		fmt.Sprintf("Each of the %s harmonies as one chord, the pedal down all through, to hear what piles up: %s and %s above all, in the %s register.",
+			detect.NumberWords(d.Harmonies), clash[0], clash[1], d.Register),
 		fmt.Sprintf("Again, and let the pedal up by a third and at once down again %s: so little that the %s of the beginning rings on, so much that the rest thins out.", at(lifts), d.PitchClasses[0].Pretty()),
 		"Then as written, listening after each of these lifts; on another piano the depth is another.",
 	}

@@ -21,7 +21,7 @@ func practise(p *detect.Practice) detect.Lesson {
 	}
 	l.Steps = []string{
 		fmt.Sprintf("The %s line alone, %s, legato, with the fingers that it has in the whole; sing it.", d.Voice, names),
-		fmt.Sprintf("The rest alone with its own %s, half as loud as seems right.", detect.Counted(d.FingersLeft, "finger", "fingers")),
+		fmt.Sprintf("The rest alone with its own %s, half as loud as seems right.", detect.ManyWords(d.FingersLeft, "finger", "fingers")),
 		fmt.Sprintf("Together: the line sounding, %s only touched, without sound; then the line %s, the rest %s.", rest, loud, soft),
 	}
 	return l

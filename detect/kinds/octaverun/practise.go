@@ -16,7 +16,7 @@ func practise(p *detect.Practice) detect.Lesson {
 	}
 	l := detect.Lesson{Proof: "the forearm as loose at the end as at the beginning"}
 	if d.SpanLeftMM < 0 {
-		l.Steps = append(l.Steps, fmt.Sprintf("An octave is %.0f mm more than this hand reaches: leave the %s notes out throughout, and write it in.", -d.SpanLeftMM, thumb))
+		l.Steps = append(l.Steps, fmt.Sprintf("An octave is more than this hand reaches: leave the %s notes out throughout, and write it in.", thumb))
 		return l
 	}
 	l.Steps = append(l.Steps, fmt.Sprintf("The thumb alone, the %s notes, near the keys and light; then the %s notes alone, little finger, fourth on black keys.", thumb, outer))
@@ -25,6 +25,9 @@ func practise(p *detect.Practice) detect.Lesson {
 	} else {
 		l.Steps = append(l.Steps, "The octaves from a loose wrist that falls and rebounds; between them the hand keeps its shape.")
 	}
-	l.Steps = append(l.Steps, p.Endurance("octaves", d.Count, fmt.Sprintf(", %.1f s without a rest", d.Seconds)))
+	if d.Count <= detect.PractisedTogether {
+		return l
+	}
+	l.Steps = append(l.Steps, p.Endurance("octaves", d.Count, ", for "+detect.SecondsWords(d.Seconds)+" without a rest"))
 	return l
 }

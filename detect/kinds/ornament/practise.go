@@ -30,7 +30,7 @@ func ornamentAlone(d Detail) string {
 	case d.BeforeBeat.Sign() > 0:
 		return fmt.Sprintf("The grace notes alone, %s, in one movement; the last is the goal, and it falls on the beat.", written)
 	case d.Notes > detect.PractisedTogether && len(d.WrittenOut) > detect.PractisedTogether && (strings.HasPrefix(d.Sign, "tr")):
-		return fmt.Sprintf("Alone: %s. First %d notes and stop, then two more each time, always ending on the main note, until all %d go in %.1f s.", written, detect.PractisedTogether, d.Notes, d.Seconds)
+		return fmt.Sprintf("Alone: %s. First %s notes and stop, then two more each time, always ending on the main note, until all %s fit.", written, detect.NumberWords(detect.PractisedTogether), detect.NumberWords(d.Notes))
 	}
-	return fmt.Sprintf("Written out, slowly and evenly: %s; then quicker, until the %d notes go in %.2f s.", written, d.Notes, d.Seconds)
+	return fmt.Sprintf("Written out, slowly and evenly: %s; then quicker, until all %s fit.", written, detect.NumberWords(d.Notes))
 }

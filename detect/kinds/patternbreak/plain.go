@@ -14,5 +14,5 @@ var speech = detect.Speech{
 
 func says(o *detect.Occurrence) string {
 	d := o.Detail.(Detail)
-	return fmt.Sprintf("after %s of one figure the hand goes elsewhere, to %s", detect.ManyWords(d.Times, "time", "times"), detect.Enumerate(detect.AllPretty(d.Pitches)))
+	return fmt.Sprintf("after one figure %s the hand goes elsewhere, to %s", detect.Times(d.Times), detect.Enumerate(detect.AllPretty(d.Pitches)))
 }

@@ -20,8 +20,9 @@ func practise(p *detect.Practice) detect.Lesson {
 	} else {
 		l.Steps = append(l.Steps, fmt.Sprintf("%s from the wrist: let the hand fall and rebound, one stroke a beat, then two, then as written.", notes))
 	}
-	l.Steps = append(l.Steps,
-		"Stay with the key: let it up only as far as it needs to strike again.",
-		p.Endurance("strokes", d.Count, ""))
+	l.Steps = append(l.Steps, "Stay with the key: let it up only as far as it needs to strike again.")
+	if d.Count > detect.PractisedTogether {
+		l.Steps = append(l.Steps, p.Endurance("strokes", d.Count, ""))
+	}
 	return l
 }

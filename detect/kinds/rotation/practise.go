@@ -6,8 +6,6 @@ import (
 	"hardbars/detect"
 )
 
-var speech = detect.Speech{State: "going to and fro", Does: "goes to and fro", Together: "going to and fro", Skill: "tremolos"}
-
 // practise says how it is practised.
 func practise(p *detect.Practice) detect.Lesson {
 	d := p.Hardest.Detail.(Detail)
@@ -18,7 +16,7 @@ func practise(p *detect.Practice) detect.Lesson {
 				detect.ChordName(d.Lower), detect.ChordName(d.Upper)),
 			"One side loud and the other soft, then the other way round: the side that leads throws the hand to the other.",
 			"In twos, in fours, in eights with a stop on the last, so that each group is one impulse.",
-			p.Endurance("strokes", d.Count, fmt.Sprintf(", %.1f s without a rest", d.Seconds)),
+			p.Endurance("strokes", d.Count, ", for "+detect.SecondsWords(d.Seconds)+" without a rest"),
 		},
 	}
 }

@@ -29,15 +29,22 @@ func startLevel(p *detect.Practice, d Detail, risk string) string {
 		detect.Louder(d.Dynamic, 1), written)
 }
 
+// leastTouch is the time, in seconds from key to key, in which a hand can rest
+// on a key before it plays. Common practice.
+const leastTouch = 0.75
+
 // softTouch is how the hand plays what is at risk.
 func softTouch(p *detect.Practice, d Detail, risk string) string {
 	switch d.Cause {
 	case "repeated figure":
-		return fmt.Sprintf("The %d strokes from the surface of the keys: let them up only as far as they need to speak again, %s first of all.", d.Count, risk)
+		return fmt.Sprintf("All %s strokes from the surface of the keys: let them up only as far as they need to speak again, %s first of all.", detect.NumberWords(d.Count), risk)
 	case "chord":
-		return fmt.Sprintf("Touch all %d keys, wait, then press them as one; lean the hand a little to %s, under the weakest finger.", d.Keys, risk)
+		return fmt.Sprintf("Touch all %s keys, wait, then press them as one; lean the hand a little to %s, under the weakest finger.", detect.NumberWords(d.Keys), risk)
 	case "landing":
-		return fmt.Sprintf("From key to key there are %.2f s: leave early, touch %s, rest on it, and only then press; first without sound.", d.Seconds, risk)
+		if d.Seconds*p.Target.QPM() < leastTouch*p.Start.QPM() {
+			return fmt.Sprintf("Only the jump to %s, slowly: arrive from close above the key, the wrist giving way as the finger goes down; then quicker.", risk)
+		}
+		return fmt.Sprintf("Slowly: leave early, touch %s, rest on it, and only then press; first without sound.", risk)
 	}
-	return fmt.Sprintf("Give %s its full length and lift off it without a push; first with a stop before the leap, then with less and less, down to %.2f s from key to key.", risk, d.Seconds)
+	return fmt.Sprintf("Give %s its full length and lift off it without a push; first with a stop before the leap, then with less and less of it.", risk)
 }

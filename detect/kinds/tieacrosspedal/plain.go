@@ -15,9 +15,13 @@ var speech = detect.Speech{
 func says(o *detect.Occurrence) string {
 	d := o.Detail.(Detail)
 	notes := detect.Enumerate(detect.AllPretty(d.Pitches))
-	changes := "the pedal changes under it"
+	it := "it"
+	if len(d.Pitches) > 1 {
+		it = "them"
+	}
+	changes := "the pedal changes under " + it
 	if n := len(d.Changes); n > 1 {
-		changes = fmt.Sprintf("the pedal changes %s under it", detect.Times(n))
+		changes = fmt.Sprintf("the pedal changes %s under %s", detect.Times(n), it)
 	}
 	if d.HeldBy == "finger" {
 		return fmt.Sprintf("%s must sound on while %s, so the finger has to stay", notes, changes)

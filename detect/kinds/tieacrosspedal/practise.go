@@ -47,5 +47,5 @@ func changesWords(n int) string {
 	if n == 1 {
 		return "the change"
 	}
-	return fmt.Sprintf("each of the %d changes", n)
+	return "each of the " + detect.NumberWords(n) + " changes"
 }

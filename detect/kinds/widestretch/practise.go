@@ -20,10 +20,10 @@ func practise(p *detect.Practice) detect.Lesson {
 		p.Spot.Hand.Name(), strings.Join(fingers, ", ")))
 	switch {
 	case pair.Semitones > pair.Comfortable && pair.Fingers != [2]int{1, 5}:
-		l.Steps = append(l.Steps, fmt.Sprintf("Widest for this hand: fingers %d and %d, %s to %s, %d semitones where %d are comfortable. Turn the whole hand towards them instead of pulling them apart.",
-			pair.Fingers[0], pair.Fingers[1], pair.Pitches[0].Pretty(), pair.Pitches[1].Pretty(), pair.Semitones, pair.Comfortable))
+		l.Steps = append(l.Steps, fmt.Sprintf("Widest for this hand: fingers %d and %d, %s to %s. Turn the whole hand towards them instead of pulling them apart.",
+			pair.Fingers[0], pair.Fingers[1], pair.Pitches[0].Pretty(), pair.Pitches[1].Pretty()))
 	default:
-		l.Steps = append(l.Steps, fmt.Sprintf("It takes %.0f mm, where %.0f mm are comfortable and %.0f mm the most: play from the edge of the keys, where the way is shortest.", d.SpanMM, d.ComfortableMM, d.ReachMM))
+		l.Steps = append(l.Steps, fmt.Sprintf("%s to %s is nearly all that this hand reaches: play it near the edge of the keys, the hand flat and open, and let go as soon as you may.", d.Pitches[0].Pretty(), d.Pitches[len(d.Pitches)-1].Pretty()))
 	}
 	l.Steps = append(l.Steps,
 		"Strike it once, let go at once, rest; no more than five times in a row.",
