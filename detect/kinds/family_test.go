@@ -60,6 +60,9 @@ func TestRelations(t *testing.T) {
 		{"unlike", "parallel-thirds", places(thirds, "A5+C6:1/2 G5+B5:1/2 A5+C6:1/2 E5+G5:1/2 D5+F5:1/2 C5+E5:1/2 r:1"), "r:4",
 			[]string{"learn 1", "learn 4"}},
 	} {
+		if Find(c.kind) == nil {
+			continue // a kind that was taken out
+		}
 		s := scoretest.Piece{QPM: 90, Right: []string{c.right}, Left: []string{c.left}}.Score(t)
 		if got := relations(detect.Analyze(s, detect.DefaultPlayer(), All), c.kind); !slices.Equal(got, c.want) {
 			t.Errorf("%s: %q, want %q", c.name, got, c.want)

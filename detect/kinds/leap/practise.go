@@ -32,7 +32,7 @@ func practise(p *detect.Practice) detect.Lesson {
 		l.Steps, l.Together = append(l.Steps, together), len(l.Steps)
 	}
 	if help, ok := p.Help(p.Hardest.Notes); ok {
-		l.Steps = append(l.Steps, fmt.Sprintf("Or spare the leap: %s. Written in the remarks file as %q, it counts from then on.",
+		l.Steps = append(l.Steps, fmt.Sprintf("Or spare the leap: %s (as a remark: “%s”).",
 			help.Words(p.Score), help.Remark(p.Score)))
 	}
 	if timeToTouch(p) {

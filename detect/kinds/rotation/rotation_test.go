@@ -1,54 +1,18 @@
 package rotation
 
 import (
-	"fmt"
 	"math"
 	"strings"
 	"testing"
 
 	"hardbars/detect"
 	"hardbars/detect/detecttest"
-	"hardbars/detect/kinds/fastrun"
-	"hardbars/detect/kinds/leap"
-	"hardbars/detect/kinds/octaverun"
-	"hardbars/detect/kinds/ornament"
 	"hardbars/score"
 	"hardbars/score/scoretest"
 )
 
 func piece(t *testing.T, qpm float64, left string) *score.Score {
 	return scoretest.Piece{QPM: qpm, Left: []string{left}}.Score(t)
-}
-
-// Each figure that goes to and fro is one place of one kind.
-func TestOnePlaceEach(t *testing.T) {
-	four := func(pair string) string { return strings.Repeat(pair+" ", 4) }
-	all := []*detect.Detector{Detector, leap.Detector, octaverun.Detector, ornament.Detector, fastrun.Detector}
-	for _, c := range []struct{ name, left, want string }{
-		{"octave tremolo in sixteenths", four("C2:1/4 C3:1/4") + "r:2", "rotation 8"},
-		{"a sixth over a changing bass", "C3:1/4 B3:1/4 D3:1/4 B3:1/4 C3:1/4 B3:1/4 D3:1/4 B3:1/4 r:2", "rotation 8"},
-		{"a chord against a bass note", four("C3:1/4 G3+C4:1/4") + "r:2", "rotation 8"},
-		{"a ninth, past comfort and within reach", four("C3:1/4 D4:1/4") + "r:2", "rotation 8"},
-		{"broken octaves that move are octaves", "C3:1/4 C4:1/4 D3:1/4 D4:1/4 E3:1/4 E4:1/4 F3:1/4 F4:1/4 r:2", "octave-run"},
-		{"a trill", four("C3:1/4 D3:1/4") + "r:2", "ornament"},
-		{"a narrow figure in place", "C3:1/4 G3:1/4 E3:1/4 G3:1/4 C3:1/4 G3:1/4 E3:1/4 G3:1/4 r:2", "fast-run"},
-		{"slow octaves", "C3:1 C4:1 C3:1 C4:1 | C3:1 C4:1 C3:1 C4:1", ""},
-		{"seven strokes", "C3:1/4 C4:1/4 C3:1/4 C4:1/4 C3:1/4 C4:1/4 C3:1/4 r:9/4", ""},
-	} {
-		var got []string
-		for _, d := range all {
-			for _, o := range d.Find(piece(t, 84, c.left), detect.DefaultPlayer()) {
-				name := string(d.Kind)
-				if r, ok := o.Detail.(Detail); ok {
-					name += fmt.Sprint(" ", r.Count)
-				}
-				got = append(got, name)
-			}
-		}
-		if strings.Join(got, ", ") != c.want && !(c.name == "seven strokes" && strings.Join(got, ", ") == "fast-run") {
-			t.Errorf("%s: found %q, want %q", c.name, got, c.want)
-		}
-	}
 }
 
 // Written values do not decide: in twice the values at twice the tempo it is the
