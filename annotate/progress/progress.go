@@ -311,3 +311,42 @@ func (p *Progress) Next(place *Place) (time.Time, bool) {
 	}
 	return place.State.Due(), true
 }
+
+// comeBack is after how many days without practice a piece is to be brought
+// back and not gone on with. Common practice.
+const comeBack = 28
+
+// Back reports whether somebody comes back to the piece on a day, and after how
+// many days.
+func (p *Progress) Back(today time.Time) (days int, back bool) {
+	dates := p.Dates()
+	if len(dates) == 0 {
+		return 0, false
+	}
+	days = daysBetween(dates[len(dates)-1], today)
+	return days, days >= comeBack
+}
+
+// Forgotten are the places that were practised, those first that are likely to
+// be forgotten most: the time since they were last met, over the number of days
+// on which they were met, since what was met more often lasts longer (Ebbinghaus
+// 1885, from memory); then the harder.
+func (p *Progress) Forgotten(today time.Time) []Place {
+	places := slices.Clone(p.Places)
+	loss := func(place *Place) float64 {
+		days, last := place.State.Met()
+		return float64(daysBetween(last, today)) / float64(max(days, 1))
+	}
+	slices.SortStableFunc(places, func(a, b Place) int {
+		return cmp.Or(cmp.Compare(loss(&b), loss(&a)), a.Spot.Rank-b.Spot.Rank)
+	})
+	return places
+}
+
+// daysBetween counts the days from one date to another.
+func daysBetween(a, b time.Time) int {
+	y, m, d := a.Date()
+	from := time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
+	y, m, d = b.Date()
+	return int(time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Sub(from) / (24 * time.Hour))
+}

@@ -257,3 +257,31 @@ func TestDue(t *testing.T) {
 		t.Errorf("the latest two days: %s", curve)
 	}
 }
+
+// What was met long ago and seldom is forgotten first.
+func TestForgotten(t *testing.T) {
+	r := report(t, lanternPiece())
+	p := Make(r, logOf(t, r, "2", "6", "6", "10"))
+	for i := range p.Places {
+		bar := r.Score.Bars[p.Places[i].Spot.FirstBar].Number
+		if bar == "6" {
+			p.Places[i].State.Dates = append(p.Places[i].State.Dates, day("2026-03-03"), day("2026-03-05"))
+		}
+		if bar == "10" {
+			p.Places[i].State.Dates = append(p.Places[i].State.Dates, day("2026-03-20"))
+		}
+	}
+	var order []string
+	for _, place := range p.Forgotten(day("2026-06-01")) {
+		order = append(order, r.Score.Bars[place.Spot.FirstBar].Number)
+	}
+	if got := strings.Join(order, " "); got != "2 10 6" {
+		t.Errorf("forgotten in the order of bars %s, want 2, met once; 10, twice; 6, three times", got)
+	}
+	if days, back := p.Back(day("2026-06-01")); days != 91 || !back {
+		t.Errorf("%d days, coming back: %v", days, back)
+	}
+	if _, back := p.Back(day("2026-03-10")); back {
+		t.Error("a week is no long time")
+	}
+}

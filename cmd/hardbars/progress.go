@@ -24,7 +24,9 @@ func progressCommand() *cobra.Command {
 		Long: `Reads the log of your practice and shows, place by place, on how many days it
 was practised, its best clean tempo beside the one to reach, how that went over
 the days, and when it is to be met again. Then comes what to do next, planned
-afresh from there; hardbars plan gives the days after it.
+afresh from there; hardbars plan gives the days after it. Whoever comes back
+after four weeks or more is told what is forgotten first, and a week that
+brings the piece back.
 
 A place is found by the notes of its bars, so that a log still holds when bars
 were put into the score, or when other settings number the places otherwise.`,
@@ -76,8 +78,45 @@ func printProgress(w io.Writer, in string, p *progress.Progress, next *plan.Plan
 		printMoved(w, p)
 		printUnmatched(w, p)
 	}
+	if days, back := p.Back(next.Options.Start); back && printBack(w, p, next, days) {
+		return
+	}
 	printNext(w, next)
 }
+
+// printBack says what is forgotten first after a long time, and prints a week
+// that brings the piece back; false where no week can be planned.
+func printBack(w io.Writer, p *progress.Progress, next *plan.Plan, days int) bool {
+	o := next.Options
+	o.End = o.Start.AddDate(0, 0, 6)
+	week, err := plan.Make(p.Report, o)
+	if err != nil || len(week.Days) == 0 {
+		return false
+	}
+	var first []string
+	for _, place := range p.Forgotten(o.Start) {
+		if len(first) == mostForgotten {
+			break
+		}
+		met, last := place.State.Met()
+		first = append(first, fmt.Sprintf("%s (%s, last on %s, %s)", barsNamed(p.Report.Bars(place.Spot)), place.Spot.Label, last.Format(longDate), count(met, "day", "days")))
+	}
+	fmt.Fprintln(w, wrap(fmt.Sprintf("Coming back after %s. Play it through once, slowly, and begin with what is forgotten first: %s.",
+		count(days/7, "week", "weeks"), detect.Enumerate(first)), width, ""))
+	fmt.Fprintln(w)
+	fmt.Fprintln(w, "A week to bring it back:")
+	for _, d := range week.Days {
+		fmt.Fprintf(w, "%s, %d minutes\n", d.Date.Format("Monday 2 January 2006"), d.Minutes())
+		for _, it := range d.Items {
+			printItem(w, week, it)
+		}
+	}
+	fmt.Fprintln(w, wrap("hardbars plan goes on from there. "+caution, width, ""))
+	return true
+}
+
+// mostForgotten is how many places are named that are forgotten first.
+const mostForgotten = 4
 
 func practisedWords(p *progress.Progress) string {
 	dates := p.Dates()
