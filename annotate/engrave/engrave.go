@@ -33,6 +33,8 @@ type Picks struct {
 	Grid   []Tick // upright lines through both staves where hands strike
 	Leaps  []Leap
 	Held   []Held
+
+	Fingers map[int]string // by Note.ID, suggested fingers: in italics, so that they stay apart from those of the score, which go before them
 }
 
 // Tick is one attack of a composite rhythm.

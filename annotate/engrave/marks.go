@@ -242,11 +242,14 @@ func (l *layout) fingersOf(c *chord, h *head, above bool) (row legend) {
 	if h.note == nil {
 		return row
 	}
-	for _, f := range fingersInOrder(c, h) {
+	for _, f := range l.fingersAt(c, h) {
 		if l.fingeredAbove(c, f) != above {
 			continue
 		}
 		s := l.fingerSign(f.Text, c)
+		if len(h.note.Fingering) == 0 {
+			s = l.suggestedSign(f.Text, c)
+		}
 		for k := range s.items {
 			s.items[k].Note, s.items[k].Chord = h.note.ID, c.index
 		}
@@ -257,6 +260,21 @@ func (l *layout) fingersOf(c *chord, h *head, above bool) (row legend) {
 		}
 	}
 	return row
+}
+
+// fingersAt is the fingers that the score prints at a head, or else the one that
+// is suggested.
+func (l *layout) fingersAt(c *chord, h *head) []notation.Fingering {
+	if text := l.picks.Fingers[h.note.ID]; len(h.note.Fingering) == 0 && text != "" {
+		return []notation.Fingering{{Text: text}}
+	}
+	return fingersInOrder(c, h)
+}
+
+// suggestedSign is a suggested finger: a figure in italics.
+func (l *layout) suggestedSign(text string, c *chord) legend {
+	const size = 1.9 // spaces
+	return l.newLegend(Item{Role: RoleFingering, Note: -1, Text: text, Face: Face{Size: size * max(c.scale, cueScale), Italic: true}})
 }
 
 // fingersInOrder is the numbers of a head: at a chord as the fingers of its hand

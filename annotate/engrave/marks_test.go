@@ -2,6 +2,7 @@ package engrave
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -252,6 +253,32 @@ func TestSeveralFingersOnOneNote(t *testing.T) {
 		})
 		if stacked := signs[0].Box.Bottom < signs[1].Box.Top; stacked != tt.stacked || signs[0].Glyph != "fingering"+tt.first {
 			t.Errorf("%s, %v hand: stacked %v, first %s", tt.pitches, tt.hand, stacked, signs[0].Glyph)
+		}
+	}
+}
+
+// A suggested finger is in italics, and goes behind one that the score prints.
+func TestSuggestedFingers(t *testing.T) {
+	for _, printed := range []string{"", "4"} {
+		c := tone("quarter", 1)
+		c.Hand = score.Right
+		c.heads[0].note.ID = 7
+		if printed != "" {
+			c.heads[0].note.Fingering = []notation.Fingering{{Text: printed}}
+		}
+		l := stood(4, c)
+		l.picks.Fingers = map[int]string{7: "3"}
+		l.closeMarks()
+		var drawn []string
+		for _, it := range l.inked(RoleFingering) {
+			drawn = append(drawn, fmt.Sprint(it.Glyph, it.Text, it.Face.Italic))
+		}
+		want := []string{"3true"}
+		if printed != "" {
+			want = []string{"fingering4false"}
+		}
+		if !slices.Equal(drawn, want) {
+			t.Errorf("printed %q: drawn %v, want %v", printed, drawn, want)
 		}
 	}
 }

@@ -5,6 +5,8 @@
 package excerpt
 
 import (
+	"strconv"
+
 	"hardbars/annotate/engrave"
 	"hardbars/annotate/palette"
 	"hardbars/detect"
@@ -141,6 +143,35 @@ func Line(r *detect.Report, p *detect.Passage) Excerpt {
 
 // mostOnLine is how many attacks stand on one line without crowding.
 const mostOnLine = 26
+
+// Suggested is which suggested fingers an excerpt shows.
+type Suggested uint8
+
+const (
+	KeyFingers Suggested = iota // where a teacher writes them
+	NoFingers
+	AllFingers
+)
+
+// Fingers are the suggested fingers of the excerpt's heads, for engrave.Picks.
+func (e Excerpt) Fingers(which Suggested) map[int]string {
+	var chosen map[int]int
+	switch fingering := e.report.Fingering(); which {
+	case NoFingers:
+		return nil
+	case AllFingers:
+		chosen = fingering.AllFingers(e.report.Score, e.First, e.Last)
+	default:
+		chosen = fingering.KeyFingers(e.report.Score, e.First, e.Last)
+	}
+	heads := map[int]string{}
+	for n, finger := range chosen {
+		if h := e.report.Score.Notes[n].Heads[0]; e.holds(h) {
+			heads[h.ID] = strconv.Itoa(finger)
+		}
+	}
+	return heads
+}
 
 // Options are those with which the excerpt is to be set, but for its width.
 func (e Excerpt) Options() engrave.Options {

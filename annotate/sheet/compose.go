@@ -118,6 +118,7 @@ func (s *composer) line(e entry) music {
 	x := e.line()
 	o := x.Options()
 	o.Width, o.Space, o.Systems = s.f.inner(), lineSpace, 1
+	o.Picks.Fingers = x.Fingers(s.o.Fingers)
 	return s.onPages(o)
 }
 
@@ -126,6 +127,7 @@ func (s *composer) bars(e entry) music {
 	x := e.bars()
 	o := x.Options()
 	o.Width, o.Space, o.Systems = s.f.inner(), musicSpace, mostSystems
+	o.Picks.Fingers = x.Fingers(s.o.Fingers)
 	m := s.onPages(o)
 	if x.Cut {
 		m.cut = fmt.Sprintf("It goes on after bar %s.", s.r.Score.Bars[x.Last].Number)

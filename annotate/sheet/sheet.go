@@ -15,6 +15,7 @@ import (
 
 	"github.com/jung-kurt/gofpdf"
 
+	"hardbars/annotate/excerpt"
 	"hardbars/annotate/plan"
 	"hardbars/annotate/remarks"
 	"hardbars/detect"
@@ -23,11 +24,12 @@ import (
 
 // Options is what may be chosen about a sheet.
 type Options struct {
-	Paper    string     // "a4" or "letter"
-	Sections []Section  // what is on it; nil for all
-	Full     bool       // with a table of the passages off the shortlist
-	Plan     *plan.Plan // nil for none
-	Verdict  string     // what to say of the piece as a whole; "" for how much the shortlist teaches
+	Paper    string            // "a4" or "letter"
+	Sections []Section         // what is on it; nil for all
+	Full     bool              // with a table of the passages off the shortlist
+	Plan     *plan.Plan        // nil for none
+	Fingers  excerpt.Suggested // which suggested fingers the music shows
+	Verdict  string            // what to say of the piece as a whole; "" for how much the shortlist teaches
 
 	Music   *notation.Score  // what is written, to set the bars as music; nil for blocks without
 	Remarks *remarks.Remarks // the teacher's own, at their places; nil for none

@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"hardbars/annotate/excerpt"
 	"hardbars/annotate/mark"
 	"hardbars/annotate/pages"
 	"hardbars/annotate/plan"
@@ -41,7 +42,7 @@ func studyCommand() *cobra.Command {
 	var who playerFlags
 	var when schedule
 	var job study
-	var marks, sections string
+	var marks, sections, fingers string
 	cmd := &cobra.Command{
 		Use:   "study FILE…",
 		Short: "Make the study sheet and the marked score (begin here)",
@@ -79,6 +80,9 @@ changed since it was made is kept under another name.`,
 			if job.sheet.Sections, err = sheet.ParseSections(sections); err != nil {
 				return wrongUse(cmd, fmt.Errorf("--pages: %w", err))
 			}
+			if job.sheet.Fingers, err = suggested(fingers); err != nil {
+				return wrongUse(cmd, err)
+			}
 			if err := checkPaper(job.sheet.Paper); err != nil {
 				return wrongUse(cmd, err)
 			}
@@ -106,12 +110,22 @@ changed since it was made is kept under another name.`,
 	cmd.Flags().StringVar(&job.dir, "out", "", "folder to write to (default: beside the score)")
 	cmd.Flags().StringVar(&marks, "marks", "words,brackets,colour", "how the shortlist is marked in the score: any of words, brackets and colour; with all, every hot spot")
 	cmd.Flags().StringVar(&job.sheet.Paper, "paper", "a4", "a4 or letter")
+	cmd.Flags().StringVar(&fingers, "fingering", "key", "suggested fingers in the music of the sheet, in italics: none, key (where a teacher writes them) or all")
 	cmd.Flags().StringVar(&sections, "pages", "all", "what is on the sheet: any of lesson, passages, habits, form, plan and figures; the lesson is one page that stands alone")
 	cmd.Flags().BoolVar(&job.sheet.Full, "full", false, "list the passages off the shortlist as well")
 	addAllFlag(cmd, &job.quiet)
 	cmd.Flags().BoolVar(&job.plain, "plain", false, "print the whole piece (NAME.score.pdf) without marks")
 	cmd.Flags().BoolVar(&job.mxl, "mxl", false, "write the marked score compressed (.mxl)")
 	return cmd
+}
+
+// suggested reads which suggested fingers are wanted.
+func suggested(name string) (excerpt.Suggested, error) {
+	which, ok := map[string]excerpt.Suggested{"none": excerpt.NoFingers, "key": excerpt.KeyFingers, "all": excerpt.AllFingers}[name]
+	if !ok {
+		return which, fmt.Errorf("--fingering: %q is not none, key or all", name)
+	}
+	return which, nil
 }
 
 func (job *study) sheetName(input string) string { return beside.Name(input, job.dir, ".study.pdf") }

@@ -67,9 +67,9 @@ func (st *study) stretch(r *http.Request) (*stretch, error) {
 			first, last := id.First-1, min(id.Last-1, id.First-2+most(r))
 			o, _ := st.barsToEngrave(first, last)
 			if p := st.passageOf(first, last); p != nil && id.Kind == progress.Bars && !strings.HasSuffix(r.URL.Path, "/notes.json") {
-				o = excerpt.Passage(st.report, p).Options()
+				o = fingered(excerpt.Passage(st.report, p))
 				if q.Get("lines") == "1" {
-					o = excerpt.Line(st.report, p).Options()
+					o = fingered(excerpt.Line(st.report, p))
 				}
 			}
 			return &stretch{nil, first, last, o}, nil
@@ -78,7 +78,7 @@ func (st *study) stretch(r *http.Request) (*stretch, error) {
 		if q.Get("whole") != "" {
 			e = excerpt.Whole(st.whole, sp)
 		}
-		return &stretch{sp, e.First, min(e.Last, e.First+mostBars-1), e.Options()}, nil
+		return &stretch{sp, e.First, min(e.Last, e.First+mostBars-1), fingered(e)}, nil
 	}
 	if q.Get("bars") == "" {
 		return nil, status(http.StatusBadRequest, errors.New("say which place or bars, such as ?place=12-15-left-leap or ?bars=5-8"))
@@ -135,4 +135,12 @@ func (s *Server) music(w http.ResponseWriter, r *http.Request) error {
 	w.Header().Set("Content-Type", "image/svg+xml")
 	_, err = w.Write([]byte(drawn))
 	return err
+}
+
+// fingered are the options of an excerpt with the fingers that a teacher would
+// write into it.
+func fingered(e excerpt.Excerpt) engrave.Options {
+	o := e.Options()
+	o.Picks.Fingers = e.Fingers(excerpt.KeyFingers)
+	return o
 }
