@@ -58,15 +58,6 @@ func (o Options) nextPractised(n int) int {
 	return n
 }
 
-// at is the day of practice with a number, nil where it is not in the plan.
-func (c *calendar) at(number int) *day {
-	i, ok := slices.BinarySearchFunc(c.days, number, func(d *day, n int) int { return cmp.Compare(d.number, n) })
-	if !ok {
-		return nil
-	}
-	return c.days[i]
-}
-
 // RestDays are the weekdays without practice, Monday first.
 func (p *Plan) RestDays() []time.Weekday {
 	var rest []time.Weekday

@@ -185,23 +185,6 @@ func keptWith(parts []part) float64 {
 	return 0
 }
 
-// withRoom adds lines to write on where the foot of a page is blank.
-func withRoom(f frame, p page) page {
-	const line, least, most, apart = 9.0, 27.0, 81.0, 6.0
-	last := p[len(p)-1]
-	top := last.y + last.height + apart
-	height := min(f.bottom()-top, most)
-	if height < least {
-		return p
-	}
-	return append(p, placed{y: top, part: part{height: height, draw: func(c canvas, x, y float64) {
-		c.text(x, y+smallFace.mm(), "Notes", smallFace)
-		for at := line; at <= height; at += line {
-			c.line(x, y+at, x+f.inner(), y+at, hairline)
-		}
-	}}})
-}
-
 // heading is the name of a block over a thin rule.
 func heading(f frame, name string) part {
 	return part{height: 9, close: true, heading: true, outline: target{words: name}, draw: func(c canvas, x, y float64) {

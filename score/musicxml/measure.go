@@ -196,11 +196,3 @@ func (p *partReader) warn(format string, args ...any) {
 		p.warner.add(p.bar, format, args...)
 	}
 }
-
-// warnOnce tells something once for the file, at the first bar where it holds.
-func (p *partReader) warnOnce(text string) {
-	if !p.told[text] {
-		p.told[text] = true
-		p.warn("%s, here and wherever they occur", text)
-	}
-}
