@@ -20,11 +20,29 @@ import (
 //
 // The error says which lengths are too fine to be written, or comes from w.
 func Write(w io.Writer, r *detect.Report, spots []*detect.Spot) error {
-	err := musicxml.Encode(w, Music(r, spots))
+	music := Music(r, spots)
+	err := tooShort(music)
+	if err == nil {
+		err = musicxml.Encode(w, music)
+	}
 	if errors.Is(err, musicxml.ErrTooFine) {
 		return fmt.Errorf("practice %w; ask for fewer places at a time with --spot", err)
 	}
 	return err
+}
+
+// shortest is the shortest note or rest that a practice score has, in quarters:
+// a 4096th. What is shorter comes of arithmetic, and other programs do not read it.
+var shortest = score.R(1, 1024)
+
+// tooShort is the error of a score with a shorter one.
+func tooShort(music *notation.Score) error {
+	for i := range music.Chords {
+		if c := &music.Chords[i]; c.Length.Num() > 0 && c.Length.Less(shortest) {
+			return fmt.Errorf("bar %d %w (%s quarters)", c.Bar+1, musicxml.ErrTooFine, c.Length)
+		}
+	}
+	return nil
 }
 
 // TooFine reports whether the drills of some hot spots cannot be written, since

@@ -1,6 +1,7 @@
 package engrave
 
 import (
+	"slices"
 	"strconv"
 
 	"github.com/jung-kurt/gofpdf"
@@ -48,7 +49,9 @@ const pointsPerMM = 72 / 25.4
 // Words writes text.
 func (p page) Words(x, y float64, text string, f Face, colour string) {
 	t := f.typeface()
-	p.AddUTF8FontFromBytes(pdfFamily, t.style, t.ttf) // does nothing the second time
+	if p.GetFontDesc(pdfFamily, t.style).Ascent == 0 { // not there yet
+		p.AddUTF8FontFromBytes(pdfFamily, t.style, slices.Clone(t.ttf)) // the library writes into a font as it reads it
+	}
 	p.SetFont(pdfFamily, t.style, f.Size*pointsPerMM)
 	p.SetTextColor(rgb(colour))
 	p.Text(x, y, t.printable(text))

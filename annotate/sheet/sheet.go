@@ -124,8 +124,8 @@ func newDocument(f frame, r *detect.Report, name string) *gofpdf.Fpdf {
 
 // addFonts names the two faces of the sheet.
 func addFonts(pdf *gofpdf.Fpdf) {
-	pdf.AddUTF8FontFromBytes("sheet", "", plainTTF)
-	pdf.AddUTF8FontFromBytes("sheet", "B", boldTTF)
+	pdf.AddUTF8FontFromBytes("sheet", "", slices.Clone(plainTTF)) // the library writes into a font as it reads it
+	pdf.AddUTF8FontFromBytes("sheet", "B", slices.Clone(boldTTF))
 }
 
 // title is the piece's, or a stand-in.
