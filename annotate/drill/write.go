@@ -32,8 +32,8 @@ func Write(w io.Writer, r *detect.Report, spots []*detect.Spot) error {
 }
 
 // shortest is the shortest note or rest that a practice score has, in quarters:
-// a 4096th. What is shorter comes of arithmetic, and other programs do not read it.
-var shortest = score.R(1, 1024)
+// a 1024th. What is shorter comes of arithmetic, and other programs do not read it.
+var shortest = score.R(1, 256)
 
 // tooShort is the error of a score with a shorter one.
 func tooShort(music *notation.Score) error {

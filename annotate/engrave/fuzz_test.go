@@ -140,7 +140,7 @@ func FuzzSet(f *testing.F) {
 				}
 			}
 		}
-		if most := 150.0 * float64(n.Staves*max(1, len(drawing.Systems))); drawing.Height > most {
+		if most := 400.0 * float64(n.Staves*max(1, len(drawing.Systems))); drawing.Height > most {
 			t.Errorf("%d systems are %.0f mm high", len(drawing.Systems), drawing.Height)
 		}
 		g := newGeometry(n, drawing)
