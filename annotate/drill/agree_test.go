@@ -50,7 +50,7 @@ func readBoth(t *testing.T, path string, change func(*notation.Score)) (*notatio
 	}
 	n, err := f.Notation(musicxml.Options{})
 	if err != nil {
-		t.Skip(err)
+		t.Fatal(err)
 	}
 	if change != nil {
 		change(n)
